@@ -1,0 +1,1 @@
+"""Plan how three-phase machines are run from a single-phase supply."""

@@ -1,0 +1,1 @@
+"""One scene, then a symbol set for each standard."""

@@ -1,0 +1,1 @@
+"""What a plan consists of: conductors, devices, capacitors, transformers, converters, circuits."""

@@ -1,0 +1,1 @@
+"""Families of wiring codes, to which a region adds data and differences."""

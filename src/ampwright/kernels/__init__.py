@@ -1,0 +1,1 @@
+"""Physics: numbers in, numbers out; formulas and scalar drivers load no numpy."""

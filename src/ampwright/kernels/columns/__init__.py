@@ -1,0 +1,1 @@
+"""The same physics over columns, in numpy."""

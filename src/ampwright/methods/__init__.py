@@ -1,0 +1,1 @@
+"""The built-in conversion methods, registered through entry points like any other."""

@@ -1,0 +1,1 @@
+"""One stage of the plan a module, in the order of the work."""

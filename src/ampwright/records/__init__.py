@@ -1,0 +1,1 @@
+"""What the caller states: motor, load, supply, site, machine, shop."""

@@ -1,0 +1,1 @@
+"""The built-in regions, registered through entry points like any other."""

@@ -1,0 +1,1 @@
+"""One document, then a writer for each form."""
