@@ -1,0 +1,236 @@
+"""One derived number: value, unit, formula, inputs, rule and source."""
+
+import ast
+import math
+from collections.abc import Iterable
+from functools import lru_cache
+from types import CodeType
+from typing import NamedTuple
+
+import attrs
+
+from ampwright.tables import Source
+
+#: Where the steps of a proposal begin until the option that contains it is known.
+HERE = "~"
+
+KINDS = ("given", "table", "formula", "solved", "assumed")
+FUNCTIONS = {"sqrt": math.sqrt, "min": min, "max": max, "abs": abs, "ceil": math.ceil}
+_NODES = (
+    ast.Expression, ast.BinOp, ast.UnaryOp, ast.Call, ast.Name, ast.Load, ast.Constant,
+    ast.Add, ast.Sub, ast.Mult, ast.Div, ast.Pow, ast.USub,
+)  # fmt: skip
+
+
+class Figure(NamedTuple):
+    """A value together with the path of the step that it comes from."""
+
+    value: float
+    path: str
+
+
+@attrs.frozen(kw_only=True)
+class Step:
+    """One number of a plan and the argument for it.
+
+    Attributes:
+        path: Where the number stands in the plan, by ids; unique in the plan.
+        kind: ``given`` by the caller, read from a ``table``, by ``formula``, ``solved`` by a model,
+            or ``assumed``.
+        symbol: Symbol of the glossary, as formulas use it.
+        value: The number; text where a table yields a size by name.
+        unit: Unit of the value, ``""`` for none.
+        formula: Arithmetic on the names of *inputs* (``formula``), or what was solved.
+        inputs: Name in the formula and path of the step it stands for.
+        rule: Id of the rule that asks for this number.
+        source: Where rule, table or model stand.
+        table: Id of the table read, for ``table``.
+        cell: Row and column read, for ``table``.
+        text: The caller's own words, for ``given``.
+        unknowns: What a model was solved for, for ``solved``.
+        residual: What was left over when the solution was put back, for ``solved``.
+        low: Lower edge of the band, where the value is uncertain.
+        high: Upper edge of the band.
+    """
+
+    path: str
+    kind: str = attrs.field(validator=attrs.validators.in_(KINDS))
+    symbol: str
+    value: float | str
+    unit: str = ""
+    formula: str = ""
+    inputs: tuple[tuple[str, str], ...] = ()
+    rule: str = ""
+    source: Source | None = None
+    table: str = ""
+    cell: tuple[str, ...] = ()
+    text: str = ""
+    unknowns: tuple[str, ...] = ()
+    residual: float | None = None
+    low: float | None = None
+    high: float | None = None
+
+
+@lru_cache(maxsize=1024)
+def _compiled(formula: str) -> CodeType:
+    tree = ast.parse(formula, mode="eval")
+    for node in ast.walk(tree):
+        known = not isinstance(node, ast.Call) or (
+            isinstance(node.func, ast.Name) and node.func.id in FUNCTIONS and not node.keywords
+        )
+        number = not isinstance(node, ast.Constant) or type(node.value) in (int, float)
+        if not isinstance(node, _NODES) or not known or not number:
+            raise ValueError(f"not arithmetic: {formula!r}")
+    return compile(tree, "<formula>", "eval")
+
+
+def evaluate(formula: str, values: dict[str, float]) -> float:
+    """Return the value of *formula*: + - * / ** and the `FUNCTIONS`, on the given names.
+
+    Raises:
+        ValueError: It holds anything but arithmetic.
+        NameError: It uses a name without a value.
+    """
+    code = _compiled(formula)
+    return float(eval(code, {"__builtins__": {}, **FUNCTIONS}, values))  # noqa: S307 - only the arithmetic nodes above get here
+
+
+class Worksheet:
+    """Collects steps below one path; what it returns carries value and path on to the next step.
+
+    A formula is stated once, as text, and evaluated from that text, so that what is printed is what
+    was calculated.
+    """
+
+    def __init__(self, prefix: str, steps: list[Step] | None = None) -> None:
+        self.prefix = prefix
+        self._steps: list[Step] = [] if steps is None else steps
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """What was collected, in order, sub-sheets included."""
+        return tuple(self._steps)
+
+    def under(self, name: str) -> "Worksheet":
+        """Return a sheet for the part *name* that collects into this one."""
+        return Worksheet(f"{self.prefix}/{name}", self._steps)
+
+    def put(self, step: Step) -> Figure:
+        """Collect a finished *step*; a text value counts as nought in formulas."""
+        self._steps.append(step)
+        return Figure(step.value if isinstance(step.value, float) else 0.0, step.path)
+
+    def given(self, name: str, symbol: str, value: float, unit: str, *, text: str = "") -> Figure:
+        """State what the caller gave."""
+        source = Source(document="stated by the caller", known="caller")
+        path = f"{self.prefix}/{name}"
+        step = Step(
+            path=path, kind="given", symbol=symbol, value=float(value), unit=unit, text=text,
+            source=source,
+        )  # fmt: skip
+        return self.put(step)
+
+    def assumed(
+        self,
+        name: str,
+        symbol: str,
+        value: float,
+        unit: str,
+        *,
+        source: Source,
+        rule: str = "",
+        low: float | None = None,
+        high: float | None = None,
+    ) -> Figure:
+        """State a value that nobody gave, with its band."""
+        path = f"{self.prefix}/{name}"
+        step = Step(
+            path=path, kind="assumed", symbol=symbol, value=float(value), unit=unit, rule=rule,
+            source=source, low=low, high=high,
+        )  # fmt: skip
+        return self.put(step)
+
+    def table(
+        self,
+        name: str,
+        symbol: str,
+        value: float | str,
+        unit: str,
+        *,
+        table: str,
+        cell: tuple[str, ...],
+        source: Source,
+        rule: str = "",
+        inputs: Iterable[tuple[str, Figure]] = (),
+    ) -> Figure:
+        """State a cell that was read, and by which inputs it was found."""
+        value = value if isinstance(value, str) else float(value)
+        path = f"{self.prefix}/{name}"
+        step = Step(
+            path=path, kind="table", symbol=symbol, value=value, unit=unit, table=table, cell=cell,
+            source=source, rule=rule, inputs=tuple((key, one.path) for key, one in inputs),
+        )  # fmt: skip
+        return self.put(step)
+
+    def formula(
+        self,
+        name: str,
+        symbol: str,
+        unit: str,
+        formula: str,
+        *,
+        rule: str = "",
+        source: Source | None = None,
+        **inputs: Figure,
+    ) -> Figure:
+        """Evaluate *formula* on the *inputs* and state it."""
+        value = evaluate(formula, {key: figure.value for key, figure in inputs.items()})
+        path = f"{self.prefix}/{name}"
+        step = Step(
+            path=path, kind="formula", symbol=symbol, value=value, unit=unit, formula=formula,
+            rule=rule, source=source,
+            inputs=tuple((key, figure.path) for key, figure in inputs.items()),
+        )  # fmt: skip
+        return self.put(step)
+
+    def solved(
+        self,
+        name: str,
+        symbol: str,
+        value: float,
+        unit: str,
+        *,
+        model: str,
+        source: Source,
+        residual: float,
+        unknowns: tuple[str, ...] = (),
+        inputs: Iterable[tuple[str, Figure]] = (),
+        rule: str = "",
+        low: float | None = None,
+        high: float | None = None,
+    ) -> Figure:
+        """State what a *model* was solved for, and how well the solution fits it."""
+        path = f"{self.prefix}/{name}"
+        step = Step(
+            path=path, kind="solved", symbol=symbol, value=float(value), unit=unit, formula=model,
+            source=source, residual=residual, unknowns=unknowns, low=low, high=high, rule=rule,
+            inputs=tuple((key, one.path) for key, one in inputs),
+        )  # fmt: skip
+        return self.put(step)
+
+
+def moved(path: str, place: str) -> str:
+    """Return *path* moved to *place* if it begins at `HERE`."""
+    return f"{place}{path[len(HERE) :]}" if path.startswith(f"{HERE}/") else path
+
+
+def rebased(steps: Iterable[Step], place: str) -> tuple[Step, ...]:
+    """Return *steps* with every path that begins at `HERE` moved to *place*."""
+    return tuple(
+        attrs.evolve(
+            step,
+            path=moved(step.path, place),
+            inputs=tuple((name, moved(path, place)) for name, path in step.inputs),
+        )
+        for step in steps
+    )
