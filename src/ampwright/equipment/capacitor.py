@@ -1,0 +1,24 @@
+"""Capacitors between two legs."""
+
+import attrs
+
+
+@attrs.frozen(kw_only=True)
+class Capacitor:
+    """Capacitors of one purpose between two legs.
+
+    Attributes:
+        id: Id inside the converter, for example ``"run-ca"``.
+        purpose: ``"run"``, ``"start"`` or ``"input"``.
+        between: The two legs, ``"ca"``, ``"bc"`` or ``"ab"``; c is the made leg.
+        capacitance_f: Sum of the parts [F].
+        voltage_v: Smallest rated voltage that suffices [V].
+        tolerance_fraction: Tolerance that the figures allow for.
+    """
+
+    id: str
+    purpose: str = attrs.field(validator=attrs.validators.in_(("run", "start", "input")))
+    between: str = attrs.field(validator=attrs.validators.in_(("ab", "bc", "ca")))
+    capacitance_f: float
+    voltage_v: float
+    tolerance_fraction: float

@@ -1,0 +1,61 @@
+"""One circuit, sized."""
+
+import attrs
+
+from ampwright.equipment.conductor import Conductor, Raceway
+from ampwright.equipment.device import ProtectiveDevice
+from ampwright.step import Step
+
+ROLES = ("service", "supply", "idler", "output", "branch", "control")
+
+
+@attrs.frozen(kw_only=True)
+class Circuit:
+    """One circuit from its protective device to what it feeds.
+
+    Attributes:
+        id: Id inside the option: role and what it feeds, for example ``"branch.saw"``.
+        role: One of `ROLES`.
+        feeds: Ids of machines or converters.
+        fed_from: Id of the circuit or converter ahead; ``""`` for the panel.
+        phases: 1 or 3.
+        voltage_v: Nominal voltage between conductors [V].
+        design_current_a: Current that the conductor must at least be rated for by its rule [A].
+        conductor: The current-carrying conductors.
+        protective_conductor: The equipment grounding or protective conductor.
+        protective_device: Short-circuit and earth-fault device at its head.
+        overloads: Overload of each motor on it, by motor id.
+        disconnect: Disconnecting means at what it feeds.
+        raceway: Raceway, or ``None`` for a cable.
+        voltage_drop_fraction: Drop along this circuit while running, over nominal.
+        starting_drop_fraction: Drop along this circuit during the worst start; ``None``: no start.
+        fault_current_a: Largest fault current at its head; ``None``: not known.
+        fault_current_min_a: Smallest earth fault current at its end; ``None``: not known.
+        voltage_to_earth_v: Volts to earth of each conductor, in the order of the legs [V].
+        steps: How each of these numbers came about.
+    """
+
+    id: str
+    role: str = attrs.field(validator=attrs.validators.in_(ROLES))
+    feeds: tuple[str, ...]
+    fed_from: str = ""
+    phases: int
+    voltage_v: float
+    design_current_a: float
+    conductor: Conductor
+    protective_conductor: Conductor | None
+    protective_device: ProtectiveDevice
+    overloads: tuple[ProtectiveDevice, ...] = ()
+    disconnect: ProtectiveDevice | None = None
+    raceway: Raceway | None = None
+    voltage_drop_fraction: float
+    starting_drop_fraction: float | None = None
+    fault_current_a: float | None = None
+    fault_current_min_a: float | None = None
+    voltage_to_earth_v: tuple[float, ...] = ()
+    steps: tuple[Step, ...] = ()
+
+    @property
+    def overload(self) -> ProtectiveDevice | None:
+        """The overload of a circuit with one motor; the first of several."""
+        return self.overloads[0] if self.overloads else None

@@ -1,0 +1,63 @@
+"""Whatever makes three-phase: idler set, capacitor set, drive, electronic converter."""
+
+import attrs
+
+from ampwright.equipment.capacitor import Capacitor
+
+
+@attrs.frozen(kw_only=True)
+class Window:
+    """How far the real plate may lie from the assumed one before a circuit must be sized anew.
+
+    Attributes:
+        id: Id of the circuit concerned.
+        part: The part that gives way first: ``"conductor"``, ``"device"`` or ``"disconnect"``.
+        largest_input_current_a: Largest plate input current for which the circuit stays right [A].
+        smallest_input_current_a: Smallest plate input current for which it stays allowed [A].
+    """
+
+    id: str
+    part: str
+    largest_input_current_a: float
+    smallest_input_current_a: float
+
+
+@attrs.frozen(kw_only=True)
+class Converter:
+    """One converter and the plate that the plan expects of it.
+
+    Attributes:
+        id: Id inside the option, by method and machines served.
+        method: Id of the method.
+        machines: Ids of the machines served.
+        rating_w: Rated motor load [W]; ``None`` where it is rated in VA.
+        rating_va: Rated apparent power [VA]; ``None`` where it is rated in W.
+        idler_power_w: Rated power of the idler motor [W].
+        input_voltage_v: Rated input voltage [V].
+        output_voltage_v: Rated output line voltage [V].
+        input_current_a: Rated single-phase input current, assumed or given [A].
+        output_current_a: Rated output current [A].
+        largest_motor_w: Largest single motor that it must start [W].
+        capacitors: Run and start capacitors.
+        losses_w: Losses without load [W].
+        protective_features: What it must bring or be given: ``"output-contactor"`` ...
+        window: Real plate values inside which each circuit stays right.
+        given: The plate was stated by the caller.
+    """
+
+    id: str
+    method: str
+    machines: tuple[str, ...]
+    rating_w: float | None = None
+    rating_va: float | None = None
+    idler_power_w: float | None = None
+    input_voltage_v: float
+    output_voltage_v: float
+    input_current_a: float
+    output_current_a: float
+    largest_motor_w: float | None = None
+    capacitors: tuple[Capacitor, ...] = ()
+    losses_w: float
+    protective_features: tuple[str, ...] = ()
+    window: tuple[Window, ...] = ()
+    given: bool = False

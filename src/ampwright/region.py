@@ -1,0 +1,272 @@
+"""What a wiring code is asked, and what it answers."""
+
+from collections.abc import Mapping
+from typing import Protocol
+
+import attrs
+
+from ampwright.equipment.circuit import Circuit
+from ampwright.equipment.converter import Window
+from ampwright.finding import Assumption, Finding, Question
+from ampwright.records.site import Site
+from ampwright.records.supply import Supply
+from ampwright.step import Figure, Step
+from ampwright.tables import Source, Table
+
+
+@attrs.frozen(kw_only=True)
+class MotorDemand:
+    """One motor, as a wiring rule looks at it.
+
+    Attributes:
+        id: Machine id and number of the motor, ``"saw/0"``.
+        machine: Id of the machine.
+        phases: Phases that it is fed with, 1 or 3.
+        power: Rated shaft power [W].
+        voltage: Rated voltage of the rating in use [V].
+        current: Plate current [A], or what stands for it.
+        current_known: ``"plate"``, ``"derived"`` (from the other plate figures) or ``"assumed"``.
+        speed: Rated speed [1/min], if known.
+        service_factor: Service factor, if stated.
+        temperature_rise: Temperature rise [K], if stated.
+        locked_rotor_current: Locked-rotor current at rated voltage, upper end of its band [A].
+        design: Design letter, ``""`` if unknown.
+        duty: Duty type, ``"S1"`` if not stated.
+        overload_fitted: Whether the machine has its own; ``None``: not known.
+        largest_leg: Largest leg current while running, from the model [A]; ``None``: not solved.
+    """
+
+    id: str
+    machine: str
+    phases: int
+    power: Figure
+    voltage: Figure
+    current: Figure
+    current_known: str = "plate"
+    speed: Figure | None = None
+    service_factor: Figure | None = None
+    temperature_rise: Figure | None = None
+    locked_rotor_current: Figure | None = None
+    design: str = ""
+    duty: str = "S1"
+    overload_fitted: bool | None = None
+    largest_leg: Figure | None = None
+
+
+@attrs.frozen(kw_only=True)
+class LoadDemand:
+    """One load that is no motor.
+
+    Attributes:
+        id: Machine id and number of the load.
+        machine: Id of the machine.
+        kind: Kind of the load, as in the record ``Load``.
+        phases: 1 or 3.
+        current: Current that it draws at the circuit's voltage [A].
+        continuous: Runs three hours or more at a stretch.
+        duty_cycle: Duty cycle as a fraction, for welders.
+    """
+
+    id: str
+    machine: str
+    kind: str
+    phases: int
+    current: Figure
+    continuous: bool
+    duty_cycle: Figure | None = None
+
+
+@attrs.frozen(kw_only=True)
+class ConverterInput:
+    """The single-phase input of a converter, as a wiring rule looks at it.
+
+    Attributes:
+        id: Id of the converter.
+        method: Id of its method.
+        kind: ``"phase-converter"`` or ``"drive"``: which article governs.
+        current: Rated input current on its plate, given or assumed [A].
+        given: The plate was stated by the caller.
+        output_voltage: Rated output voltage [V].
+        fixed_loads: It serves specific loads only, so the loads themselves may size the supply.
+        largest_device: Largest device that its instructions allow [A]; ``None``: not known.
+    """
+
+    id: str
+    method: str
+    kind: str
+    current: Figure
+    given: bool
+    output_voltage: Figure
+    fixed_loads: bool
+    largest_device: Figure | None = None
+
+
+@attrs.frozen(kw_only=True)
+class CircuitDemand:
+    """One circuit to be sized.
+
+    Attributes:
+        id: Id of the circuit inside the option, ``"supply.rotary"``.
+        role: One of `ampwright.equipment.circuit.ROLES`.
+        feeds: Ids of machines or converters.
+        fed_from: Id of the circuit ahead, ``""`` for the panel.
+        phases: 1 or 3.
+        voltage: Nominal voltage [V].
+        frequency: Frequency [Hz].
+        length: One-way length [m].
+        motors: Motors on it, or behind the converter that it feeds.
+        loads: Other loads on it, or behind that converter.
+        converter: The converter that it feeds, for the role ``supply``.
+        made_leg: One conductor is made by a converter.
+        voltage_to_earth: Volts to earth of each conductor, in the order of the legs [V].
+        running_current: Current while running, for the drop [A].
+        power_factor: Power factor while running.
+        starting_current: Current during the worst start [A]; ``None``: none.
+        starting_power_factor: Power factor during it.
+        drop_ahead: Drop between the source and the head of this circuit, a fraction.
+        fault_largest: Largest fault current at its head [A]; ``None``: not known.
+        fault_source: Smallest earth-fault current that its head can feed into a bolted fault on the
+            weakest leg [A]; ``None``: not known. The impedance of the circuit comes on top.
+        sole_machine: It feeds one machine only.
+        cord: It ends in a cord with plug.
+    """
+
+    id: str
+    role: str
+    feeds: tuple[str, ...]
+    fed_from: str = ""
+    phases: int
+    voltage: Figure
+    frequency: Figure
+    length: Figure
+    motors: tuple[MotorDemand, ...] = ()
+    loads: tuple[LoadDemand, ...] = ()
+    converter: ConverterInput | None = None
+    made_leg: bool = False
+    voltage_to_earth: tuple[Figure, ...] = ()
+    running_current: Figure
+    power_factor: Figure
+    starting_current: Figure | None = None
+    starting_power_factor: Figure | None = None
+    drop_ahead: Figure | None = None
+    fault_largest: Figure | None = None
+    fault_source: Figure | None = None
+    sole_machine: bool = True
+    cord: bool = False
+
+
+@attrs.frozen(kw_only=True)
+class CircuitAnswer:
+    """A circuit that was sized, or why it could not be.
+
+    Attributes:
+        circuit: The circuit, its steps in it; ``None`` where no standard size suffices.
+        windows: Inside which plate input currents it stays right, for a ``supply`` circuit.
+        findings: What there is to say about it; one that blocks where ``circuit`` is ``None``.
+        assumptions: What it rests on.
+        questions: What has to be asked.
+    """
+
+    circuit: Circuit | None
+    windows: tuple[Window, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    assumptions: tuple[Assumption, ...] = ()
+    questions: tuple[Question, ...] = ()
+
+
+@attrs.frozen(kw_only=True)
+class ServiceDemand:
+    """What the plan adds to the service.
+
+    Attributes:
+        prefix: Where the steps of the answer stand in the plan.
+        voltage: Nominal voltage of the service [V].
+        running: Current of each thing that may run at once, by circuit id [A].
+        motors: The single-phase motors and converter inputs among them that count as motors.
+        starting_current: Largest current during the worst start, all that runs included [A].
+    """
+
+    prefix: str
+    voltage: Figure
+    running: tuple[tuple[str, Figure], ...]
+    motors: tuple[str, ...] = ()
+    starting_current: Figure | None = None
+
+
+@attrs.frozen(kw_only=True)
+class ServiceAnswer:
+    """Whether the service bears it.
+
+    Attributes:
+        enough: The calculated load is within the rating; ``None``: the rating is not known.
+        load_a: Calculated load, existing load included [A].
+        spare_a: Rating less load [A], negative where it is exceeded; ``None``: rating not known.
+        circuit: The existing feeder, checked; ``None`` where none was stated.
+        steps: How the numbers came about.
+        findings: What there is to say.
+        assumptions: What it rests on.
+        questions: What has to be asked.
+    """
+
+    enough: bool | None
+    load_a: float
+    spare_a: float | None
+    circuit: Circuit | None = None
+    steps: tuple[Step, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    assumptions: tuple[Assumption, ...] = ()
+    questions: tuple[Question, ...] = ()
+
+
+class Region(Protocol):
+    """The wiring code of a country or standard, in one edition.
+
+    A region answers what it is asked and refuses with findings; it never raises for a job that
+    cannot be done. It keeps no state between questions.
+    """
+
+    @property
+    def id(self) -> str:
+        """Stable id, lower case: ``"us"``."""
+
+    @property
+    def edition(self) -> str:
+        """Edition in force for this object, for example ``"2023"``."""
+
+    @property
+    def editions(self) -> tuple[str, ...]:
+        """Editions that can be asked for, the default first."""
+
+    @property
+    def family(self) -> str:
+        """Family of codes that it belongs to, ``"nec"`` or ``"iec"``."""
+
+    @property
+    def title(self) -> str:
+        """Name of the code and edition as a report prints it."""
+
+    @property
+    def terms(self) -> Mapping[str, str]:
+        """Words of this code for what a report names: ``protective-conductor`` and the like."""
+
+    @property
+    def rules(self) -> Mapping[str, Source]:
+        """Source of every rule id that its steps and findings name."""
+
+    @property
+    def tables(self) -> Mapping[str, Table]:
+        """Every table that its steps read, by id."""
+
+    def in_edition(self, edition: str) -> "Region":
+        """Return this region in one of its `editions`; raises ``KeyError`` for another."""
+
+    def includes(self, supply: Supply) -> bool:
+        """Tell whether supplies of this kind (arrangement, voltage, frequency) exist under it."""
+
+    def circuit(
+        self, demand: CircuitDemand, site: Site, supply: Supply, place: str
+    ) -> CircuitAnswer:
+        """Size one circuit; its steps stand below *place*, ``options/<id>/circuits/<circuit>``."""
+
+    def service(self, demand: ServiceDemand, site: Site, supply: Supply) -> ServiceAnswer:
+        """Check the service, or the existing feeder, against what is added to it."""
