@@ -1,0 +1,173 @@
+"""What methods are asked about: the shop read, completed and put into the models' terms."""
+
+import attrs
+
+from ampwright.finding import Assumption, Finding, Question
+from ampwright.kernels.induction import InductionCircuit
+from ampwright.kernels.network import LoadLaw, Source
+from ampwright.records.load import Load
+from ampwright.records.machine import Machine
+from ampwright.records.motor import Motor
+from ampwright.records.shop import Shop
+from ampwright.region import LoadDemand, MotorDemand
+from ampwright.step import Figure, Step
+
+
+@attrs.frozen(kw_only=True)
+class MotorCase:
+    """One motor, completed, with its model.
+
+    Attributes:
+        demand: The motor as a wiring rule looks at it, at the voltage it will be linked for.
+        motor: The caller's record, or the one read from the plate.
+        frequency: Rated frequency of the rating in use [Hz].
+        efficiency: Rated efficiency, stated or typical.
+        power_factor: Rated power factor, stated, derived or typical.
+        circuit: Equivalent circuit at the supply's frequency.
+        low: The same at the edge of its band with the least torque and most current.
+        high: The same at the other edge.
+        start_torque: Locked-rotor torque on a balanced supply, with its band [N m].
+        rated_torque: Torque at rated power [N m].
+        load: Torque of the load over speed, as it runs.
+        breakaway: Torque that the load asks for at standstill and during run-up [N m].
+        inertia: Inertia of motor and load [kg m2].
+        relinked: It has to be linked for another voltage than it is linked for now.
+        fits: One of its ratings suits the supply without a transformer.
+    """
+
+    demand: MotorDemand
+    motor: Motor
+    frequency: Figure
+    efficiency: Figure
+    power_factor: Figure
+    circuit: InductionCircuit
+    low: InductionCircuit
+    high: InductionCircuit
+    start_torque: Figure
+    rated_torque: Figure
+    load: LoadLaw
+    breakaway: Figure
+    inertia: Figure
+    relinked: bool | None
+    fits: bool
+
+
+@attrs.frozen(kw_only=True)
+class LoadCase:
+    """One load that is no motor.
+
+    Attributes:
+        load: The caller's record, or the one read from the plate.
+        three_phase: The load as it stands, on three lines.
+        single_phase: The same linked for the single-phase supply; ``None`` where it cannot be.
+        power: Power at the supply's voltage as linked [W].
+        fits: Its voltage suits the supply.
+    """
+
+    load: Load
+    three_phase: LoadDemand
+    single_phase: LoadDemand | None
+    power: Figure
+    fits: bool
+
+
+@attrs.frozen(kw_only=True)
+class MachineCase:
+    """One machine, completed.
+
+    Attributes:
+        machine: The caller's record.
+        motors: Its motors.
+        loads: Its other loads.
+        length: One-way length of cable that serves it [m].
+        hours: Hours a year [h].
+        average_load: Average load while it runs, over rated.
+        equal_kva: Single-phase current of the same apparent power at the supply's voltage [A].
+    """
+
+    machine: Machine
+    motors: tuple[MotorCase, ...]
+    loads: tuple[LoadCase, ...]
+    length: Figure
+    hours: Figure
+    average_load: Figure
+    equal_kva: Figure
+
+    @property
+    def id(self) -> str:
+        """The caller's id."""
+        return str(self.machine.id)
+
+    @property
+    def simultaneous_motors(self) -> tuple[MotorCase, ...]:
+        """The motors that run at once: all, or the largest where only one runs at a time."""
+        if not self.machine.motors_one_at_a_time or not self.motors:
+            return self.motors
+        return (max(self.motors, key=lambda one: one.demand.current.value),)
+
+
+@attrs.frozen(kw_only=True)
+class SupplyCase:
+    """The single-phase supply at the panel.
+
+    Attributes:
+        source: The supply as the network model takes it.
+        voltage: Nominal voltage between its two conductors [V].
+        highest: Highest voltage that has to be reckoned with [V].
+        lowest: Lowest voltage that has to be reckoned with [V].
+        frequency: Frequency [Hz].
+        impedance: Magnitude of the loop impedance up to the panel [ohm].
+        voltage_to_earth: Volts to earth of its two conductors [V].
+        fault_largest: Largest fault current at the panel [A]; ``None``: not known.
+    """
+
+    source: Source
+    voltage: Figure
+    highest: Figure
+    lowest: Figure
+    frequency: Figure
+    impedance: Figure
+    voltage_to_earth: tuple[Figure, Figure]
+    fault_largest: Figure | None
+
+
+@attrs.frozen(kw_only=True)
+class RunningSet:
+    """Machines that run at once.
+
+    Attributes:
+        id: ``"set-1"`` and so on, in the order stated, or ``"all"``.
+        machines: Ids of the machines.
+    """
+
+    id: str
+    machines: tuple[str, ...]
+
+
+@attrs.frozen(kw_only=True)
+class Case:
+    """A whole shop, completed.
+
+    Attributes:
+        shop: What the caller stated.
+        supply: The supply.
+        machines: The machines, in the caller's order.
+        sets: What runs at once.
+        steps: How the numbers above came about.
+        findings: What the plates and the statement gave cause to say.
+        assumptions: What had to be assumed.
+        questions: What should be asked.
+    """
+
+    shop: Shop
+    supply: SupplyCase
+    machines: tuple[MachineCase, ...]
+    sets: tuple[RunningSet, ...]
+    steps: tuple[Step, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    assumptions: tuple[Assumption, ...] = ()
+    questions: tuple[Question, ...] = ()
+
+    def machine(self, name: str) -> MachineCase:
+        """Return the machine with the id *name*."""
+        return next(one for one in self.machines if one.id == name)

@@ -1,0 +1,87 @@
+"""The names that a plugin may use; built-in methods and regions use no others."""
+
+from ampwright.case import Case, LoadCase, MachineCase, MotorCase, RunningSet, SupplyCase
+from ampwright.decision import Decision
+from ampwright.equipment.capacitor import Capacitor
+from ampwright.equipment.circuit import Circuit
+from ampwright.equipment.conductor import Conductor, Raceway
+from ampwright.equipment.converter import Converter, Window
+from ampwright.equipment.device import ProtectiveDevice
+from ampwright.equipment.transformer import Transformer
+from ampwright.finding import Assumption, Finding, Parameter, Question, parameters
+from ampwright.hookspecs import hookimpl
+from ampwright.method import (
+    ConversionMethod,
+    Limit,
+    MotorState,
+    Proposal,
+    Refusal,
+    Start,
+    State,
+)
+from ampwright.option import Option
+from ampwright.records.site import Site
+from ampwright.records.supply import Supply
+from ampwright.region import (
+    CircuitAnswer,
+    CircuitDemand,
+    ConverterInput,
+    LoadDemand,
+    MotorDemand,
+    Region,
+    ServiceAnswer,
+    ServiceDemand,
+)
+from ampwright.review import Review
+from ampwright.step import HERE, Figure, Step, Worksheet
+from ampwright.tables import Source, Table, read_table
+
+__all__ = [
+    "HERE",
+    "Assumption",
+    "Capacitor",
+    "Case",
+    "Circuit",
+    "CircuitAnswer",
+    "CircuitDemand",
+    "Conductor",
+    "ConversionMethod",
+    "Converter",
+    "ConverterInput",
+    "Decision",
+    "Figure",
+    "Finding",
+    "Limit",
+    "LoadCase",
+    "LoadDemand",
+    "MachineCase",
+    "MotorCase",
+    "MotorDemand",
+    "MotorState",
+    "Option",
+    "Parameter",
+    "Proposal",
+    "ProtectiveDevice",
+    "Question",
+    "Raceway",
+    "Refusal",
+    "Region",
+    "Review",
+    "RunningSet",
+    "ServiceAnswer",
+    "ServiceDemand",
+    "Site",
+    "Source",
+    "Start",
+    "State",
+    "Step",
+    "Supply",
+    "SupplyCase",
+    "Table",
+    "Transformer",
+    "Window",
+    "Worksheet",
+    "hookimpl",
+    "parameters",
+    "read_table",
+]
