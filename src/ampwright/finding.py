@@ -1,10 +1,8 @@
 """What a plan has to say: findings, assumptions and questions, as codes without text."""
 
-from typing import TypeVar
-
 import attrs
 
-from ampwright.step import Figure, moved
+from ampwright.step import Figure
 
 SEVERITIES = ("blocks", "caution", "info")
 
@@ -97,12 +95,3 @@ def parameters(units: str = "", /, **values: Figure | float | str) -> tuple[Para
             one = Parameter(name=name, value=value, unit=unit.get(name, ""))
         made.append(one)
     return tuple(made)
-
-
-Said = TypeVar("Said", Finding, Assumption, Question)
-
-
-def resettled(one: Said, place: str) -> Said:
-    """Return *one* with the steps that begin at `HERE` moved to *place*."""
-    steps = tuple(attrs.evolve(part, step=moved(part.step, place)) for part in one.parameters)
-    return attrs.evolve(one, parameters=steps)

@@ -196,6 +196,10 @@ class ConversionMethod(Protocol):
     def shared(self) -> bool:
         """One piece of equipment may serve several machines."""
 
+    @property
+    def converts(self) -> bool:
+        """It makes three-phase; ``False`` where the load is fed from the supply as it is."""
+
     def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
         """Size the method for *machines*, all on one piece of equipment; or refuse.
 

@@ -152,7 +152,9 @@ def collect(plugins: Iterable[object], *, discover: bool, block: Collection[str]
     problems = [*_registered(manager, (), entries), *_registered(manager, plugins, ())]
     problems += _misspelt(manager)
     regions = _collected(manager, "ampwright_regions", REGION_CALLS, REGION_PARTS, problems)
-    methods = _collected(manager, "ampwright_methods", ("answer", "settle"), ("shared",), problems)
+    methods = _collected(
+        manager, "ampwright_methods", ("answer", "settle"), ("shared", "converts"), problems
+    )
     reviews = _collected(manager, "ampwright_review", ("review",), (), problems)
     versions = {entry.name: entry.dist.version if entry.dist else "" for entry in entries}
     behind = {

@@ -5,7 +5,7 @@ import math
 from collections.abc import Iterable
 from functools import lru_cache
 from types import CodeType
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import attrs
 
@@ -220,17 +220,30 @@ class Worksheet:
 
 
 def moved(path: str, place: str) -> str:
-    """Return *path* moved to *place* if it begins at `HERE`."""
+    """Return *path* moved to *place* if it begins at `HERE`; any other text as it is."""
     return f"{place}{path[len(HERE) :]}" if path.startswith(f"{HERE}/") else path
 
 
-def rebased(steps: Iterable[Step], place: str) -> tuple[Step, ...]:
-    """Return *steps* with every path that begins at `HERE` moved to *place*."""
-    return tuple(
-        attrs.evolve(
-            step,
-            path=moved(step.path, place),
-            inputs=tuple((name, moved(path, place)) for name, path in step.inputs),
-        )
-        for step in steps
-    )
+def rebased(thing: Any, place: str) -> Any:  # noqa: ANN401 - the type given is the type returned
+    """Return *thing* with every path in it that begins at `HERE` moved to *place*.
+
+    Args:
+        thing: A record, a figure, a text, or tuples of these; other values come back as they are.
+        place: Path of the option that the thing now belongs to.
+    """
+    if isinstance(thing, str):
+        return moved(thing, place)
+    if isinstance(thing, Figure):
+        return Figure(thing.value, moved(thing.path, place))
+    if type(thing) is tuple:
+        return tuple(rebased(one, place) for one in thing)
+    if not attrs.has(type(thing)):
+        return thing
+    changed = {}
+    for field in attrs.fields(type(thing)):
+        value = getattr(thing, field.name)
+        if type(value) in (str, tuple, Figure) or attrs.has(type(value)):
+            new = rebased(value, place)
+            if new != value:
+                changed[field.alias or field.name] = new
+    return attrs.evolve(thing, **changed) if changed else thing
