@@ -1,5 +1,7 @@
 """What methods are asked about: the shop read, completed and put into the models' terms."""
 
+from collections.abc import Mapping
+
 import attrs
 
 from ampwright.finding import Assumption, Finding, Question
@@ -11,6 +13,7 @@ from ampwright.records.motor import Motor
 from ampwright.records.shop import Shop
 from ampwright.region import LoadDemand, MotorDemand
 from ampwright.step import Figure, Step
+from ampwright.tables import Source as TableSource
 
 
 @attrs.frozen(kw_only=True)
@@ -145,6 +148,21 @@ class RunningSet:
 
 
 @attrs.frozen(kw_only=True)
+class Bound:
+    """A limit that the plan holds to.
+
+    Attributes:
+        value: The limit.
+        unit: Its unit.
+        source: Where it stands, or who stated it.
+    """
+
+    value: float
+    unit: str
+    source: TableSource
+
+
+@attrs.frozen(kw_only=True)
 class Case:
     """A whole shop, completed.
 
@@ -153,6 +171,7 @@ class Case:
         supply: The supply.
         machines: The machines, in the caller's order.
         sets: What runs at once.
+        limits: Limits that methods hold to, by name, each with its step.
         steps: How the numbers above came about.
         findings: What the plates and the statement gave cause to say.
         assumptions: What had to be assumed.
@@ -163,6 +182,7 @@ class Case:
     supply: SupplyCase
     machines: tuple[MachineCase, ...]
     sets: tuple[RunningSet, ...]
+    limits: Mapping[str, Figure]
     steps: tuple[Step, ...] = ()
     findings: tuple[Finding, ...] = ()
     assumptions: tuple[Assumption, ...] = ()

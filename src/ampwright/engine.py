@@ -1,0 +1,199 @@
+"""A planner with its own plugins, and the default one behind the module's functions."""
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import cache
+
+import attrs
+
+from ampwright.decision import Decision
+from ampwright.errors import ConsistencyError, InputError, PluginError
+from ampwright.finding import Assumption, Finding, parameters
+from ampwright.hookspecs import hookimpl
+from ampwright.method import ConversionMethod
+from ampwright.planning.bounds import bounded
+from ampwright.planning.costs import stated
+from ampwright.planning.procedure import decide
+from ampwright.records.shop import Shop
+from ampwright.region import Region
+from ampwright.registry import Offers, collect
+from ampwright.result import Plan
+from ampwright.review import Review
+
+DEFAULT_REGION = "us"
+
+
+class _Given:
+    """A region that was handed over as an object, in the shape of a plugin."""
+
+    def __init__(self, region: Region) -> None:
+        self.region = region
+        self.__name__ = f"region-{region.id}"
+
+    @hookimpl
+    def ampwright_regions(self) -> Sequence[Region]:
+        """Offer the one region."""
+        return [self.region]
+
+
+class Engine:
+    """A planner with a plugin set of its own.
+
+    Args:
+        plugins: Modules or objects with hooks, or regions as they are.
+        discover: Ask the installed plugins, the built-in ones among them.
+        block: Names of entry points that are not asked.
+        strict: Raise the first problem of a plugin instead of reporting it.
+
+    Raises:
+        PluginError: With *strict*, the first plugin that cannot be used.
+    """
+
+    def __init__(
+        self,
+        plugins: Iterable[object] = (),
+        *,
+        discover: bool = True,
+        block: Collection[str] = (),
+        strict: bool = False,
+    ) -> None:
+        wrapped = [_Given(one) if hasattr(one, "in_edition") else one for one in plugins]
+        self._offers = collect(wrapped, discover=discover, block=block)
+        if strict and self._offers.problems:
+            raise self._offers.problems[0]
+
+    @property
+    def problems(self) -> tuple[PluginError, ...]:
+        """What went wrong with plugins, each naming its plugin."""
+        return self._offers.problems
+
+    def regions(self) -> Mapping[str, Region]:
+        """Return the regions by id."""
+        return self._offers.regions
+
+    def methods(self) -> Mapping[str, ConversionMethod]:
+        """Return the methods by id."""
+        return self._offers.methods
+
+    def plan(
+        self,
+        shop: Shop,
+        *,
+        region: str | None = None,
+        methods: Collection[str] | None = None,
+        limits: Mapping[str, float] | None = None,
+        prices: Mapping[str, Mapping[str, float | str]] | None = None,
+    ) -> Plan:
+        """Return the plan for *shop*; one that cannot be done is a plan like any other.
+
+        Args:
+            shop: What the caller states.
+            region: Id of a region, ``"us"``, or with an edition, ``"us@2020"``.
+            methods: Ids of the methods to weigh; all of them where none are named.
+            limits: Limits by name that replace the built-in ones, for example
+                ``{"run-up-time": 8.0}``; the names stand in the reference.
+            prices: Prices by method id that replace the built-in rough ones.
+
+        Raises:
+            InputError: The shop is no `Shop`; an unknown region, edition, method or price.
+            ConsistencyError: No region is stated and the default does not know such supplies.
+        """
+        if not isinstance(shop, Shop):
+            wanted = "a Shop; load_shop() reads files, Shop.from_dict() mappings"
+            raise InputError(type(shop).__name__, wanted, "shop", code="type.shop")
+        code, assumed = self._region(shop, region)
+        offers = self._narrowed(methods)
+        try:
+            costs = stated(prices, shop.currency)
+        except (KeyError, TypeError, ValueError) as error:
+            wanted = "numbers under fixed, per_kw, labour, low, high"
+            raise InputError(str(error), wanted, "prices", code="prices.form") from error
+        decision = decide(shop, code, offers, costs, bounded(limits))
+        findings = [*decision.findings, *self._reported()]
+        for review in offers.reviews.values():
+            findings += _reviewed(review, decision)
+        decision = attrs.evolve(
+            decision,
+            findings=tuple(findings),
+            assumptions=(*assumed, *decision.assumptions),
+        )
+        return Plan.of(decision)
+
+    def _region(self, shop: Shop, asked: str | None) -> tuple[Region, tuple[Assumption, ...]]:
+        known = self._offers.regions
+        if not known:
+            wanted = "an installed region; a checkout has its plugins only once it is installed"
+            raise InputError(None, wanted, "region", code="region.none")
+        name = asked or shop.region
+        assumed: tuple[Assumption, ...] = ()
+        if name is None:
+            fitting = [one.id for one in known.values() if one.includes(shop.supply)]
+            if DEFAULT_REGION not in fitting:
+                wanted = f"a region; this supply occurs in {', '.join(fitting) or 'none known'}"
+                raise ConsistencyError(None, wanted, "region", code="region.missing")
+            name = DEFAULT_REGION
+            said = parameters(region=known[name].title)
+            assumed = (Assumption(code="region.assumed", where=("supply",), parameters=said),)
+        stem, _, edition = name.partition("@")
+        if stem not in known:
+            broken = [one.path for one in self.problems]
+            hint = f"; these plugins failed: {', '.join(broken)}" if broken else ""
+            wanted = f"one of {', '.join(known)}{hint}"
+            raise InputError(name, wanted, "region", code="region.unknown")
+        if not edition:
+            return known[stem], assumed
+        if edition not in known[stem].editions:
+            wanted = f"one of the editions {', '.join(known[stem].editions)}"
+            raise InputError(name, wanted, "region", code="region.edition")
+        return known[stem].in_edition(edition), assumed
+
+    def _narrowed(self, methods: Collection[str] | None) -> Offers:
+        if methods is None:
+            return self._offers
+        unknown = sorted(set(methods) - set(self._offers.methods))
+        if unknown:
+            wanted = f"some of {', '.join(self._offers.methods)}"
+            raise InputError(unknown[0], wanted, "methods", code="method.unknown")
+        kept = {name: one for name, one in self._offers.methods.items() if name in methods}
+        return attrs.evolve(self._offers, methods=kept)
+
+    def _reported(self) -> tuple[Finding, ...]:
+        return tuple(
+            Finding(
+                code=one.code,
+                severity="caution",
+                where=(one.path,),
+                parameters=parameters(plugin=one.path, error=str(one)),
+            )
+            for one in self.problems
+        )
+
+
+def _reviewed(review: Review, decision: Decision) -> tuple[Finding, ...]:
+    try:
+        found = tuple(review.review(decision))
+        if not all(isinstance(one, Finding) for one in found):
+            raise TypeError("answered something that is no finding")
+    except Exception as error:  # a stranger's review may raise anything
+        said = parameters(plugin=review.id, error=f"{type(error).__name__}: {error}")
+        return (
+            Finding(code="plugin.failed", severity="caution", where=(review.id,), parameters=said),
+        )
+    return found
+
+
+@cache
+def default() -> Engine:
+    """Return the engine behind the module's functions: built-in and installed plugins."""
+    return Engine()
+
+
+def plan(
+    shop: Shop,
+    *,
+    region: str | None = None,
+    methods: Collection[str] | None = None,
+    limits: Mapping[str, float] | None = None,
+    prices: Mapping[str, Mapping[str, float | str]] | None = None,
+) -> Plan:
+    """Return the plan for *shop*, made by the default engine; see `Engine.plan`."""
+    return default().plan(shop, region=region, methods=methods, limits=limits, prices=prices)

@@ -1,0 +1,156 @@
+"""The load itself linked for the single-phase supply, as heaters are."""
+
+from collections.abc import Sequence
+
+from ampwright.plugin import (
+    HERE,
+    Case,
+    Circuit,
+    CircuitDemand,
+    ConversionMethod,
+    Figure,
+    Finding,
+    MachineCase,
+    Proposal,
+    Question,
+    Refusal,
+    Source,
+    State,
+    Worksheet,
+    hookimpl,
+    parameters,
+)
+
+RESISTIVE = ("resistive", "lamp")
+SUM = Source(document="sum of resistive powers", known="derived")
+
+
+class Relink:
+    """A machine of heaters, its elements linked for one phase."""
+
+    id = "relink"
+    shared = False
+    converts = False
+
+    def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
+        """Serve one machine that has heaters only and can be relinked."""
+        names = tuple(one.id for one in machines)
+        if len(machines) != 1:
+            return refused(names, "relink.one-machine")
+        (machine,) = machines
+        if machine.motors or not machine.loads:
+            return refused(names, "relink.not-a-heater")
+        if any(one.load.kind not in RESISTIVE or one.load.phases != 3 for one in machine.loads):
+            return refused(names, "relink.not-a-heater")
+        linked = [one for one in machine.loads if one.single_phase is not None and one.fits]
+        if len(linked) < len(machine.loads):
+            return refused(names, "relink.cannot-be-relinked")
+        return proposal(case, machine)
+
+    def settle(self, case: Case, proposal: Proposal, circuits: Sequence[Circuit]) -> Proposal:
+        """Return *proposal*: its conductors change nothing in it."""
+        del case, circuits
+        return proposal
+
+
+def refused(machines: tuple[str, ...], code: str) -> Refusal:
+    """Return a refusal with one reason."""
+    reason = Finding(code=code, severity="info", where=machines)
+    return Refusal(method="relink", machines=machines, reasons=(reason,))
+
+
+def asks(machine: MachineCase) -> tuple[Question, ...]:
+    """Return the question whether the load can be relinked, where nobody said so."""
+    return tuple(
+        Question(
+            code="machine.relinkable",
+            field=f"machines.{machine.id}.loads[{n}].relinkable",
+            where=(machine.id,),
+            changes="method",
+            choices=("true", "false"),
+        )
+        for n, one in enumerate(machine.loads)
+        if one.load.relinkable is None
+    )
+
+
+def proposal(case: Case, machine: MachineCase) -> Proposal:
+    """Return the proposal: a branch circuit, and what it draws in each running set."""
+    sheet = Worksheet(HERE)
+    demands = tuple(one.single_phase for one in machine.loads if one.single_phase is not None)
+    terms = {f"I{n}": one.current for n, one in enumerate(demands)}
+    name = f"branch.{machine.id}"
+    part = sheet.under(f"loads/{machine.id}")
+    current = part.formula("current", "I", "A", " + ".join(terms), source=SUM, **terms)
+    unity = part.assumed(
+        "power_factor",
+        "cos phi",
+        1.0,
+        "",
+        source=Source(document="resistive load", known="derived"),
+    )
+    demand = CircuitDemand(
+        id=name,
+        role="branch",
+        feeds=(machine.id,),
+        phases=1,
+        voltage=case.supply.voltage,
+        frequency=case.supply.frequency,
+        length=machine.length,
+        loads=demands,
+        voltage_to_earth=case.supply.voltage_to_earth,
+        running_current=current,
+        power_factor=unity,
+        fault_largest=case.supply.fault_largest,
+    )
+    states = tuple(
+        state(case, machine, current, running.id, sheet)
+        for running in case.sets
+        if machine.id in running.machines
+    )
+    said = Finding(
+        code="machine.resistive-load-no-conversion",
+        severity="info",
+        where=(machine.id,),
+        parameters=parameters("current=A", current=current),
+    )
+    return Proposal(
+        method="relink",
+        machines=(machine.id,),
+        demands=(demand,),
+        states=states,
+        findings=(said,),
+        questions=asks(machine),
+        steps=sheet.steps,
+    )
+
+
+def state(
+    case: Case, machine: MachineCase, current: Figure, running: str, sheet: Worksheet
+) -> State:
+    """Return what the relinked loads draw while the set *running* runs."""
+    name = f"{machine.id}/{running}"
+    part = sheet.under(f"states/{name}")
+    i = part.formula("input_current_a", "I", "A", "I", I=current)
+    p = part.formula("input_power_w", "P", "W", "U * I", U=case.supply.voltage, I=current)
+    unity = part.formula("input_power_factor", "lambda", "", "P / (U * I)", P=p,
+                         U=case.supply.voltage, I=current)  # fmt: skip
+    lost = part.formula("losses_w", "P_loss", "W", "0 * P", P=p)
+    alike = part.formula("equal_kva_current_a", "I_eq", "A", "I", I=machine.equal_kva)
+    return State(
+        id=name,
+        set=running,
+        converter=machine.id,
+        running=(machine.id,),
+        input_current_a=i.value,
+        input_power_w=p.value,
+        input_power_factor=unity.value,
+        losses_w=lost.value,
+        equal_kva_current_a=alike.value,
+    )
+
+
+@hookimpl
+def ampwright_methods() -> Sequence[ConversionMethod]:
+    """Offer the one method of this module."""
+    return [Relink()]

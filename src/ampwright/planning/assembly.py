@@ -1,0 +1,133 @@
+"""Which machines go on which equipment: the mixes worth looking at."""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+import attrs
+
+from ampwright.case import Case, MachineCase
+from ampwright.method import ConversionMethod, Proposal
+from ampwright.planning.answers import Inquiry
+
+
+@attrs.frozen(kw_only=True)
+class Draft:
+    """One way to run the shop, before the wiring code was asked.
+
+    Attributes:
+        id: Methods used, joined by ``+``.
+        proposals: What is bought, each for its machines.
+        left_out: Ids of the machines that no proposal serves.
+    """
+
+    id: str
+    proposals: tuple[Proposal, ...]
+    left_out: tuple[str, ...]
+
+    @property
+    def assignment(self) -> dict[str, str]:
+        """Method of each machine that is served."""
+        return {name: one.method for one in self.proposals for name in one.machines}
+
+
+def weight(machine: MachineCase) -> float:
+    """Return the current that ranks *machine* among the others [A]."""
+    return machine.equal_kva.value
+
+
+def plain(inquiry: Inquiry, methods: Iterable[ConversionMethod]) -> dict[str, Proposal]:
+    """Return for each machine that needs no conversion the proposal that says so."""
+    found: dict[str, Proposal] = {}
+    for method in methods:
+        if not method.converts:
+            found = {**inquiry.alone(method.id), **found}
+    return found
+
+
+def group(inquiry: Inquiry, method: str, machines: Sequence[MachineCase]) -> Proposal | None:
+    """Return *method* sized for all of *machines* that it accepts together; ``None`` for none.
+
+    The machine that weighs most is dropped first where the whole group is refused.
+    """
+    accepted = [one for one in machines if isinstance(inquiry.ask(method, (one,)), Proposal)]
+    while accepted:
+        answer = inquiry.ask(method, accepted)
+        if isinstance(answer, Proposal):
+            return answer
+        accepted.remove(max(accepted, key=weight))
+    return None
+
+
+def mixes(
+    inquiry: Inquiry, shared: str, own: dict[str, Proposal], machines: Sequence[MachineCase]
+) -> Iterator[tuple[Proposal, ...]]:
+    """Yield the ways to split *machines* between one shared piece and a piece of their own.
+
+    From none to all, the heaviest machines get their own first: a machine that alone sets the size
+    of the shared piece is the one that pays for itself elsewhere.
+    """
+    willing = sorted((one for one in machines if one.id in own), key=weight, reverse=True)
+    for count in range(len(willing) + 1):
+        apart = {one.id for one in willing[:count]}
+        rest = [one for one in machines if one.id not in apart]
+        together = group(inquiry, shared, rest) if rest else None
+        missed = {one.id for one in rest} - set(together.machines if together else ())
+        alone = [own[one.id] for one in machines if one.id in (apart | missed) and one.id in own]
+        yield tuple([together, *alone] if together else alone)
+
+
+def assemble(case: Case, inquiry: Inquiry, cost: Callable[[Proposal], float]) -> tuple[Draft, ...]:
+    """Return the drafts worth working out: one for all, one each, and the cheapest mix of both.
+
+    Args:
+        case: The shop.
+        inquiry: The methods, through which they are asked.
+        cost: Rough cost of a proposal, to choose among mixes of the same two methods.
+    """
+    methods = list(inquiry.methods.values())
+    spared = plain(inquiry, methods)
+    rest = [one for one in case.machines if one.id not in spared]
+    shared = [one.id for one in methods if one.converts and one.shared]
+    own = {one.id: inquiry.alone(one.id) for one in methods if one.converts and not one.shared}
+    own = {
+        method: {name: one for name, one in proposals.items() if name not in spared}
+        for method, proposals in own.items()
+    }
+    ways: list[tuple[Proposal, ...]] = []
+    for method in shared:
+        together = group(inquiry, method, rest)
+        ways.append((together,) if together else ())
+        for proposals in own.values():
+            split = list(mixes(inquiry, method, proposals, rest))
+            ways.append(split[-1])
+            most = max(len(served(one)) for one in split)
+            full = [one for one in split if len(served(one)) == most]
+            ways.append(min(full, key=lambda way: sum(map(cost, way))))
+    if not shared:
+        ways += [tuple(proposals.values()) for proposals in own.values()]
+    ways = ways or [()]
+    return named(case, [(*spared.values(), *way) for way in ways])
+
+
+def served(way: Iterable[Proposal]) -> set[str]:
+    """Return the ids of the machines that *way* serves."""
+    return {name for one in way for name in one.machines}
+
+
+def named(case: Case, ways: Iterable[tuple[Proposal, ...]]) -> tuple[Draft, ...]:
+    """Return a draft for each distinct way that serves anything, with an id of its own."""
+    drafts: dict[str, Draft] = {}
+    seen: set[tuple[tuple[str, tuple[str, ...]], ...]] = set()
+    order = {one.id: n for n, one in enumerate(case.machines)}
+    for way in ways:
+        kept = sorted(way, key=lambda one: (order[one.machines[0]], one.method))
+        shape = tuple((one.method, one.machines) for one in kept)
+        if not kept or shape in seen:
+            continue
+        seen.add(shape)
+        name = "+".join(sorted({one.method for one in kept}))
+        while name in drafts:
+            stem, _, number = name.partition(":")
+            name = f"{stem}:{int(number or 1) + 1}"
+        left = tuple(one.id for one in case.machines if one.id not in served(kept))
+        drafts[name] = Draft(id=name, proposals=tuple(kept), left_out=left)
+    return tuple(drafts.values())

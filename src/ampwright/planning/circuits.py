@@ -1,0 +1,230 @@
+"""Circuits: what a draft needs is put to the wiring code, from the panel outwards."""
+
+from collections.abc import Iterable, Sequence
+
+import attrs
+
+from ampwright.case import Case, RunningSet
+from ampwright.equipment.circuit import Circuit
+from ampwright.equipment.converter import Window
+from ampwright.finding import Assumption, Finding, Question
+from ampwright.method import Proposal, State
+from ampwright.planning.assembly import Draft
+from ampwright.region import CircuitAnswer, CircuitDemand, Region, ServiceAnswer, ServiceDemand
+from ampwright.step import Figure, Step, Worksheet, rebased
+from ampwright.tables import Source
+
+SUM = Source(document="sum of active and reactive powers", known="derived")
+
+
+@attrs.frozen(kw_only=True)
+class Equipped:
+    """A draft with its circuits.
+
+    Attributes:
+        draft: The draft, every path in it moved to the option.
+        place: Path of the option.
+        circuits: The circuits, from the panel outwards.
+        service: What the wiring code says of the service.
+        totals: The whole single-phase side, one state a running set.
+        findings: What the wiring code had to say about the circuits.
+        assumptions: What the circuits rest on.
+        questions: What should be asked about them.
+        steps: Steps of the service, the totals and the windows.
+    """
+
+    draft: Draft
+    place: str
+    circuits: tuple[Circuit, ...]
+    service: ServiceAnswer
+    totals: tuple[State, ...]
+    findings: tuple[Finding, ...]
+    assumptions: tuple[Assumption, ...]
+    questions: tuple[Question, ...]
+    steps: tuple[Step, ...]
+
+
+def outwards(demands: Iterable[CircuitDemand]) -> list[CircuitDemand]:
+    """Return *demands* so that each stands behind the one that feeds it."""
+    waiting = list(demands)
+    ids = {one.id for one in waiting}
+    placed: list[CircuitDemand] = []
+    done: set[str] = set()
+    while waiting:
+        ready = [one for one in waiting if one.fed_from not in ids or one.fed_from in done]
+        if not ready:
+            raise ValueError(f"circuits feed each other in a ring: {[one.id for one in waiting]}")
+        placed += ready
+        done |= {one.id for one in ready}
+        waiting = [one for one in waiting if one.id not in done]
+    return placed
+
+
+def behind(demand: CircuitDemand, answers: dict[str, CircuitAnswer], place: str) -> CircuitDemand:
+    """Return *demand* with the drop of the circuits ahead of it, as they were sized."""
+    ahead = answers.get(demand.fed_from)
+    if ahead is None or ahead.circuit is None:
+        return demand
+    path = f"{place}/circuits/{demand.fed_from}/voltage_drop_fraction"
+    return attrs.evolve(demand, drop_ahead=Figure(ahead.circuit.voltage_drop_fraction, path))
+
+
+def windowed(
+    proposal: Proposal, windows: Sequence[Window], place: str
+) -> tuple[Proposal, tuple[Step, ...]]:
+    """Return *proposal* with each converter's windows in it, and the steps that lead to them."""
+    sheet = Worksheet(f"{place}/converters")
+    converters = []
+    for converter in proposal.converters:
+        fed = {one.id for one in proposal.demands if converter.id in one.feeds}
+        own = tuple(one for one in windows if one.id in fed)
+        for window in own:
+            part = sheet.under(f"{converter.id}/window/{window.id}")
+            for name in ("largest_input_current_a", "smallest_input_current_a"):
+                path = f"{place}/circuits/{window.id}/window/{name}"
+                part.formula(name, "I_plate", "A", "i", i=Figure(getattr(window, name), path))
+        converters.append(attrs.evolve(converter, window=own))
+    return attrs.evolve(proposal, converters=tuple(converters)), sheet.steps
+
+
+def total(
+    case: Case, running: RunningSet, proposals: Sequence[Proposal], place: str
+) -> tuple[State, tuple[Step, ...]]:
+    """Return the state of the whole single-phase side while *running* runs."""
+    name = f"supply/{running.id}"
+    sheet = Worksheet(f"{place}/states/{name}")
+    parts = [
+        state
+        for proposal in proposals
+        for state in proposal.states
+        if state.set == running.id
+        or (state.set == "idle" and not any(one.set == running.id for one in proposal.states))
+    ]
+    figures: dict[str, dict[str, Figure]] = {"P": {}, "q": {}, "L": {}}
+    for n, state in enumerate(parts):
+        path = f"{place}/states/{state.id}"
+        power = Figure(state.input_power_w, f"{path}/input_power_w")
+        figures["P"][f"P{n}"] = power
+        figures["L"][f"L{n}"] = Figure(state.losses_w, f"{path}/losses_w")
+        drawn = Figure(state.input_current_a, f"{path}/input_current_a")
+        figures["q"][f"Q{n}"] = sheet.formula(
+            f"reactive/{n}", "Q", "var", "sqrt(max((U * I) ** 2 - P ** 2, 0))",
+            U=case.supply.voltage, I=drawn, P=power, source=SUM,
+        )  # fmt: skip
+
+    def summed(names: Iterable[str]) -> str:
+        return " + ".join(names) or "0"
+
+    power = sheet.formula("input_power_w", "P", "W", summed(figures["P"]), **figures["P"])
+    reactive = sheet.formula("reactive", "Q", "var", summed(figures["q"]), **figures["q"])
+    losses = sheet.formula("losses_w", "P_loss", "W", summed(figures["L"]), **figures["L"])
+    current = sheet.formula(
+        "input_current_a", "I", "A", "sqrt(P ** 2 + Q ** 2) / U", P=power, Q=reactive,
+        U=case.supply.voltage, source=SUM,
+    )  # fmt: skip
+    if current.value > 0.0:
+        factor = sheet.formula("input_power_factor", "lambda", "", "P / (U * I)", P=power,
+                               U=case.supply.voltage, I=current)  # fmt: skip
+    else:
+        factor = sheet.formula("input_power_factor", "lambda", "", "1")
+    served = {machine for proposal in proposals for machine in proposal.machines}
+    names = [one for one in running.machines if one in served]
+    equal = {f"I{n}": case.machine(one).equal_kva for n, one in enumerate(names)}
+    alike = sheet.formula("equal_kva_current_a", "I_eq", "A", summed(equal), **equal)
+    state = State(
+        id=name, set=running.id, converter="", running=tuple(names),
+        input_current_a=current.value, input_power_w=power.value,
+        input_power_factor=factor.value, losses_w=losses.value, equal_kva_current_a=alike.value,
+    )  # fmt: skip
+    return state, sheet.steps
+
+
+def worst(totals: Sequence[State]) -> State:
+    """Return the state with the largest current."""
+    return max(totals, key=lambda one: (one.input_current_a, one.id))
+
+
+def start_demand(
+    proposals: Sequence[Proposal], most: State, place: str
+) -> tuple[Figure, tuple[Step, ...]]:
+    """Return the largest current during a start, with everything else of that converter running."""
+    starts = [(one, start) for one in proposals for start in one.starts]
+    sheet = Worksheet(f"{place}/service")
+    running = Figure(most.input_current_a, f"{place}/states/{most.id}/input_current_a")
+    if not starts:
+        return running, ()
+    proposal, start = max(starts, key=lambda pair: pair[1].current_a)
+    inside = [one for one in proposal.states if one.set == most.set and one.converter]
+    own = {
+        f"I{n}": Figure(one.input_current_a, f"{place}/states/{one.id}/input_current_a")
+        for n, one in enumerate(inside)
+    }
+    others = " - ".join(["I", *own])
+    figure = sheet.formula(
+        "starting_current", "I_start", "A", f"max({others}, 0) + S", I=running,
+        S=Figure(start.current_a, f"{place}/starts/{start.id}/current_a"), source=SUM, **own,
+    )  # fmt: skip
+    return figure, sheet.steps
+
+
+def sized(
+    proposals: Sequence[Proposal], case: Case, region: Region, place: str
+) -> dict[str, CircuitAnswer]:
+    """Return what the wiring code answers for every circuit, from the panel outwards."""
+    answers: dict[str, CircuitAnswer] = {}
+    for demand in outwards(one for proposal in proposals for one in proposal.demands):
+        settled = behind(demand, answers, place)
+        where = f"{place}/circuits/{demand.id}"
+        answers[demand.id] = region.circuit(settled, case.shop.site, case.shop.supply, where)
+    return answers
+
+
+def on_service(
+    proposals: Sequence[Proposal],
+    totals: Sequence[State],
+    case: Case,
+    region: Region,
+    place: str,
+) -> tuple[ServiceAnswer, tuple[Step, ...]]:
+    """Return what the wiring code says of the service under the set that draws most."""
+    most = worst(totals)
+    start, steps = start_demand(proposals, most, place)
+    drawn = Figure(most.input_current_a, f"{place}/states/{most.id}/input_current_a")
+    demand = ServiceDemand(
+        prefix=f"{place}/service",
+        voltage=case.supply.voltage,
+        running=((most.id, drawn),),
+        motors=tuple(one.id for proposal in proposals for one in proposal.demands if one.motors),
+        starting_current=start,
+    )
+    return region.service(demand, case.shop.site, case.shop.supply), steps
+
+
+def equip(draft: Draft, case: Case, region: Region) -> Equipped:
+    """Return *draft* with every circuit sized and the service checked."""
+    place = f"options/{draft.id}"
+    proposals: list[Proposal] = [rebased(one, place) for one in draft.proposals]
+    answers = sized(proposals, case, region, place)
+    windows = [window for one in answers.values() for window in one.windows]
+    steps: list[Step] = []
+    for n, proposal in enumerate(proposals):
+        proposals[n], made = windowed(proposal, windows, place)
+        steps += made
+    totals = []
+    for running in case.sets:
+        state, made = total(case, running, proposals, place)
+        totals.append(state)
+        steps += made
+    service, made = on_service(proposals, totals, case, region, place)
+    said: list[CircuitAnswer | ServiceAnswer] = [*answers.values(), service]
+    return Equipped(
+        draft=attrs.evolve(draft, proposals=tuple(proposals)),
+        place=place,
+        circuits=tuple(one.circuit for one in (service, *answers.values()) if one.circuit),
+        service=service,
+        totals=tuple(totals),
+        findings=tuple(finding for one in said for finding in one.findings),
+        assumptions=tuple(assumption for one in said for assumption in one.assumptions),
+        questions=tuple(question for one in said for question in one.questions),
+        steps=(*steps, *made, *service.steps),
+    )

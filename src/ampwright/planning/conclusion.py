@@ -1,0 +1,118 @@
+"""The decision, made in one go from what the stages found."""
+
+import hashlib
+import json
+from collections.abc import Iterable, Sequence
+from importlib.metadata import version
+from typing import TypeVar
+
+from ampwright.case import Case
+from ampwright.decision import Decision, PluginUsed, RegionUsed
+from ampwright.finding import Assumption, Finding, Question, parameters
+from ampwright.option import Option
+from ampwright.planning.circuits import Equipped
+from ampwright.planning.costs import Prices
+from ampwright.planning.observations import observed
+from ampwright.planning.ranking import IMPOSSIBLE, chosen, remarks
+from ampwright.region import Region
+from ampwright.registry import Offers
+from ampwright.step import Step
+
+One = TypeVar("One", Finding, Assumption, Question)
+DECISIVE = ("method", "size")
+
+
+def distinct(several: Iterable[One]) -> tuple[One, ...]:
+    """Return each of *several* once, in order; what differs only in the steps it quotes is one."""
+    seen: dict[object, One] = {}
+    for one in several:
+        said = tuple((part.name, part.value) for part in one.parameters)
+        seen.setdefault((one.code, one.where, said), one)
+    return tuple(seen.values())
+
+
+def used(offers: Offers, region: Region) -> tuple[PluginUsed, ...]:
+    """Return the plugins behind the region, and behind every method that was asked."""
+    keys = [f"region:{region.id}", *(f"method:{name}" for name in offers.methods)]
+    keys += [f"review:{name}" for name in offers.reviews]
+    found = {offers.plugins[key] for key in keys if key in offers.plugins}
+    return tuple(PluginUsed(name=name, version=number) for name, number in sorted(found))
+
+
+def identity(
+    case: Case, region: Region, plugins: Sequence[PluginUsed], steps: Iterable[Step]
+) -> str:
+    """Return the id of a plan: equal statement, plugins, versions and table cells, equal id."""
+    shop = case.shop.to_dict()
+    shop["machines"] = sorted(shop["machines"], key=lambda one: str(one["id"]))
+    cells = sorted({(one.table, *one.cell, str(one.value)) for one in steps if one.table})
+    parts = [
+        shop,
+        [region.id, region.edition, version("ampwright")],
+        [[one.name, one.version] for one in plugins],
+        cells,
+    ]
+    text = json.dumps(parts, sort_keys=True, ensure_ascii=True, allow_nan=False)
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def warned(questions: Sequence[Question]) -> tuple[Finding, ...]:
+    """Return the warning not to buy yet, where an open question may change method or size."""
+    decisive = [one for one in questions if one.changes in DECISIVE]
+    if not decisive:
+        return ()
+    names = tuple(dict.fromkeys(name for one in decisive for name in one.where))
+    return (
+        Finding(
+            code="plan.do-not-buy-yet",
+            severity="caution",
+            where=names,
+            parameters=parameters(questions=", ".join(sorted({one.code for one in decisive}))),
+        ),
+    )
+
+
+def conclude(
+    case: Case,
+    region: Region,
+    offers: Offers,
+    *,
+    equipped: Sequence[Equipped],
+    options: Sequence[Option],
+    prices: Prices,
+) -> Decision:
+    """Return the decision."""
+    proposals = [one for each in equipped for one in each.draft.proposals]
+    best = chosen(options)
+    inside = {each.draft.id: each for each in equipped}
+    first = [inside[best]] if best else list(equipped)
+    asked = [one for each in first for one in each.questions]
+    asked += [one for each in first for plan in each.draft.proposals for one in plan.questions]
+    questions = distinct([*case.questions, *asked])
+    rested = [one for each in equipped for one in each.assumptions]
+    rested += [one for plan in proposals for one in plan.assumptions]
+    plugins = used(offers, region)
+    steps = [*case.steps, *(one for each in options for one in each.steps)]
+    steps += [one for each in options for circuit in each.circuits for one in circuit.steps]
+    return Decision(
+        id=identity(case, region, plugins, steps),
+        version=version("ampwright"),
+        shop=case.shop,
+        region=RegionUsed(
+            id=region.id,
+            edition=region.edition,
+            family=region.family,
+            title=region.title,
+            terms=tuple(sorted(region.terms.items())),
+        ),
+        plugins=plugins,
+        verdict=options[0].verdict if options else IMPOSSIBLE,
+        options=tuple(options),
+        chosen=best,
+        findings=distinct(
+            [*warned(questions), *case.findings, *observed(case), *remarks(options, prices)]
+        ),
+        questions=questions,
+        assumptions=distinct([*case.assumptions, *rested]),
+        steps=case.steps,
+    )

@@ -1,0 +1,54 @@
+"""What runs at once."""
+
+from ampwright.case import RunningSet
+from ampwright.finding import Assumption, parameters
+from ampwright.records.shop import Shop
+
+
+def needed(shop: Shop) -> dict[str, tuple[str, ...]]:
+    """Return for each machine the ids of those that must run with it, through any depth."""
+    direct = {one.id: tuple(one.needs) for one in shop.machines}
+
+    def reach(name: str, seen: tuple[str, ...]) -> tuple[str, ...]:
+        for other in direct[name]:
+            if other not in seen:
+                seen = reach(other, (*seen, other))
+        return seen
+
+    return {name: tuple(one for one in reach(name, (name,)) if one != name) for name in direct}
+
+
+def running_sets(
+    shop: Shop, copies: dict[str, tuple[str, ...]]
+) -> tuple[tuple[RunningSet, ...], tuple[Assumption, ...]]:
+    """Return the sets of machines that run at once.
+
+    Args:
+        shop: The shop; ``together`` names the sets, and no statement means everything at once.
+        copies: Ids of the copies of each machine, where its quantity is above one.
+
+    Returns:
+        The sets in the order stated, then one for each machine that stands in none, with what it
+        needs; and the assumption made where nothing was stated.
+    """
+    order = [name for one in shop.machines for name in copies[one.id]]
+    needs = needed(shop)
+
+    def whole(names: tuple[str, ...]) -> tuple[str, ...]:
+        ids = {other for name in names for other in (name, *needs[name])}
+        members = {copy for name in ids for copy in copies[name]}
+        return tuple(name for name in order if name in members)
+
+    if shop.together is None:
+        everything = RunningSet(id="all", machines=tuple(order))
+        said = Assumption(
+            code="plan.everything-at-once",
+            where=tuple(order),
+            parameters=parameters(count=str(len(order))),
+        )
+        return (everything,), (said,) if len(order) > 1 else ()
+    sets = [whole(tuple(names)) for names in shop.together]
+    named = {name for names in shop.together for name in names}
+    sets += [whole((one.id,)) for one in shop.machines if one.id not in named]
+    distinct = list(dict.fromkeys(sets))
+    return tuple(RunningSet(id=f"set-{n}", machines=one) for n, one in enumerate(distinct, 1)), ()
