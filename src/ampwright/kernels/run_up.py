@@ -34,8 +34,8 @@ class Course(NamedTuple):
         time_s: Until 0.95 of synchronous or 0.98 of the settled speed, whichever comes first;
             infinite where it does not come up.
         settled_slip: Where torque meets load: the running slip, or where it hangs.
-        times_s: Instant of each snapshot of the profile; speeds that a stage begins or ends
-            beyond take no time, those that are never reached are at infinity.
+        times_s: Instant of each snapshot of the profile; not a number at speeds that a stage does
+            not pass through, infinite at speeds that are never reached.
         rms_current_a: Of the largest line, over the run-up.
         heat_a2s: Its square times the time, infinite where it does not come up.
         rotor_heat_j: Heat in the rotor until it is up, infinite where it does not come up.
@@ -186,17 +186,14 @@ def course(
         times += passed
     runs = slip <= min(peak, SLOWEST_RUNNING)
     target = max(1.0 - ARRIVED, 1.0 - OF_SETTLED * (1.0 - slip))
-    if not runs or target >= entry:
-        never = not runs
-        time = math.inf if never else begin
-        return Course(runs, time, slip, tuple(times), 0.0, time, time)
-    own = times[-len(points) :]
-    k = next(k for k, at in enumerate(points) if at.slip <= target)
-    upper = min(points[k - 1].slip, entry)
-    first = _between(points, left, k, upper)
-    time = own[k - 1] + momentum * (upper - target) * mean_inverse(
-        first, _between(points, left, k, target)
-    )
+    if not runs:
+        return Course(runs, math.inf, slip, tuple(times), 0.0, math.inf, math.inf)
+    time = begin
+    if target < entry:  # else it came up in an earlier stage
+        k = next(k for k, at in enumerate(points) if at.slip <= target)
+        upper = min(points[k - 1].slip, entry)
+        ends = _between(points, left, k, upper), _between(points, left, k, target)
+        time = times[k - 1 - len(points)] + momentum * (upper - target) * mean_inverse(*ends)
     losses = [at.rotor_loss_w for one in curves for at in one]
     heat, rotor = gathered(squares_a2, times, time), gathered(losses, times, time)
     return Course(runs, time, slip, tuple(times), math.sqrt(heat / time), heat, rotor)
@@ -256,36 +253,41 @@ def _passage(
 ) -> tuple[list[float], float, float]:
     """Return the instant of each speed of one stage, and slip and time at which it is left."""
     end = clock + longest_s
-    times = [clock]
-    free = True
-    for k in range(1, len(points)):
+    times = [math.nan] * len(points)
+    entry = next((k for k, at in enumerate(points) if at.slip < slip), 0)
+    if not entry:  # this stage ends at a speed that is passed already
+        return times, slip, clock
+    times[entry - 1] = clock
+    for k in range(entry, len(points)):
         lower = points[k].slip
-        if free and lower < slip:
-            first = _between(points, left, k, slip)
-            if first <= 0.0:
-                free, clock = False, end
-            elif left[k] <= 0.0:
-                free, clock = False, end
+        first = _between(points, left, k, slip)
+        if first <= 0.0 or left[k] <= 0.0:
+            if first > 0.0:
                 slip -= (slip - lower) * first / (first - left[k])
-            else:
-                span = momentum * (slip - lower) * mean_inverse(first, left[k])
-                if clock + span > end:
-                    slip -= (slip - lower) * (end - clock) / span
-                    free, clock = False, end
-                else:
-                    slip, clock = lower, clock + span
-        times.append(clock)
+            times[k] = end
+            if end == math.inf:
+                times[k:] = [end] * (len(points) - k)
+            return times, slip, end
+        span = momentum * (slip - lower) * mean_inverse(first, left[k])
+        if clock + span > end:
+            slip -= (slip - lower) * (end - clock) / span
+            times[k] = end
+            return times, slip, end
+        slip, clock = lower, clock + span
+        times[k] = clock
     return times, slip, clock
 
 
 def gathered(rates: Sequence[float], times_s: Sequence[float], until_s: float) -> float:
     """Return the integral over time of a rate known at some instants, up to *until_s*."""
-    total = 0.0
-    for k in range(1, len(rates)):
-        start, end = times_s[k - 1], times_s[k]
-        if end > until_s:
-            return total + (until_s - start) * (rates[k - 1] + rates[k]) / 2.0
-        total += (end - start) * (rates[k - 1] + rates[k]) / 2.0
+    total, before, last = 0.0, 0.0, math.nan
+    for rate, time in zip(rates, times_s, strict=True):
+        if time > until_s:
+            return total + (until_s - last) * (before + rate) / 2.0
+        if time >= 0.0:
+            if last >= 0.0:
+                total += (time - last) * (before + rate) / 2.0
+            before, last = rate, time
     return total
 
 
