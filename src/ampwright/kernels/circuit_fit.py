@@ -1,0 +1,323 @@
+"""The double-cage circuit that fits a rated point, a locked rotor and a breakdown torque.
+
+Everything here is per unit: phase voltage and rated current are one. The base impedance is their
+quotient, the base power their product, so that rated apparent power is three.
+
+The rated point is met by construction: stator and rotor loss fix the stator resistance, and for
+any leakage of the stator, leakage of the inner cage and share of the outer cage the inner cage's
+resistance and the magnetising reactance follow in closed form. What remains is a least-squares
+problem in three unknowns, solved by damped Gauss-Newton steps. Formulas are written with
+operators alone, for numbers and columns.
+"""
+
+import math
+from collections.abc import Callable
+from typing import NamedTuple
+
+from ampwright.kernels.induction import InductionCircuit, branch, leakage_factor
+from ampwright.kernels.rated_point import RatedPoint
+
+SATURATION = 0.8  # leakage multiplier at and above six times rated current; common practice
+OUTER_LEAKAGE = 0.5  # leakage of the outer cage over that of the stator; common practice
+PRIORS = (0.45, 0.75, 0.11, 2.0)  # X1 and Xi times I_LR/In, Ro, Xm; common practice, no source
+XM_RANGE = (0.7, 6.0)  # left only against a strong penalty
+LIMIT_WEIGHT = 20.0  # of the logarithm of what lies beyond a limit
+LEAST_SUSCEPTANCE = 0.05
+BOUNDS = ((0.01, 0.35), (0.01, 0.45), (0.003, 0.7))  # X1, Xi, share of the outer cage
+PEAK_STEP = 1.2  # ratio of neighbouring slips in the search for the breakdown
+PEAK_SLIPS = (0.01, 1.0)
+ROUNDS = 20  # of damped Gauss-Newton steps
+DIFFERENCE = 1e-5  # step of the logarithms for the derivatives
+LONGEST_STEP = 1.0
+FINISHED = 1e-8
+MOST_DAMPING = 1e3
+FOLLOWED = 4  # rounds in which the search for the breakdown moves on
+
+
+class Aims(NamedTuple):
+    """What the circuit should do besides its rated point; every field a float or a column.
+
+    Attributes:
+        current: Locked-rotor current over rated.
+        current_weight: Weight of its logarithm.
+        current_limit: Upper limit of it, 1e9 for none.
+        torque: Locked-rotor torque [pu of base power].
+        torque_weight: Weight of its logarithm.
+        torque_floor: Lower limit of it, 1e-9 for none.
+        peak: Breakdown torque [pu of base power].
+        peak_weight: Weight of its logarithm.
+        peak_floor: Lower limit of it, 1e-9 for none.
+        no_load: Current at no load over rated.
+        no_load_weight: Weight of its logarithm, 0 where it is unknown.
+        prior_weight: Weight of the logarithms of the usual reactances and outer cage.
+    """
+
+    current: float
+    current_weight: float
+    current_limit: float
+    torque: float
+    torque_weight: float
+    torque_floor: float
+    peak: float
+    peak_weight: float
+    peak_floor: float
+    no_load: float
+    no_load_weight: float
+    prior_weight: float
+
+
+class Unit(NamedTuple):
+    """The rated point per unit; every field a float or a column."""
+
+    slip: float
+    core: float
+    friction: float
+    stray: float
+    r1: float
+    current: complex
+    pole_pairs: int
+    frequency_hz: float
+
+
+def above_zero(value: float) -> float:
+    """Return the value where it is above zero, else zero."""
+    return (value + abs(value)) / 2.0
+
+
+def held(value: float, low: float, high: float) -> float:
+    """Return the value, held between two limits."""
+    return (abs(value - low) - abs(value - high) + low + high) / 2.0
+
+
+def per_unit(point: RatedPoint) -> Unit:
+    """Return the rated point per unit, with the stator resistance that its losses ask for."""
+    base_w = point.power_w / (3.0 * point.efficiency * point.power_factor)
+    core = point.core_w / base_w
+    sine: float = (1.0 - point.power_factor**2) ** 0.5
+    current = point.power_factor - core / 3.0 - 1j * sine
+    return Unit(
+        slip=point.slip,
+        core=core,
+        friction=point.friction_w / base_w,
+        stray=point.stray_w / base_w,
+        r1=point.stator_w / base_w / (3.0 * abs(current) ** 2),
+        current=current,
+        pole_pairs=point.pole_pairs,
+        frequency_hz=point.frequency_hz,
+    )
+
+
+def fitting_circuit(unit: Unit, x1: float, xi: float, share: float) -> InductionCircuit:
+    """Return the circuit, per unit, that meets the rated point with given leakages.
+
+    Args:
+        unit: The rated point.
+        x1: Stator leakage reactance.
+        xi: Leakage reactance of the inner cage.
+        share: Part of the rotor's conductance at rated slip that the outer cage has.
+
+    Returns:
+        The circuit. Where the leakages leave the power factor no magnetising current, or the
+        inner cage cannot carry its power, the nearest circuit: it misses the rated point.
+    """
+    gap_v = 1.0 - unit.current * (unit.r1 + 1j * x1)
+    needed = unit.current / gap_v
+    xo = OUTER_LEAKAGE * x1
+    ro = unit.slip / (share * needed.real)
+    outer = 1.0 / (ro / unit.slip + 1j * xo)
+    conductance = needed.real - outer.real
+    root: float = above_zero(1.0 - (2.0 * conductance * xi) ** 2) ** 0.5
+    resistance = (1.0 + root) / (2.0 * conductance)
+    inner = 1.0 / (resistance + 1j * xi)
+    susceptance = outer.imag + inner.imag - needed.imag
+    return InductionCircuit(
+        r1_ohm=unit.r1,
+        x1_ohm=x1,
+        xm_ohm=1.0 / (LEAST_SUSCEPTANCE + above_zero(susceptance - LEAST_SUSCEPTANCE)),
+        ri_ohm=resistance * unit.slip,
+        xi_ohm=xi,
+        ro_ohm=ro,
+        xo_ohm=xo,
+        rc_ohm=3.0 / unit.core,
+        friction_w=unit.friction,
+        stray_w=unit.stray,
+        rated_current_a=1.0,
+        pole_pairs=unit.pole_pairs,
+        frequency_hz=unit.frequency_hz,
+        saturation=SATURATION,
+    )
+
+
+class Peak(NamedTuple):
+    """Where the breakdown was last found: slip and leakage factor, to search on from there."""
+
+    slip: float
+    leakage: float
+
+
+def torque_near(circuit: InductionCircuit, slip: float, leakage: float) -> tuple[float, float]:
+    """Return shaft torque, per unit, and leakage factor at a slip, from a factor near by."""
+    leakage = leakage_factor(circuit, abs(branch(circuit, slip, leakage).y))
+    one = branch(circuit, slip, leakage)
+    gap = 3.0 * abs(one.e) ** 2 * one.yr.real
+    braking = circuit.friction_w + circuit.stray_w * abs(one.y) ** 2
+    return gap - braking * (1.0 - slip), leakage
+
+
+def peak_torque(circuit: InductionCircuit, peak: Peak) -> tuple[float, Peak]:
+    """Return the breakdown torque, per unit, by one parabola near the last peak, and the new."""
+    below, _ = torque_near(circuit, peak.slip / PEAK_STEP, peak.leakage)
+    here, leakage = torque_near(circuit, peak.slip, peak.leakage)
+    above, _ = torque_near(circuit, peak.slip * PEAK_STEP, peak.leakage)
+    least = 1e-3 * here
+    bend = least + above_zero(2.0 * here - below - above - least)
+    shift = held((above - below) / (2.0 * bend), -2.0, 2.0)
+    torque = here + shift * ((above - below) / 2.0 - shift * bend / 2.0)
+    return torque, Peak(held(peak.slip * PEAK_STEP**shift, *PEAK_SLIPS), leakage)
+
+
+def misfits(  # noqa: PLR0917 - the three unknowns stand together, as in the solver
+    unit: Unit,
+    aims: Aims,
+    x1: float,
+    xi: float,
+    share: float,
+    peak: Peak,
+    log: Callable[[float], float],
+) -> tuple[tuple[float, ...], Peak]:
+    """Return the weighted misfits of one trial circuit, and where its breakdown was found."""
+    circuit = fitting_circuit(unit, x1, xi, share)
+    leakage = leakage_factor(circuit, aims.current)
+    leakage = leakage_factor(circuit, abs(branch(circuit, 1.0, leakage).y))
+    locked = branch(circuit, 1.0, leakage)
+    current = abs(locked.y)
+    torque = 3.0 * abs(locked.e) ** 2 * locked.yr.real
+    breakdown, peak = peak_torque(circuit, peak)
+    no_load = abs(1.0 / (unit.r1 + 1j * (x1 + circuit.xm_ohm)) + (unit.core + unit.friction) / 3.0)
+    xm = circuit.xm_ohm
+    return (
+        aims.current_weight * log(current / aims.current)
+        + LIMIT_WEIGHT * above_zero(log(current / aims.current_limit)),
+        aims.torque_weight * log(torque / aims.torque)
+        - LIMIT_WEIGHT * above_zero(log(aims.torque_floor / torque)),
+        aims.peak_weight * log(breakdown / aims.peak)
+        - LIMIT_WEIGHT * above_zero(log(aims.peak_floor / breakdown)),
+        aims.no_load_weight * log(no_load / aims.no_load),
+        aims.prior_weight * log(x1 * aims.current / PRIORS[0]),
+        aims.prior_weight * log(xi * aims.current / PRIORS[1]),
+        aims.prior_weight * log(circuit.ro_ohm / PRIORS[2]),
+        aims.prior_weight * log(xm / PRIORS[3])
+        + 5.0 * above_zero(log(xm / XM_RANGE[1]))
+        - 5.0 * above_zero(log(XM_RANGE[0] / xm)),
+    ), peak
+
+
+def start_values(unit: Unit, aims: Aims) -> tuple[float, float, float]:
+    """Return the first trial: the priors, held within the bounds."""
+    share = unit.slip / (PRIORS[2] * unit.current.real)
+    x1, xi = PRIORS[0] / aims.current, PRIORS[1] / aims.current
+    return held(x1, *BOUNDS[0]), held(xi, *BOUNDS[1]), held(share, *BOUNDS[2])
+
+
+def damped_step(
+    columns: tuple[tuple[float, ...], ...], misfit: tuple[float, ...], damping: float
+) -> tuple[float, float, float]:
+    """Return the step of three unknowns that lowers the squares, by Cramer's rule.
+
+    Args:
+        columns: Derivatives of the misfits, a tuple for each unknown.
+        misfit: The misfits.
+        damping: Added to the diagonal of the normal equations, over its own size.
+    """
+    one, two, three = columns
+    a = dot(one, one) * (1.0 + damping) + 1e-12
+    b = dot(two, two) * (1.0 + damping) + 1e-12
+    c = dot(three, three) * (1.0 + damping) + 1e-12
+    ab, ac, bc = dot(one, two), dot(one, three), dot(two, three)
+    p, q, r = -dot(one, misfit), -dot(two, misfit), -dot(three, misfit)
+    ca, cb, cc = b * c - bc * bc, ac * bc - ab * c, ab * bc - ac * b
+    whole = a * ca + ab * cb + ac * cc
+    return (
+        (p * ca + q * cb + r * cc) / whole,
+        (p * cb + q * (a * c - ac * ac) + r * (ab * ac - a * bc)) / whole,
+        (p * cc + q * (ab * ac - a * bc) + r * (a * b - ab * ab)) / whole,
+    )
+
+
+def dot(one: tuple[float, ...], two: tuple[float, ...]) -> float:
+    """Return the sum of products."""
+    return sum(a * b for a, b in zip(one, two, strict=True))
+
+
+def fit(unit: Unit, aims: Aims) -> InductionCircuit:
+    """Return the best circuit, per unit, of one machine in plain floats.
+
+    Args:
+        unit: The rated point per unit.
+        aims: What else it should do.
+
+    Returns:
+        The circuit at the least squares of the misfits, or where the steps ended.
+
+    Raises:
+        ZeroDivisionError: The rated point has no core loss or no slip.
+
+    Accuracy:
+        Steps end at 1e-8 of the logarithm of each unknown, or after ``ROUNDS``.
+
+    Source:
+        Damped Gauss-Newton (Levenberg, Marquardt) with forward differences.
+    """
+    x = start_values(unit, aims)
+    peak = Peak(held(2.0 * unit.slip / (x[0] + x[1]), *PEAK_SLIPS), 0.95)
+    for _ in range(2):
+        _, peak = misfits(unit, aims, *x, peak, math.log)
+    misfit, _ = misfits(unit, aims, *x, peak, math.log)
+    cost, damping = dot(misfit, misfit), 1e-3
+    for turn in range(ROUNDS):
+        nudges = nudged(*x)
+        slopes = tuple(
+            slope(misfits(unit, aims, *one, peak, math.log)[0], misfit) for one in nudges
+        )
+        step = damped_step(slopes, misfit, damping)
+        trial = moved(x, step, math.exp)
+        found, place = misfits(unit, aims, *trial, peak, math.log)
+        lower = dot(found, found)
+        if lower > cost * (1.0 + 1e-9):
+            damping = 10.0 * damping + 1e-3
+            if damping > MOST_DAMPING:
+                break
+            continue
+        x, misfit, cost = trial, found, lower
+        damping *= 0.1
+        if turn < FOLLOWED:
+            peak = place
+            misfit, _ = misfits(unit, aims, *x, peak, math.log)
+            cost = dot(misfit, misfit)
+        elif max(map(abs, step)) < FINISHED:
+            break
+    return fitting_circuit(unit, *x)
+
+
+def nudged(x1: float, xi: float, share: float) -> tuple[tuple[float, float, float], ...]:
+    """Return three trials, each with one unknown raised by a little."""
+    more = 1.0 + DIFFERENCE
+    return (x1 * more, xi, share), (x1, xi * more, share), (x1, xi, share * more)
+
+
+def slope(moved: tuple[float, ...], misfit: tuple[float, ...]) -> tuple[float, ...]:
+    """Return the derivatives of the misfits by the logarithm of one nudged unknown."""
+    return tuple((b - a) / DIFFERENCE for a, b in zip(misfit, moved, strict=True))
+
+
+def moved(
+    x: tuple[float, float, float],
+    step: tuple[float, float, float],
+    exp: Callable[[float], float],
+) -> tuple[float, float, float]:
+    """Return the unknowns after a step of their logarithms, within the bounds."""
+    first, second, third = (
+        held(one * exp(held(by, -LONGEST_STEP, LONGEST_STEP)), *bounds)
+        for one, by, bounds in zip(x, step, BOUNDS, strict=True)
+    )
+    return first, second, third
