@@ -1,0 +1,179 @@
+"""A whole shop, as the caller states it."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, ClassVar
+
+import attrs
+
+from ampwright import bounds
+from ampwright.errors import (
+    AmpwrightError,
+    ConsistencyError,
+    InputError,
+    UnitError,
+    together,
+)
+from ampwright.notation import writes_comma
+from ampwright.quantity import Held
+from ampwright.records import quantities as take
+from ampwright.records.equipment import Equipment, equipment
+from ampwright.records.machine import Machine
+from ampwright.records.site import Site
+from ampwright.records.statement import (
+    Extra,
+    Statement,
+    doors,
+    own_data,
+    several,
+)
+from ampwright.records.supply import Supply
+
+
+def sets(values: Iterable[Iterable[str]]) -> tuple[tuple[str, ...], ...]:
+    """Accept sets of ids; of none, nothing would run."""
+    found = tuple(several(one) for one in several(values))
+    for number, ids in enumerate(found):
+        if not ids:
+            wanted = "at least one id"
+            raise InputError([], wanted, f"[{number}]", code="field.empty")
+    return found
+
+
+def currency(value: str) -> str:
+    """Accept the three letters of a currency, as ISO 4217 forms them."""
+    if not isinstance(value, str) or not (
+        len(value) == 3 and value.isascii() and value.isalpha() and value.isupper()
+    ):
+        wanted = 'three capital letters, as "USD"'
+        raise InputError(value, wanted, code="enum.currency")
+    return value
+
+
+def locale(value: str) -> str:
+    """Accept a locale whose decimal sign is known, as ``"de-DE"``."""
+    writes_comma(value)
+    return value
+
+
+@attrs.frozen(kw_only=True, field_transformer=doors)
+class Tariff(Statement):
+    """What electricity costs beside energy.
+
+    Attributes:
+        name: Name of the tariff.
+        demand_charge: Price of a month's demand, the unit being currency/kW.
+        standing_charge: Price of a month, the unit being the currency.
+    """
+
+    name: str = ""
+    demand_charge: float | None = attrs.field(default=None, converter=take.demand_price)
+    standing_charge: float | None = attrs.field(default=None, converter=take.money)
+
+
+@attrs.frozen(kw_only=True, field_transformer=doors)
+class Shop(Statement):
+    """A whole shop.
+
+    Attributes:
+        name: What the shop is called.
+        region: Id of the region whose wiring code rules, with an edition after ``@`` if wanted.
+        locale: Locale whose decimal sign the texts follow; ``None``: decimal point only.
+        supply: The single-phase supply.
+        machines: The machines, at least one.
+        site: Where it stands.
+        together: Sets of ids that run at once; ``None``: everything runs at once.
+        equipment: What is already there or owned.
+        hours_open_h: Hours a year that it is open [h].
+        operators: People who run machines at the same time.
+        tariff: What electricity costs beside energy.
+        energy_price: Price of energy, the unit being currency/kWh.
+        currency: Currency of the prices.
+        extra: The caller's own data, echoed.
+    """
+
+    SCHEMA: ClassVar[str] = "ampwright.shop/1"
+
+    name: str = ""
+    region: str | None = attrs.field(default=None, metadata={"id": True})
+    locale: str | None = attrs.field(default=None, converter=locale)
+    supply: Supply
+    machines: tuple[Machine, ...] = attrs.field(converter=several)
+    site: Site = attrs.field(factory=Site)
+    together: tuple[tuple[str, ...], ...] | None = attrs.field(
+        default=None, converter=sets, metadata={"id": True}
+    )
+    equipment: tuple[Equipment, ...] = attrs.field(default=(), converter=equipment)
+    hours_open_h: float | None = attrs.field(default=None, alias="hours_open", converter=take.hours)
+    operators: int | None = attrs.field(default=None, metadata={"band": (0, 1000)})
+    tariff: Tariff | None = None
+    energy_price: float | None = attrs.field(default=None, converter=take.energy_price)
+    currency: str | None = attrs.field(default=None, converter=currency)
+    extra: Mapping[str, Any] = attrs.field(default=Extra({}), converter=own_data)
+
+    def __attrs_post_init__(self) -> None:
+        faults = [*self._duplicates(), *self._unknown_ids(), *self._feeding(), *self._money()]
+        if not self.machines:
+            wanted = "at least one machine"
+            faults.append(InputError([], wanted, "machines", code="field.empty"))
+        if faults:
+            raise together(faults)
+
+    def _duplicates(self) -> Iterator[AmpwrightError]:
+        for field in ("machines", "equipment"):
+            first: dict[str, int] = {}
+            for number, one in enumerate(getattr(self, field)):
+                if one.id in first:
+                    wanted = f"an id of its own; {field}[{first[one.id]}] has it too"
+                    path = f"{field}[{number}].id"
+                    yield ConsistencyError(one.id, wanted, path, code="id.duplicate")
+                first.setdefault(one.id, number)
+
+    def _named(self) -> Iterator[tuple[str, str]]:
+        """Yield path and id of every machine that is named somewhere."""
+        for number, ids in enumerate(self.together or ()):
+            yield from ((f"together[{number}][{place}]", one) for place, one in enumerate(ids))
+        for number, machine in enumerate(self.machines):
+            path = f"machines[{number}]"
+            yield from ((f"{path}.needs[{at}]", one) for at, one in enumerate(machine.needs))
+            if machine.fed_from is not None:
+                yield f"{path}.fed_from", machine.fed_from
+        for number, piece in enumerate(self.equipment):
+            path = f"equipment[{number}].serves"
+            yield from ((f"{path}[{at}]", one) for at, one in enumerate(piece.serves))
+
+    def _unknown_ids(self) -> Iterator[AmpwrightError]:
+        known = [machine.id for machine in self.machines]
+        for path, one in self._named():
+            if one not in known:
+                remedy = bounds.hint(one, known)
+                wanted = "the id of a machine of this shop"
+                yield ConsistencyError(one, wanted, path, code="id.unknown", remedy=remedy)
+        for number, ids in enumerate(self.together or ()):
+            for place, one in enumerate(ids):
+                if one in ids[:place]:
+                    path = f"together[{number}][{place}]"
+                    yield ConsistencyError(one, "each id once", path, code="id.duplicate")
+
+    def _feeding(self) -> Iterator[AmpwrightError]:
+        fed_from = {machine.id: machine.fed_from for machine in self.machines}
+        for number, machine in enumerate(self.machines):
+            above = machine.fed_from
+            for _step in self.machines:
+                if above == machine.id:
+                    path = f"machines[{number}].fed_from"
+                    wanted = "a machine that is not fed through this one"
+                    yield ConsistencyError(machine.id, wanted, path, code="id.cycle")
+                above = fed_from.get(above) if above is not None else None
+
+    def _money(self) -> Iterator[AmpwrightError]:
+        """Yield every price in another currency than the shop's."""
+        prices: list[tuple[str, object]] = [("energy_price", self.energy_price)]
+        if self.tariff:
+            prices += [
+                ("tariff.demand_charge", self.tariff.demand_charge),
+                ("tariff.standing_charge", self.tariff.standing_charge),
+            ]
+        for path, price in prices:
+            if self.currency and isinstance(price, Held) and price.unit[:3] != self.currency:
+                wanted = f"a price in {self.currency}"
+                yield UnitError(price.given, wanted, path, code="consistency.currency")
