@@ -1,0 +1,161 @@
+"""States of a duty, and what a pair of capacitors does in them while all else is held."""
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from ampwright.kernels.balance import Pair
+from ampwright.kernels.induction import branch, delta_currents, line_currents
+from ampwright.kernels.legs import DEEP_SAG, with_power
+from ampwright.kernels.network import (
+    PLACES,
+    ConstantPower,
+    Legs,
+    Rotor,
+    Source,
+    State,
+    capacitors,
+    plus,
+    solve,
+    solve_voltages,
+)
+from ampwright.kernels.operating_point import fluxed
+
+SLACK = 1e-9  # excess that is rounding
+
+
+class DutyState(NamedTuple):
+    """One state of a duty; the states stand in the order of their load.
+
+    Attributes:
+        weight: Its share in the sum that is made small.
+        rotors: The idler first, then the motors that run.
+        legs: Other linear branches.
+        constant_power: Loads that hold their power.
+    """
+
+    weight: float
+    rotors: tuple[Rotor, ...]
+    legs: Legs = Legs()
+    constant_power: tuple[ConstantPower, ...] = ()
+
+
+class Limits(NamedTuple):
+    """What a choice has to keep.
+
+    Attributes:
+        line_v: Highest line voltage, at the supply's highest voltage: 1.10 times the lowest plate
+            voltage connected, idler and electronics included.
+        capacitor_v: Rated voltage of the cans.
+        idler_current: Largest winding current of the idler over its rated winding current.
+        vuf: Largest negative over positive sequence voltage that is aimed at in every state.
+        idler_delta: Whether the idler's winding is a delta.
+        tolerance: Of a can, either way, as a share.
+    """
+
+    line_v: float
+    capacitor_v: float
+    idler_current: float
+    vuf: float
+    idler_delta: bool
+    tolerance: float
+
+
+class Frame(NamedTuple):
+    """One state of a duty with everything held but the pair."""
+
+    source: Source
+    legs: Legs
+    y1: complex
+    y2: complex
+    idler_y1: complex
+    idler_y2: complex
+    idler_a: float
+    frequency_hz: float
+
+
+def framed(source: Source, state: DutyState, at: State) -> Frame:
+    """Return a state with slips, leakage, flux and held powers as they were solved."""
+    branches = [
+        (
+            branch(fluxed(rotor.circuit, own.flux), own.slip, own.leakage).y,
+            branch(fluxed(rotor.circuit, own.flux), 2.0 - own.slip, own.leakage).y,
+        )
+        for rotor, own in zip(state.rotors, at.rotors, strict=True)
+    ]
+    a, b, c = at.leg_v
+    across = dict(zip(PLACES, (a - b, b - c, c - a, a, b, c), strict=True))
+    squares = tuple(
+        max(abs(across[load.place]), DEEP_SAG * load.voltage_v) ** -2
+        for load in state.constant_power
+    )
+    idler = state.rotors[0].circuit
+    return Frame(
+        source=source,
+        legs=with_power(state.legs, state.constant_power, squares),
+        y1=sum(one for one, _ in branches),
+        y2=sum(two for _, two in branches),
+        idler_y1=branches[0][0],
+        idler_y2=branches[0][1],
+        idler_a=idler.rated_current_a,
+        frequency_hz=idler.frequency_hz,
+    )
+
+
+def merit(
+    low: Sequence[Frame],
+    high: Sequence[Frame],
+    weights: Sequence[float],
+    pair: Pair,
+    limits: Limits,
+) -> tuple[float, float, float]:
+    """Return excess over limits, unbalance beyond the aim, weighted squared unbalance."""
+    excess = beyond = total = 0.0
+    for frame, above, weight in zip(low, high, weights, strict=True):
+        vuf, winding, _ = pair_figures(frame, pair, delta=limits.idler_delta)
+        line_v = pair_figures(above, pair, delta=limits.idler_delta)[2]
+        excess += max(0.0, max(line_v) / limits.line_v - 1.0)
+        excess += max(0.0, max(line_v[1:]) / limits.capacitor_v - 1.0)
+        excess += max(0.0, winding / limits.idler_current - 1.0)
+        beyond += max(0.0, vuf - limits.vuf)
+        total += weight * vuf * vuf
+    return (0.0 if excess < SLACK else excess), beyond, total
+
+
+def pair_figures(
+    frame: Frame, pair: Pair, *, delta: bool
+) -> tuple[float, float, tuple[float, float, float]]:
+    """Return unbalance, the idler's winding current over its rated one, and line voltages [V]."""
+    turning = 2j * math.pi * frame.frequency_hz
+    legs = frame.legs
+    held = Legs(
+        legs.y_ab,
+        legs.y_bc + turning * pair.bc_f,
+        legs.y_ca + turning * pair.ca_f,
+        *legs[3:],
+    )
+    at = solve_voltages(frame.source, held, frame.y1, frame.y2)
+    i1, i2 = frame.idler_y1 * at.one, frame.idler_y2 * at.two
+    if delta:
+        a, b, c = delta_currents(math.sqrt(3.0) * i1, math.sqrt(3.0) * i2)
+    else:
+        a, b, c = line_currents(i1, i2)
+    return (
+        abs(at.two) / abs(at.one),
+        max(abs(a), abs(b), abs(c)) / frame.idler_a,
+        (abs(at.a - at.b), abs(at.b - at.c), abs(at.c - at.a)),
+    )
+
+
+def solved(
+    source: Source,
+    state: DutyState,
+    pair: Pair,
+    *,
+    ab_f: float = 0.0,
+    guess: Sequence[float] = (),
+) -> State:
+    """Return one state solved with a pair, and a capacitor between the supply legs."""
+    hz = state.rotors[0].circuit.frequency_hz
+    legs = plus(state.legs, capacitors(ab_f, pair.bc_f, pair.ca_f, hz))
+    return solve(source, legs, state.rotors, constant_power=state.constant_power, guess=guess)
