@@ -1,0 +1,207 @@
+"""What a document consists of: plain text in a few shapes, without any markup."""
+
+import attrs
+
+#: Tones of a text, a row or an entry; a writer decides how each looks.
+TONES = ("", "lead", "stop", "yes", "conditions", "no", "note", "blocks", "caution", "info")
+_tone = attrs.validators.in_(TONES)
+
+
+@attrs.frozen(kw_only=True)
+class Text:
+    """One paragraph.
+
+    Attributes:
+        text: The words.
+        tone: One of `TONES`.
+    """
+
+    text: str
+    tone: str = attrs.field(default="", validator=_tone)
+
+
+@attrs.frozen(kw_only=True)
+class Entry:
+    """One entry of a list.
+
+    Attributes:
+        text: The words.
+        subject: What it is about, set off in front; may be empty.
+        detail: Code, rule or the like, set small behind; may be empty.
+        tone: One of `TONES`.
+    """
+
+    text: str
+    subject: str = ""
+    detail: str = ""
+    tone: str = attrs.field(default="", validator=_tone)
+
+
+@attrs.frozen(kw_only=True)
+class Listing:
+    """A list.
+
+    Attributes:
+        entries: The entries.
+        ordered: The order matters and is numbered.
+    """
+
+    entries: tuple[Entry, ...]
+    ordered: bool = False
+
+
+@attrs.frozen(kw_only=True)
+class Column:
+    """Head of one column.
+
+    Attributes:
+        title: The words; its line breaks are kept.
+        numeric: Its cells are numbers.
+    """
+
+    title: str
+    numeric: bool = False
+
+
+@attrs.frozen(kw_only=True)
+class Row:
+    """One row of a table.
+
+    Attributes:
+        cells: One text for each column; its line breaks are kept.
+        tone: One of `TONES`.
+    """
+
+    cells: tuple[str, ...]
+    tone: str = attrs.field(default="", validator=_tone)
+
+
+@attrs.frozen(kw_only=True)
+class Grid:
+    """A table.
+
+    Attributes:
+        columns: Its heads.
+        rows: Its rows, each as wide as the heads.
+        caption: What it shows; may be empty.
+        note: What has to be known to read it; may be empty.
+    """
+
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    caption: str = ""
+    note: str = ""
+
+    def __attrs_post_init__(self) -> None:
+        if any(len(row.cells) != len(self.columns) for row in self.rows):
+            raise ValueError(f"a row of {self.caption!r} is not as wide as its heads")
+
+
+@attrs.frozen(kw_only=True)
+class Facts:
+    """Names and values.
+
+    Attributes:
+        pairs: Name and value of each.
+    """
+
+    pairs: tuple[tuple[str, str], ...]
+
+
+@attrs.frozen(kw_only=True)
+class Derivation:
+    """How one number came about.
+
+    Attributes:
+        number: Its running number in the document, from 1.
+        path: Path of the step.
+        symbol: Symbol.
+        value: Value and unit.
+        how: How it is known: stated, read, calculated, solved, assumed.
+        formula: Formula, table and cell, or what was solved.
+        inputs: For each input its symbol in the formula, its value, and its running number; 0
+            where the input is not in the document.
+        basis: Rule and source.
+        detail: Band, residual, the caller's own words.
+    """
+
+    number: int
+    path: str
+    symbol: str
+    value: str
+    how: str
+    formula: str
+    inputs: tuple[tuple[str, str, int], ...]
+    basis: str
+    detail: str
+
+
+@attrs.frozen(kw_only=True)
+class Trail:
+    """How the numbers of one part came about.
+
+    Attributes:
+        title: What part.
+        derivations: Its numbers, in the order of the work.
+    """
+
+    title: str
+    derivations: tuple[Derivation, ...]
+
+
+@attrs.frozen(kw_only=True)
+class Signatures:
+    """Lines to sign on.
+
+    Attributes:
+        lines: Who signs, and for what.
+    """
+
+    lines: tuple[tuple[str, str], ...]
+
+
+Block = Text | Listing | Grid | Facts | Trail | Signatures
+
+
+@attrs.frozen(kw_only=True)
+class Section:
+    """A part of the document with a heading.
+
+    Attributes:
+        id: Stable name, lower case, hyphens.
+        title: Heading.
+        blocks: What stands in it.
+        part: It begins a part of its own, on a new page when printed.
+    """
+
+    id: str
+    title: str
+    blocks: tuple[Block, ...]
+    part: bool = False
+
+
+@attrs.frozen(kw_only=True)
+class Document:
+    """A report, neutral to its form.
+
+    Attributes:
+        title: Name of the shop.
+        subtitle: What the document is.
+        plan: Id of the plan.
+        edition: Name of the wiring code and edition.
+        version: Version that made it.
+        paper: Paper that it is printed on, ``"letter"`` or ``"A4"``.
+        sections: Its sections.
+    """
+
+    title: str
+    subtitle: str
+    plan: str
+    edition: str
+    version: str
+    paper: str
+    sections: tuple[Section, ...]
+
+    def section(self, name: str) -> Section:
+        """Return the section with the id *name*."""
+        return next(one for one in self.sections if one.id == name)

@@ -1,0 +1,216 @@
+"""One document made from a decision, neutral to the form that it is written in."""
+
+from collections.abc import Iterable, Iterator
+
+from ampwright.decision import Decision
+from ampwright.finding import Finding
+from ampwright.report.blocks import (
+    Document,
+    Entry,
+    Facts,
+    Grid,
+    Listing,
+    Row,
+    Section,
+    Signatures,
+    Text,
+)
+from ampwright.report.electrician import electrician_sections, heads
+from ampwright.report.owner import DO_NOT_BUY, owner_sections
+from ampwright.report.phrases import reasons, shown_option, wording_of
+from ampwright.report.trail import trail_sections
+from ampwright.report.wording import Wording, capital
+
+SUBTITLE = "Plan for running three-phase machines from a single-phase supply"
+
+
+def document(decision: Decision) -> Document:
+    """Return the report of *decision*; the same decision gives the same document."""
+    wording = wording_of(decision)
+    return Document(
+        title=str(decision.shop.name or "Shop"),
+        subtitle=SUBTITLE,
+        plan=decision.id,
+        edition=decision.region.title,
+        version=decision.version,
+        paper="letter" if wording.customs.feet else "A4",
+        sections=tuple(_sections(decision, wording)),
+    )
+
+
+def _sections(decision: Decision, wording: Wording) -> Iterator[Section]:
+    yield _part("owner", "For the owner")
+    yield from owner_sections(decision, wording)
+    yield _part("electrician", f"For the {wording.term('electrician')}")
+    yield from electrician_sections(decision, wording)
+    yield from _said(decision, wording)
+    yield _part("basis", "How each number came about")
+    yield from trail_sections(decision, wording)
+    yield _made_with(decision)
+    yield _signatures(wording)
+
+
+def _part(name: str, title: str) -> Section:
+    return Section(id=name, title=title, blocks=(), part=True)
+
+
+def entries(findings: Iterable[Finding], wording: Wording) -> tuple[Entry, ...]:
+    """Return findings as entries, the gravest first, each text once."""
+    order = {"blocks": 0, "caution": 1, "info": 2}
+    merged: dict[tuple[str, str, str, str], list[str]] = {}
+    for one in sorted(findings, key=lambda finding: order[finding.severity]):
+        key = (wording.finding(one), one.code, one.severity, one.rule)
+        names = merged.setdefault(key, [])
+        names += [wording.name(part) for part in one.where if wording.name(part) not in names]
+    return tuple(
+        Entry(
+            text=text,
+            subject=capital(", ".join(names)),
+            detail=f"{code} · {rule}" if rule else code,
+            tone=severity,
+        )
+        for (text, code, severity, rule), names in merged.items()
+    )
+
+
+def _said(decision: Decision, wording: Wording) -> Iterator[Section]:
+    option = shown_option(decision)
+    findings = [*decision.findings, *(option.findings if option else ())]
+    findings += [reason for one in (option.machines if option else ()) for reason in one.reasons]
+    listed = entries((one for one in findings if one.code != DO_NOT_BUY), wording)
+    groups = (
+        ("blocking", "What has to be settled first", "blocks"),
+        ("cautions", "Cautions", "caution"),
+        ("notes", "To know", "info"),
+    )
+    for name, title, tone in groups:
+        if found := tuple(one for one in listed if one.tone == tone):
+            yield Section(id=name, title=title, blocks=(Listing(entries=found),))
+    yield from _questions(decision, wording)
+    yield from _assumptions(decision, wording)
+    yield from _refused(decision, wording)
+    yield _checks(decision, wording)
+    yield _safety(wording)
+
+
+def _questions(decision: Decision, wording: Wording) -> Iterator[Section]:
+    if decision.questions:
+        found = tuple(
+            Entry(
+                text=wording.question(one),
+                subject=capital(wording.names_of(one.where)),
+                detail=f"{wording.word('changes', one.changes)} · {one.field}",
+                tone="caution" if one.changes in ("method", "size", "safety") else "info",
+            )
+            for one in decision.questions
+        )
+        blocks = (Listing(entries=found, ordered=True),)
+        yield Section(id="questions", title="Questions", blocks=blocks)
+
+
+def _assumptions(decision: Decision, wording: Wording) -> Iterator[Section]:
+    merged: dict[tuple[str, str], list[str]] = {}
+    for one in decision.assumptions:
+        names = merged.setdefault((wording.assumption(one), one.code), [])
+        names += [wording.name(part) for part in one.where if wording.name(part) not in names]
+    if merged:
+        found = tuple(
+            Entry(text=text, subject=capital(", ".join(names)), detail=code)
+            for (text, code), names in merged.items()
+        )
+        yield Section(id="assumptions", title="Assumptions", blocks=(Listing(entries=found),))
+
+
+def _refused(decision: Decision, wording: Wording) -> Iterator[Section]:
+    option = shown_option(decision)
+    rows = [
+        Row(
+            cells=(
+                capital(wording.word("methods", one.method)),
+                wording.names_of(one.machines),
+                reasons(one.reasons, wording),
+            )
+        )
+        for one in (option.refusals if option else ())
+    ]
+    if rows:
+        grid = Grid(columns=heads("Method", "Machines", "Why not"), rows=tuple(rows))
+        yield Section(id="refused", title="Methods that were refused", blocks=(grid,))
+
+
+def _checks(decision: Decision, wording: Wording) -> Section:
+    if decision.checks is None:
+        blocks: tuple[Text | Listing, ...] = (Text(text="No independent check was asked for."),)
+    elif decision.checks:
+        blocks = (
+            Text(text="The independent check objects:", tone="stop"),
+            Listing(entries=entries(decision.checks, wording)),
+        )
+    else:
+        blocks = (
+            Text(
+                text="Rules and numbers were checked again by a second procedure that shares no "
+                "rule with the planner. It has no objection."
+            ),
+        )
+    return Section(id="checks", title="Independent check", blocks=blocks)
+
+
+def _safety(wording: Wording) -> Section:
+    authority, electrician = wording.term("authority"), wording.term("electrician")
+    licence = (
+        f"This plan is arithmetic on what was stated. It is no licence to wire: the wiring code in "
+        f"force where the shop stands, the utility's rules and the {authority} go before it, and "
+        f"the work is for a {electrician} where the law says so."
+    )
+    dead = (
+        "Before opening anything: switch off, lock, wait, and prove it dead at every terminal. "
+        "Capacitors hold their charge after switching off; measure and short each one."
+    )
+    leg = (
+        f"The {wording.term('made-leg')} is for three-phase motors only. Nothing single-phase and "
+        "no control circuit is connected to it; it is marked wherever it can be reached."
+    )
+    first = (
+        "First start: prove the direction of every machine with its tool off, measure the three "
+        "voltages and currents empty and loaded, and stop when they leave what this plan states."
+    )
+    silent = (
+        "Not examined: the building's structure, the state of old wiring and machines, guards and "
+        "emergency stops, and anything that was not stated."
+    )
+    texts = (licence, dead, leg, first, silent)
+    listing = Listing(entries=tuple(Entry(text=text) for text in texts))
+    return Section(id="safety", title="What holds in any case", blocks=(listing,))
+
+
+def _made_with(decision: Decision) -> Section:
+    region = decision.region
+    plugins = ", ".join(f"{one.name} {one.version}".strip() for one in decision.plugins)
+    pairs = [
+        ("Wiring code", region.title),
+        ("Region and edition", f"{region.id}, {region.edition}"),
+        ("Plan", decision.id),
+        ("Made by", f"ampwright {decision.version}"),
+        ("Plugins", plugins),
+        ("Form of the stored plan", decision.schema),
+    ]
+    return Section(
+        id="made-with",
+        title="Basis of this plan",
+        blocks=(
+            Facts(pairs=tuple((name, value) for name, value in pairs if value)),
+            Text(
+                text="The same shop file with the same versions gives the same plan id.",
+                tone="note",
+            ),
+        ),
+    )
+
+
+def _signatures(wording: Wording) -> Section:
+    lines = (
+        (capital(wording.term("electrician")), "figures checked against the real plates and place"),
+        (capital(wording.term("authority")), "examined"),
+    )
+    return Section(id="signatures", title="Signatures", blocks=(Signatures(lines=lines),))

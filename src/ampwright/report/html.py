@@ -1,0 +1,71 @@
+"""The report as one HTML page that needs nothing else, and as PDF."""
+
+import re
+from functools import cache
+from typing import TYPE_CHECKING
+
+from ampwright.errors import InputError
+from ampwright.report.blocks import Document
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+
+_NUMBER_UNIT = re.compile(
+    r"(?<=\d) (?=(?:[kMm]?(?:A|V|W|VA|Wh|Ω)|hp|ft|mm²|m|s|µF|N·m|%|rpm|AWG|kcmil|Hz|°C)\b|%)"
+)
+
+
+def bound(text: str) -> str:
+    """Return *text* with numbers bound to their units, so that no line breaks between them."""
+    return _NUMBER_UNIT.sub("\u00a0", text)
+
+
+def broken(text: str) -> list[str]:
+    """Return the lines of *text*."""
+    return bound(text).split("\n")
+
+
+@cache
+def _template() -> "Template":
+    try:
+        from jinja2 import Environment, PackageLoader, StrictUndefined  # noqa: PLC0415 - an extra
+    except ImportError as error:
+        raise InputError("html", _extra("jinja2", "report"), "format") from error
+    environment = Environment(
+        loader=PackageLoader("ampwright.report"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters |= {"bound": bound, "broken": broken}
+    environment.tests["kind"] = lambda block, name: type(block).__name__ == name
+    return environment.get_template("report.html")
+
+
+def _extra(package: str, extra: str) -> str:
+    return f"the package {package}: pip install 'ampwright[{extra}]'"
+
+
+def html(document: Document) -> str:
+    """Return *document* as a page without scripts and without anything from outside.
+
+    Raises:
+        InputError: jinja2 is not installed.
+    """
+    plan = re.sub(r"[^A-Za-z0-9.-]", "", document.plan)  # it also stands in the style sheet
+    return _template().render(document=document, plan=plan)
+
+
+def pdf(document: Document) -> bytes:
+    """Return *document* printed to PDF.
+
+    Raises:
+        InputError: weasyprint or jinja2 is not installed.
+    """
+    try:
+        from weasyprint import HTML  # noqa: PLC0415 - an extra
+    except ImportError as error:
+        raise InputError("pdf", _extra("weasyprint", "pdf"), "format") from error
+    printed: bytes = HTML(string=html(document)).write_pdf()
+    return printed

@@ -1,0 +1,118 @@
+"""The report as Markdown (CommonMark with pipe tables)."""
+
+import re
+from collections.abc import Iterator
+
+from ampwright.report.blocks import (
+    Block,
+    Document,
+    Entry,
+    Facts,
+    Grid,
+    Listing,
+    Section,
+    Signatures,
+    Text,
+    Trail,
+)
+
+_SPECIAL = re.compile(r"([\\`*_\[\]<>|#~&$])")
+_BEGINS = re.compile(r"^(\s*)([-+=]|\d+(?=[.)]))")
+_LINKS = re.compile(r"(?i)(?<=http)(?=s?:)|(?<=www)(?=\.)|(?<=\w)(?=@\w)")
+_CONTROL = re.compile(r"[\x00-\x09\x0b-\x1f\x7f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
+_STRONG = ("yes", "conditions", "no", "lead", "stop")
+
+
+def escaped(text: str) -> str:
+    """Return *text* so that Markdown shows it as it is, on one line."""
+    plain = _CONTROL.sub(" ", text).replace("\n", " ").strip()
+    plain = _SPECIAL.sub(r"\\\1", plain)
+    plain = _LINKS.sub("\u2060", plain)  # a word joiner: keeps addresses from turning into links
+    return _BEGINS.sub(lambda found: f"{found[1]}{_kept(found[2])}", plain)
+
+
+def _kept(begin: str) -> str:
+    return f"{begin}\u2060" if begin[-1].isdigit() else f"\\{begin}"
+
+
+def cell(text: str) -> str:
+    """Return *text* for a cell of a table; its line breaks are kept."""
+    return "<br>".join(escaped(line) for line in text.split("\n"))
+
+
+def markdown(document: Document) -> str:
+    """Return *document* as Markdown; every text in it is escaped."""
+    stamp = (document.edition, f"plan {document.plan}", f"ampwright {document.version}")
+    lines = [
+        f"# {escaped(document.title)}",
+        escaped(document.subtitle),
+        " · ".join(escaped(part) for part in stamp),
+    ]
+    for section in document.sections:
+        lines += list(_section(section))
+    return "\n\n".join(line for line in lines if line) + "\n"
+
+
+def _section(section: Section) -> Iterator[str]:
+    yield f"{'##' if section.part else '###'} {escaped(section.title)}"
+    for block in section.blocks:
+        yield from _block(block)
+
+
+def _block(block: Block) -> Iterator[str]:
+    if isinstance(block, Text):
+        text = escaped(block.text)
+        strong = block.tone in _STRONG
+        yield f"**{text}**" if strong else f"*{text}*" if block.tone == "note" else text
+    elif isinstance(block, Listing):
+        marks = (f"{n}." if block.ordered else "-" for n in range(1, len(block.entries) + 1))
+        yield "\n".join(
+            f"{mark} {_entry(one)}" for mark, one in zip(marks, block.entries, strict=True)
+        )
+    elif isinstance(block, Grid):
+        yield from _grid(block)
+    elif isinstance(block, Facts):
+        yield "\n".join(f"- {escaped(name)}: {cell(value)}" for name, value in block.pairs)
+    elif isinstance(block, Trail):
+        yield from _trail(block)
+    elif isinstance(block, Signatures):
+        rows = [f"| {cell(who)}: {cell(what)} | | |" for who, what in block.lines]
+        yield "\n".join(["| | Name and signature | Date |", "|---|---|---|", *rows])
+
+
+def _entry(entry: Entry) -> str:
+    ahead = f"**{escaped(entry.subject)}:** " if entry.subject else ""
+    behind = f" ({escaped(entry.detail)})" if entry.detail else ""
+    return f"{ahead}{escaped(entry.text)}{behind}"
+
+
+def _grid(grid: Grid) -> Iterator[str]:
+    if grid.caption:
+        yield f"**{escaped(grid.caption)}**"
+    titles = " | ".join(cell(column.title) for column in grid.columns)
+    rule = "|".join("---:" if column.numeric else "---" for column in grid.columns)
+    rows = []
+    for row in grid.rows:
+        cells = [cell(one) for one in row.cells]
+        if row.tone in ("lead", "blocks"):
+            cells = [f"**{one}**" if one and "<br>" not in one else one for one in cells]
+        rows.append(f"| {' | '.join(cells)} |")
+    yield "\n".join([f"| {titles} |", f"|{rule}|", *rows])
+    if grid.note:
+        yield f"*{escaped(grid.note)}*"
+
+
+def _trail(trail: Trail) -> Iterator[str]:
+    yield f"#### {escaped(trail.title)}"
+    rows = []
+    for one in trail.derivations:
+        inputs = "; ".join(
+            f"{name} = {value}" + (f" [{number}]" if number else "")
+            for name, value, number in one.inputs
+        )
+        how = ": ".join(part for part in (one.how, one.formula) if part)
+        working = "\n".join(part for part in (how, inputs, one.detail) if part)
+        cells = (f"[{one.number}]", one.symbol, one.value, working, one.basis, one.path)
+        rows.append(f"| {' | '.join(cell(part) for part in cells)} |")
+    head = "| No. | Symbol | Value | How | Basis | Path |"
+    yield "\n".join([head, "|---:|---|---:|---|---|---|", *rows])

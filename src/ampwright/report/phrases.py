@@ -1,0 +1,181 @@
+"""Equipment, machines and places in words."""
+
+from collections.abc import Iterable, Iterator, Mapping
+
+import attrs
+
+from ampwright.decision import Decision
+from ampwright.equipment.circuit import Circuit
+from ampwright.equipment.conductor import Conductor, Raceway
+from ampwright.equipment.converter import Converter
+from ampwright.equipment.device import ProtectiveDevice
+from ampwright.equipment.transformer import Transformer
+from ampwright.finding import Finding
+from ampwright.option import Option
+from ampwright.quantity import Held
+from ampwright.records.machine import Machine
+from ampwright.records.statement import Statement
+from ampwright.report.figures import measure, written
+from ampwright.report.wording import Wording, capital, customs
+
+NONE = "—"
+
+
+def _machine_names(decision: Decision) -> Iterator[tuple[str, str]]:
+    for machine in decision.shop.machines:
+        name = str(machine.name or machine.id)
+        yield str(machine.id), name
+        parts = len(machine.motors) + len(machine.loads)
+        for index in range(max(parts, 1)):
+            yield f"{machine.id}/{index}", name if parts < 2 else f"{name}, motor {index + 1}"
+        for index in range(len(machine.loads)):
+            many = len(machine.loads) > 1 or machine.motors
+            yield f"{machine.id}/load-{index}", f"{name}, load {index + 1}" if many else name
+
+
+def _equipment_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]]:
+    methods = [one.method for one in option.converters]
+    for converter in option.converters:
+        word = wording.word("methods", converter.method)
+        alone = methods.count(converter.method) == 1 and len(converter.machines) != 1
+        yield converter.id, word if alone else f"{word} of {wording.names_of(converter.machines)}"
+    for transformer in option.transformers:
+        yield transformer.id, f"transformer of {wording.names_of(transformer.machines)}"
+
+
+def _circuit_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]]:
+    for circuit in option.circuits:
+        role = wording.term(circuit.role)
+        feeds = "" if circuit.role == "service" else wording.names_of(circuit.feeds)
+        yield circuit.id, f"{role} of {feeds}" if feeds else role
+
+
+def wording_of(decision: Decision) -> Wording:
+    """Return the words that suit the plan: its region's terms, its machines' names."""
+    names: dict[str, str] = dict(_machine_names(decision))
+    terms = dict(decision.region.terms)
+    units = customs(decision.region)
+    plain = Wording(customs=units, terms=terms, names=names)
+    for parts in (_equipment_names, _circuit_names):
+        for option in _chosen_last(decision):
+            names = {**names, **dict(parts(option, plain))}
+        plain = Wording(customs=units, terms=terms, names=names)
+    return plain
+
+
+def _chosen_last(decision: Decision) -> Iterable[Option]:
+    shown = shown_option(decision)
+    return [*(one for one in decision.options if one is not shown), *([shown] if shown else [])]
+
+
+def shown_option(decision: Decision) -> Option | None:
+    """Return the option that the report is about: the best, or the first where none is advised."""
+    return decision.best or next(iter(decision.options), None)
+
+
+def stated_fields(
+    record: attrs.AttrsInstance, wording: Wording, ahead: str = ""
+) -> Iterator[tuple[str, str]]:
+    """Yield name and value of every field of *record* that was stated, in the caller's words."""
+    for field in attrs.fields(type(record)):
+        if field.name.startswith("_"):
+            continue
+        label = f"{ahead}{field.alias or field.name}".replace("_", " ")
+        yield from _stated(label, getattr(record, field.name), wording)
+
+
+def _stated(label: str, value: object, wording: Wording) -> Iterator[tuple[str, str]]:
+    if value is None or value in ((), {}, ""):
+        return
+    if isinstance(value, Statement):
+        yield from stated_fields(value, wording, f"{label}, ")
+    elif isinstance(value, bool):
+        yield capital(label), "yes" if value else "no"
+    elif isinstance(value, Held):
+        yield capital(label), value.given
+    elif isinstance(value, float | int):
+        yield capital(label), written(value)
+    elif isinstance(value, tuple):
+        for index, part in enumerate(value):
+            yield from _stated(f"{label} {index + 1}", part, wording)
+    elif isinstance(value, str):
+        yield capital(label), value
+
+
+def machines_by_id(decision: Decision) -> Mapping[str, Machine]:
+    """Return the caller's machines by id."""
+    return {str(one.id): one for one in decision.shop.machines}
+
+
+def conductors(part: Conductor | None) -> str:
+    """Return count, size, material and insulation: ``3 × 6 AWG copper THWN-2``."""
+    if part is None:
+        return NONE
+    count = f"{part.count} × " if part.count > 1 else ""
+    return f"{count}{part.size} {part.material} {part.insulation}".strip()
+
+
+def raceway(part: Raceway | None, wording: Wording) -> str:
+    """Return kind and trade size of a raceway and how full it is."""
+    if part is None:
+        return NONE
+    fill = measure(part.fill_fraction, "fraction", wording.customs, toward="up")
+    limit = measure(part.limit_fraction, "fraction", wording.customs, toward="down")
+    return f"{part.kind} {part.size}\n{fill} full of {limit}"
+
+
+def device(part: ProtectiveDevice | None, wording: Wording, *, kind: bool = True) -> str:
+    """Return a device by class and rating: ``2-pole breaker 60 A, inverse-time``."""
+    if part is None:
+        return NONE
+    units = wording.customs
+    words = [f"{part.poles}-pole {wording.word('devices', part.kind)}"] if kind else []
+    if part.rating_a is not None:
+        words.append(measure(part.rating_a, "A", units, digits=6))
+    sizes = []
+    if part.rating_v is not None:
+        sizes.append(measure(part.rating_v, "V", units, digits=6))
+    if part.power_w is not None:
+        sizes.append(f"at least {measure(part.power_w, 'W', units, toward='up', shaft=True)}")
+    if part.setting_a is not None:
+        sizes.append(f"set to {measure(part.setting_a, 'A', units, toward='down')}")
+    if part.curve:
+        sizes.append(part.curve)
+    return ", ".join([" ".join(words), *sizes] if words else sizes)
+
+
+def overloads(circuit: Circuit, wording: Wording) -> str:
+    """Return the overload of every motor on *circuit*, one a line."""
+    lines = []
+    for one in circuit.overloads:
+        name = f"{wording.name(one.id)}: " if len(circuit.overloads) > 1 and one.id else ""
+        lines.append(f"{name}{device(one, wording, kind=False)}")
+    return "\n".join(lines) or NONE
+
+
+def converter_title(part: Converter, wording: Wording) -> str:
+    """Return what a converter is, by method, rating and idler."""
+    units = wording.customs
+    words = [capital(wording.word("methods", part.method))]
+    if part.rating_w is not None:
+        words.append(measure(part.rating_w, "W", units, digits=5, shaft=True))
+    if part.rating_va is not None:
+        words.append(measure(part.rating_va, "VA", units, digits=5))
+    title = " ".join(words)
+    if part.idler_power_w is not None and part.idler_power_w != part.rating_w:
+        title += f", idler {measure(part.idler_power_w, 'W', units, digits=5, shaft=True)}"
+    return title
+
+
+def transformer_title(part: Transformer, wording: Wording) -> str:
+    """Return what a transformer is, by kind, phases, rating and voltages."""
+    units = wording.customs
+    size = measure(part.rating_va, "VA", units, digits=5)
+    volts = [measure(one, "V", units, digits=5) for one in (part.primary_v, part.secondary_v)]
+    kind = "isolating transformer" if part.kind == "isolating" else "autotransformer"
+    return f"{part.phases}-phase {kind} {size}, {volts[0]} to {volts[1]}"
+
+
+def reasons(findings: Iterable[Finding], wording: Wording) -> str:
+    """Return findings as sentences one after the other."""
+    return " ".join(wording.finding(one) for one in findings)
