@@ -26,11 +26,12 @@ LEAST_SUSCEPTANCE = 0.05
 BOUNDS = ((0.01, 0.35), (0.01, 0.45), (0.003, 0.7))  # X1, Xi, share of the outer cage
 PEAK_STEP = 1.2  # ratio of neighbouring slips in the search for the breakdown
 PEAK_SLIPS = (0.01, 1.0)
-ROUNDS = 20  # of damped Gauss-Newton steps
+ROUNDS = 30  # of damped Gauss-Newton steps
 DIFFERENCE = 1e-5  # step of the logarithms for the derivatives
 LONGEST_STEP = 1.0
 FINISHED = 1e-8
 MOST_DAMPING = 1e3
+RENEWED = 4  # rounds that share derivatives, later on
 FOLLOWED = 4  # rounds in which the search for the breakdown moves on
 
 
@@ -219,17 +220,31 @@ def start_values(unit: Unit, aims: Aims) -> tuple[float, float, float]:
     return held(x1, *BOUNDS[0]), held(xi, *BOUNDS[1]), held(share, *BOUNDS[2])
 
 
+def within(value: float, gradient: float, low: float, high: float) -> float:
+    """Return 1 where an unknown may move, 0 where it stands at a bound and is pushed outward."""
+    above = (value >= high * (1.0 - 1e-9)) & (gradient < 0.0)
+    below = (value <= low * (1.0 + 1e-9)) & (gradient > 0.0)
+    return 1.0 - above - below
+
+
 def damped_step(
-    columns: tuple[tuple[float, ...], ...], misfit: tuple[float, ...], damping: float
+    columns: tuple[tuple[float, ...], ...],
+    misfit: tuple[float, ...],
+    free: tuple[float, ...],
+    damping: float,
 ) -> tuple[float, float, float]:
     """Return the step of three unknowns that lowers the squares, by Cramer's rule.
 
     Args:
         columns: Derivatives of the misfits, a tuple for each unknown.
         misfit: The misfits.
+        free: 1 for each unknown that may move, 0 for one that is held at its bound.
         damping: Added to the diagonal of the normal equations, over its own size.
     """
-    one, two, three = columns
+    one, two, three = (
+        tuple(loose * value for value in column)
+        for loose, column in zip(free, columns, strict=True)
+    )
     a = dot(one, one) * (1.0 + damping) + 1e-12
     b = dot(two, two) * (1.0 + damping) + 1e-12
     c = dot(three, three) * (1.0 + damping) + 1e-12
@@ -275,11 +290,12 @@ def fit(unit: Unit, aims: Aims) -> InductionCircuit:
     misfit, _ = misfits(unit, aims, *x, peak, math.log)
     cost, damping = dot(misfit, misfit), 1e-3
     for turn in range(ROUNDS):
-        nudges = nudged(*x)
-        slopes = tuple(
-            slope(misfits(unit, aims, *one, peak, math.log)[0], misfit) for one in nudges
-        )
-        step = damped_step(slopes, misfit, damping)
+        if turn <= FOLLOWED or turn % RENEWED == 0:
+            slopes = tuple(
+                slope(misfits(unit, aims, *one, peak, math.log)[0], misfit) for one in nudged(*x)
+            )
+        free = tuple(within(one, dot(slopes[n], misfit), *BOUNDS[n]) for n, one in enumerate(x))
+        step = damped_step(slopes, misfit, free, damping)
         trial = moved(x, step, math.exp)
         found, place = misfits(unit, aims, *trial, peak, math.log)
         lower = dot(found, found)
@@ -288,13 +304,14 @@ def fit(unit: Unit, aims: Aims) -> InductionCircuit:
             if damping > MOST_DAMPING:
                 break
             continue
+        change = max(abs(new / old - 1.0) for new, old in zip(trial, x, strict=True))
         x, misfit, cost = trial, found, lower
         damping *= 0.1
         if turn < FOLLOWED:
             peak = place
             misfit, _ = misfits(unit, aims, *x, peak, math.log)
             cost = dot(misfit, misfit)
-        elif max(map(abs, step)) < FINISHED:
+        elif change < FINISHED:
             break
     return fitting_circuit(unit, *x)
 
