@@ -1,6 +1,6 @@
 """What methods are asked about: the shop read, completed and put into the models' terms."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 import attrs
 
@@ -12,7 +12,7 @@ from ampwright.records.machine import Machine
 from ampwright.records.motor import Motor
 from ampwright.records.shop import Shop
 from ampwright.region import LoadDemand, MotorDemand
-from ampwright.step import Figure, Step
+from ampwright.step import Figure, Step, Worksheet
 from ampwright.tables import Source as TableSource
 
 
@@ -32,7 +32,8 @@ class MotorCase:
         start_torque: Locked-rotor torque on a balanced supply, with its band [N m].
         rated_torque: Torque at rated power [N m].
         load: Torque of the load over speed, as it runs.
-        breakaway: Torque that the load asks for at standstill and during run-up [N m].
+        run_up: The same while it runs up, with what it asks at standstill.
+        breakaway: Torque that the load asks for at standstill [N m].
         inertia: Inertia of motor and load [kg m2].
         relinked: It has to be linked for another voltage than it is linked for now.
         fits: One of its ratings suits the supply without a transformer.
@@ -49,6 +50,7 @@ class MotorCase:
     start_torque: Figure
     rated_torque: Figure
     load: LoadLaw
+    run_up: LoadLaw
     breakaway: Figure
     inertia: Figure
     relinked: bool | None
@@ -80,7 +82,8 @@ class MachineCase:
 
     Attributes:
         machine: The caller's record.
-        motors: Its motors.
+        motors: Its three-phase motors.
+        single_phase: Its single-phase motors, as a wiring rule looks at them.
         loads: Its other loads.
         length: One-way length of cable that serves it [m].
         hours: Hours a year [h].
@@ -90,6 +93,7 @@ class MachineCase:
 
     machine: Machine
     motors: tuple[MotorCase, ...]
+    single_phase: tuple[MotorDemand, ...] = ()
     loads: tuple[LoadCase, ...]
     length: Figure
     hours: Figure
@@ -120,6 +124,8 @@ class SupplyCase:
         lowest: Lowest voltage that has to be reckoned with [V].
         frequency: Frequency [Hz].
         impedance: Magnitude of the loop impedance up to the panel [ohm].
+        resistance: Resistance of that loop [ohm].
+        reactance: Reactance of that loop [ohm].
         voltage_to_earth: Volts to earth of its two conductors [V].
         fault_largest: Largest fault current at the panel [A]; ``None``: not known.
     """
@@ -130,6 +136,8 @@ class SupplyCase:
     lowest: Figure
     frequency: Figure
     impedance: Figure
+    resistance: Figure
+    reactance: Figure
     voltage_to_earth: tuple[Figure, Figure]
     fault_largest: Figure | None
 
@@ -191,3 +199,41 @@ class Case:
     def machine(self, name: str) -> MachineCase:
         """Return the machine with the id *name*."""
         return next(one for one in self.machines if one.id == name)
+
+
+def circuit_figures(
+    sheet: Worksheet,
+    circuit: InductionCircuit,
+    source: TableSource,
+    residual: float,
+    inputs: Iterable[tuple[str, Figure]],
+) -> tuple[tuple[str, Figure], ...]:
+    """Put every value of an equivalent circuit on *sheet*, so that a model can be put back into it.
+
+    Args:
+        sheet: Where the values stand, under the names of the circuit's fields.
+        circuit: The circuit.
+        source: What it was identified by.
+        residual: Largest relative miss of what it was fitted to.
+        inputs: What it was fitted to.
+
+    Returns:
+        Name and figure of each value.
+    """
+    units = {"ohm": "ohm", "w": "W", "a": "A", "hz": "Hz"}
+    given = tuple(inputs)
+    made = []
+    for name, value in circuit._asdict().items():
+        unit = units.get(name.rpartition("_")[2], "")
+        figure = sheet.solved(
+            name,
+            name,
+            float(value),
+            unit,
+            model="identified circuit",
+            source=source,
+            residual=residual,
+            inputs=given,
+        )
+        made.append((name, figure))
+    return tuple(made)

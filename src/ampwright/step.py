@@ -2,7 +2,7 @@
 
 import ast
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from types import CodeType
 from typing import Any, NamedTuple
@@ -178,12 +178,14 @@ class Worksheet:
         symbol: str,
         unit: str,
         formula: str,
+        terms: Mapping[str, Figure] | None = None,
         *,
         rule: str = "",
         source: Source | None = None,
         **inputs: Figure,
     ) -> Figure:
-        """Evaluate *formula* on the *inputs* and state it."""
+        """Evaluate *formula* on *terms* and *inputs* and state it."""
+        inputs = {**(terms or {}), **inputs}
         value = evaluate(formula, {key: figure.value for key, figure in inputs.items()})
         path = f"{self.prefix}/{name}"
         step = Step(

@@ -115,9 +115,9 @@ def total(
     def summed(names: Iterable[str]) -> str:
         return " + ".join(names) or "0"
 
-    power = sheet.formula("input_power_w", "P", "W", summed(figures["P"]), **figures["P"])
-    reactive = sheet.formula("reactive", "Q", "var", summed(figures["q"]), **figures["q"])
-    losses = sheet.formula("losses_w", "P_loss", "W", summed(figures["L"]), **figures["L"])
+    power = sheet.formula("input_power_w", "P", "W", summed(figures["P"]), figures["P"])
+    reactive = sheet.formula("reactive", "Q", "var", summed(figures["q"]), figures["q"])
+    losses = sheet.formula("losses_w", "P_loss", "W", summed(figures["L"]), figures["L"])
     current = sheet.formula(
         "input_current_a", "I", "A", "sqrt(P ** 2 + Q ** 2) / U", P=power, Q=reactive,
         U=case.supply.voltage, source=SUM,
@@ -130,7 +130,7 @@ def total(
     served = {machine for proposal in proposals for machine in proposal.machines}
     names = [one for one in running.machines if one in served]
     equal = {f"I{n}": case.machine(one).equal_kva for n, one in enumerate(names)}
-    alike = sheet.formula("equal_kva_current_a", "I_eq", "A", summed(equal), **equal)
+    alike = sheet.formula("equal_kva_current_a", "I_eq", "A", summed(equal), equal)
     state = State(
         id=name, set=running.id, converter="", running=tuple(names),
         input_current_a=current.value, input_power_w=power.value,
@@ -161,8 +161,8 @@ def start_demand(
     }
     others = " - ".join(["I", *own])
     figure = sheet.formula(
-        "starting_current", "I_start", "A", f"max({others}, 0) + S", I=running,
-        S=Figure(start.current_a, f"{place}/starts/{start.id}/current_a"), source=SUM, **own,
+        "starting_current", "I_start", "A", f"max({others}, 0) + S", own, I=running,
+        S=Figure(start.current_a, f"{place}/starts/{start.id}/current_a"), source=SUM,
     )  # fmt: skip
     return figure, sheet.steps
 
@@ -216,11 +216,11 @@ def equip(draft: Draft, case: Case, region: Region) -> Equipped:
         totals.append(state)
         steps += made
     service, made = on_service(proposals, totals, case, region, place)
-    said: list[CircuitAnswer | ServiceAnswer] = [*answers.values(), service]
+    said: list[CircuitAnswer | ServiceAnswer] = [service, *answers.values()]
     return Equipped(
         draft=attrs.evolve(draft, proposals=tuple(proposals)),
         place=place,
-        circuits=tuple(one.circuit for one in (service, *answers.values()) if one.circuit),
+        circuits=tuple(one.circuit for one in said if one.circuit),
         service=service,
         totals=tuple(totals),
         findings=tuple(finding for one in said for finding in one.findings),

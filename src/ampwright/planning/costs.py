@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import NamedTuple
 
-from ampwright.case import Case
+from ampwright.case import Case, MachineCase
 from ampwright.method import Proposal
 from ampwright.option import Cost
 from ampwright.step import HERE, Figure, Step, Worksheet
@@ -80,96 +80,93 @@ def rough_total(proposal: Proposal, prices: Prices) -> float:
     return middle * (price.fixed + price.per_kw * kilowatts(proposal) + price.labour)
 
 
-def of_proposal(
-    proposal: Proposal, prices: Prices, currency: str
-) -> tuple[tuple[Cost, ...], tuple[Step, ...]]:
+def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], tuple[Step, ...]]:
     """Return purchase and installation of *proposal*, with their steps below `HERE`."""
     price = prices.by_method.get(proposal.method)
     if price is None:
         return (), ()
-    piece = (
-        proposal.converters[0].id
-        if proposal.converters
-        else f"{proposal.method}." + "+".join(proposal.machines)
-    )
-    sheet = Worksheet(f"{HERE}/costs")
+    machines = "+".join(proposal.machines)
+    piece = proposal.converters[0].id if proposal.converters else f"{proposal.method}.{machines}"
+    sheet = Worksheet(f"{HERE}/costs/{piece}")
+    bought = Source(document="sum of the ratings bought", known="derived")
+    size = sheet.assumed("rated", "P", kilowatts(proposal), "kW", source=bought)
     costs = []
-    size = sheet.under(piece).assumed(
-        "rated",
-        "P",
-        kilowatts(proposal),
-        "kW",
-        source=Source(document="sum of the ratings bought", known="derived"),
-    )
-    for kind, formula in (("purchase", "f + k * P"), ("installation", "f")):
-        parts = sheet.under(f"{piece}/{kind}")
-        own = {"f": price.fixed, "k": price.per_kw} if kind == "purchase" else {"f": price.labour}
-        figures = {
-            name: parts.assumed(name, name, value, currency, source=prices.source)
-            for name, value in own.items()
-        }
+    for kind in ("purchase", "installation"):
+        part = sheet.under(kind)
+
+        def known(name: str, value: float, unit: str, part: Worksheet = part) -> Figure:
+            return part.assumed(name, name, value, unit, source=prices.source)
+
         if kind == "purchase":
-            figures["P"] = size
-        edges = []
-        for edge, factor in (("low", price.low), ("high", price.high)):
-            b = parts.assumed(f"factor_{edge}", "b", factor, "", source=prices.source)
-            edges.append(
-                parts.formula(edge, f"C_{edge}", currency, f"b * ({formula})", b=b, **figures)
+            terms = {"f": known("f", price.fixed, prices.currency), "P": size}
+            terms["k"] = known("k", price.per_kw, f"{prices.currency}/kW")
+            formula = "b * (f + k * P)"
+        else:
+            terms = {"f": known("f", price.labour, prices.currency)}
+            formula = "b * f"
+        low, high = (
+            part.formula(
+                edge, "C", prices.currency, formula, {**terms, "b": known(f"b_{edge}", b, "")}
             )
+            for edge, b in (("low", price.low), ("high", price.high))
+        )
         costs.append(
-            Cost(id=f"{piece}/{kind}", kind=kind, low=edges[0].value, high=edges[1].value,
-                 currency=currency)
+            Cost(id=f"{piece}/{kind}", kind=kind, low=low.value, high=high.value,
+                 currency=prices.currency)
         )  # fmt: skip
     return tuple(costs), sheet.steps
+
+
+def of_machine(machine: MachineCase, tariff: Figure, currency: str, sheet: Worksheet) -> Cost:
+    """Return what a machine's own work uses in a year, its converter's idling apart."""
+    motors, terms = machine.simultaneous_motors, {}
+    for n, motor in enumerate(motors):
+        terms |= {f"P{n}": motor.demand.power, f"e{n}": motor.efficiency}
+    for n, demand in enumerate(machine.single_phase):
+        terms |= {f"V{n}": demand.voltage, f"I{n}": demand.current}
+    terms |= {f"H{n}": load.power for n, load in enumerate(machine.loads)}
+    parts = [f"P{n} / e{n}" for n in range(len(motors))]
+    parts += [f"V{n} * I{n}" for n in range(len(machine.single_phase))]
+    parts += [f"H{n}" for n in range(len(machine.loads))]
+    formula = f"t * x * ({' + '.join(parts)}) / 1000"
+    used = sheet.formula("energy", "W", "kWh", formula, terms, t=machine.hours,
+                         x=machine.average_load)  # fmt: skip
+    low, high = (
+        sheet.formula(edge, "C", currency, "c * W", c=tariff, W=used) for edge in ("low", "high")
+    )
+    return Cost(id=f"{machine.id}/energy", kind="energy", low=low.value, high=high.value,
+                currency=currency)  # fmt: skip
 
 
 def of_energy(
     case: Case, proposals: tuple[Proposal, ...], place: str
 ) -> tuple[tuple[Cost, ...], tuple[Step, ...]]:
-    """Return what the machines and the idling converters use in a year; nothing without a tariff.
+    """Return what machines and idling converters use in a year; nothing without a price.
 
     A converter that idles is taken to run as long as the machine behind it that runs longest.
     """
-    price = case.shop.energy_price_per_j
+    price = case.shop.energy_price
     if price is None:
         return (), ()
-    currency = str(case.shop.currency or "USD")
-    tariff = Figure(price, "shop/energy_price_per_j")
+    currency = str(case.shop.currency or getattr(price, "unit", "USD")[:3])
+    tariff = Figure(float(price), "shop/energy_price")
     sheet = Worksheet(f"{place}/costs")
     costs = []
     for proposal in proposals:
         for name in proposal.machines:
-            machine = case.machine(name)
             part = sheet.under(f"{name}/energy")
-            drawn = [
-                (motor.demand.power, motor.efficiency) for motor in machine.simultaneous_motors
-            ]
-            terms = {f"P{n}": power for n, (power, _) in enumerate(drawn)}
-            terms |= {f"e{n}": efficiency for n, (_, efficiency) in enumerate(drawn)}
-            terms |= {f"H{n}": load.power for n, load in enumerate(machine.loads)}
-            total = [f"P{n} / e{n}" for n in range(len(drawn))]
-            total += [f"H{n}" for n in range(len(machine.loads))]
-            if not total:
-                continue
-            used = part.formula(
-                "energy", "W", "J", f"3600 * t * x * ({' + '.join(total)})", t=machine.hours,
-                x=machine.average_load, **terms,
-            )  # fmt: skip
-            low = part.formula("low", "C", currency, "c * W", c=tariff, W=used)
-            high = part.formula("high", "C", currency, "c * W", c=tariff, W=used)
-            costs.append(Cost(id=f"{name}/energy", kind="energy", low=low.value, high=high.value,
-                              currency=currency))  # fmt: skip
+            costs.append(of_machine(case.machine(name), tariff, currency, part))
         for converter in proposal.converters:
-            hours = [case.machine(name).hours for name in converter.machines]
+            hours = {f"t{n}": case.machine(one).hours for n, one in enumerate(converter.machines)}
             part = sheet.under(f"{converter.id}/idle")
-            names = {f"t{n}": one for n, one in enumerate(hours)}
             loss = Figure(converter.losses_w, f"{place}/converters/{converter.id}/losses_w")
-            longest = f"max({', '.join(names)})" if len(names) > 1 else "t0"
-            edges = [
-                part.formula(edge, "C", currency, f"3600 * c * P * {longest}", c=tariff, P=loss,
-                             **names)
+            longest = f"max({', '.join(hours)})" if len(hours) > 1 else "t0"
+            low, high = (
+                part.formula(
+                    edge, "C", currency, f"c * P * {longest} / 1000", hours, c=tariff, P=loss
+                )
                 for edge in ("low", "high")
-            ]  # fmt: skip
-            costs.append(Cost(id=f"{converter.id}/idle", kind="idle", low=edges[0].value,
-                              high=edges[1].value, currency=currency))  # fmt: skip
+            )
+            costs.append(Cost(id=f"{converter.id}/idle", kind="idle", low=low.value,
+                              high=high.value, currency=currency))  # fmt: skip
     return tuple(costs), sheet.steps

@@ -90,11 +90,10 @@ def priced(
     case: Case, equipped: Equipped, prices: Prices
 ) -> tuple[tuple[Cost, ...], tuple[Step, ...]]:
     """Return the costs of an option and their steps."""
-    currency = prices.currency
     costs: list[Cost] = []
     steps: list[Step] = []
     for proposal in equipped.draft.proposals:
-        some, made = of_proposal(proposal, prices, currency)
+        some, made = of_proposal(proposal, prices)
         costs += some
         steps += rebased(made, equipped.place)
     some, made = of_energy(case, equipped.draft.proposals, equipped.place)

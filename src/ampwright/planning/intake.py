@@ -1,0 +1,196 @@
+"""Intake: the statement read, plates completed, every number given a step."""
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+import attrs
+
+from ampwright.case import Bound, Case, LoadCase, MachineCase, MotorCase, SupplyCase
+from ampwright.finding import Assumption, Finding, parameters
+from ampwright.nameplate import read_plate
+from ampwright.planning.demand import running_sets
+from ampwright.planning.given import PLATE, steps_of
+from ampwright.planning.loads import LoadPlace, load_case
+from ampwright.planning.motors import motor_case, single_phase_demand
+from ampwright.planning.rated import Words
+from ampwright.planning.supply import supply_case
+from ampwright.records.load import Load
+from ampwright.records.machine import Machine
+from ampwright.records.motor import Motor
+from ampwright.records.shop import Shop
+from ampwright.region import MotorDemand
+from ampwright.step import Figure, Step, Worksheet
+from ampwright.tables import Source, read_table
+
+USUAL = read_table(Path(__file__).with_name("machine_figures.csv"))
+POWER = Source(document="equal apparent power on one phase", known="derived")
+
+
+def expanded(shop: Shop) -> tuple[tuple[Machine, ...], dict[str, tuple[str, ...]]]:
+    """Return the machines, each as often as there are of it, and the ids of the copies."""
+    machines, copies = [], {}
+    for machine in shop.machines:
+        names = [machine.id, *(f"{machine.id}:{n}" for n in range(2, machine.quantity + 1))]
+        copies[machine.id] = tuple(names)
+        machines += [attrs.evolve(machine, id=name, quantity=1) for name in names]
+    return tuple(machines), copies
+
+
+def parts_of(
+    machine: Machine, stem: str, locale: str | None, words: Words
+) -> tuple[Sequence[Motor], Sequence[Load], str, list[Step]]:
+    """Return motors and loads of a machine, where they are stated, and the steps of a plate."""
+    if machine.plate is None:
+        return machine.motors, machine.loads, f"shop/machines/{stem}", []
+    plate = read_plate(machine.plate, locale=locale)
+    where = f"machines/{machine.id}/plate"
+    words.findings.extend(attrs.evolve(one, where=(machine.id,)) for one in plate.findings)
+    loads = [*machine.loads, *plate.loads]
+    steps = [
+        step
+        for kind, several in (("motors", plate.motors), ("loads", loads))
+        for n, one in enumerate(several)
+        for step in steps_of(one, f"{where}/{kind}/{n}", PLATE)
+    ]
+    return plate.motors, loads, where, steps
+
+
+def length_of(machine: Machine, stem: str, sheet: Worksheet, words: Words) -> Figure:
+    """Return the one-way length of cable that serves the machine [m]."""
+    if machine.route is not None and machine.route.length_m is not None:
+        path = f"shop/machines/{stem}/route/length_m"
+        return Figure(float(machine.route.length_m), path)
+    if machine.length_m is not None:
+        return Figure(float(machine.length_m), f"shop/machines/{stem}/length_m")
+    figure = usual(sheet, "length", words, machine.id)
+    words.findings.append(
+        Finding(code="plan.route-unknown", severity="caution", where=(machine.id,),
+                parameters=parameters("length=m", length=figure))
+    )  # fmt: skip
+    return figure
+
+
+def usual(sheet: Worksheet, name: str, words: Words, machine: str) -> Figure:
+    """Return a usual value of a machine, said as an assumption."""
+    row = USUAL.row(name)
+    if row is None:
+        raise KeyError(name)
+    figure = sheet.assumed(
+        name, row["symbol"], float(row["value"]), row["unit"], source=USUAL.source(),
+        low=float(row["low"]), high=float(row["high"]),
+    )  # fmt: skip
+    unit = f"value={row['unit']}" if row["unit"] else ""
+    said = Assumption(
+        code=f"machine.{name.replace('_', '-')}-assumed",
+        where=(machine,),
+        parameters=parameters(unit, value=figure),
+    )
+    words.assumptions.append(said)
+    return figure
+
+
+def stated_or_usual(
+    machine: Machine, stem: str, field: str, name: str, sheet: Worksheet, words: Words
+) -> Figure:
+    """Return a figure of the machine that the caller stated, or a usual one."""
+    value = getattr(machine, field)
+    if value is not None:
+        return Figure(float(value), f"shop/machines/{stem}/{field}")
+    return usual(sheet, name, words, machine.id)
+
+
+def equal_kva(
+    motors: Sequence[MotorCase],
+    single: Sequence[MotorDemand],
+    loads: Sequence[LoadCase],
+    supply: SupplyCase,
+    sheet: Worksheet,
+) -> Figure:
+    """Return the single-phase current of the same apparent power as the plates state [A]."""
+    terms, figures = [], {"U": supply.voltage}
+    for n, motor in enumerate(motors):
+        figures |= {f"V{n}": motor.demand.voltage, f"I{n}": motor.demand.current}
+        terms.append(f"sqrt(3) * V{n} * I{n} / U")
+    for n, demand in enumerate(single):
+        figures[f"i{n}"] = demand.current
+        terms.append(f"i{n}")
+    for n, load in enumerate(loads):
+        demand_of = load.single_phase or load.three_phase
+        figures[f"L{n}"] = demand_of.current
+        terms.append(f"L{n}" if load.single_phase else f"sqrt(3) * L{n}")
+    used = {name: one for name, one in figures.items() if name != "U" or motors}
+    return sheet.formula("equal_kva", "I_eq", "A", " + ".join(terms), used, source=POWER)
+
+
+def machine_case(
+    machine: Machine, stem: str, supply: SupplyCase, locale: str | None, words: Words
+) -> tuple[MachineCase, list[Step]]:
+    """Return one machine completed, and its steps."""
+    motors, loads, where, steps = parts_of(machine, stem, locale, words)
+    three, single, others = [], [], []
+    for n, motor in enumerate(motors):
+        place = f"{where}/motors/{n}"
+        if motor.phases == 3:
+            case, sheet = motor_case(machine, n, motor, place, supply, words)
+            three.append(case)
+        else:
+            demand, sheet = single_phase_demand(machine, n, motor, place, supply, words)
+            single.append(demand)
+        steps += sheet.steps
+    for n, load in enumerate(loads):
+        spot = LoadPlace(machine.id, n, f"{where}/loads/{n}")
+        found, sheet = load_case(load, spot, supply, words)
+        others.append(found)
+        steps += sheet.steps
+    sheet = Worksheet(f"machines/{machine.id}")
+    made = MachineCase(
+        machine=machine,
+        motors=tuple(three),
+        single_phase=tuple(single),
+        loads=tuple(others),
+        length=length_of(machine, stem, sheet, words),
+        hours=stated_or_usual(machine, stem, "hours_per_year_h", "hours", sheet, words),
+        average_load=stated_or_usual(machine, stem, "average_load", "average_load", sheet, words),
+        equal_kva=Figure(0.0, ""),
+    )
+    running = made.simultaneous_motors
+    made = attrs.evolve(made, equal_kva=equal_kva(running, single, others, supply, sheet))
+    return made, [*steps, *sheet.steps]
+
+
+def limits_of(limits: Mapping[str, Bound]) -> tuple[dict[str, Figure], tuple[Step, ...]]:
+    """Return every limit as a figure, and the steps that state them."""
+    sheet = Worksheet("limits")
+    figures = {
+        name: sheet.assumed(name, name, one.value, one.unit, source=one.source)
+        for name, one in limits.items()
+    }
+    return figures, sheet.steps
+
+
+def intake(shop: Shop, limits: Mapping[str, Bound]) -> Case:
+    """Return the shop completed: plates read, motors identified, everything given a step."""
+    words = Words([], [], [])
+    steps = list(steps_of(shop, "shop"))
+    supply, reading = supply_case(shop.supply)
+    steps += reading.sheet.steps
+    machines, copies = expanded(shop)
+    origin = {name: stem for stem, names in copies.items() for name in names}
+    cases = []
+    for machine in machines:
+        case, made = machine_case(machine, origin[machine.id], supply, shop.locale, words)
+        cases.append(case)
+        steps += made
+    sets, assumed = running_sets(shop, copies)
+    bounds, made_limits = limits_of(limits)
+    return Case(
+        shop=shop,
+        supply=supply,
+        machines=tuple(cases),
+        sets=sets,
+        limits=bounds,
+        steps=(*steps, *made_limits),
+        findings=tuple(words.findings),
+        assumptions=(*reading.assumptions, *words.assumptions, *assumed),
+        questions=(*reading.questions, *words.questions),
+    )

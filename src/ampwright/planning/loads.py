@@ -1,0 +1,116 @@
+"""Loads that are no motors: what they draw on three lines, and linked for one phase."""
+
+from typing import NamedTuple
+
+from ampwright.case import LoadCase, SupplyCase
+from ampwright.finding import Assumption, Finding, parameters
+from ampwright.planning.rated import Words
+from ampwright.planning.ratings import TOLERANCE
+from ampwright.records.load import Load
+from ampwright.region import LoadDemand
+from ampwright.step import Figure, Worksheet
+from ampwright.tables import Source
+
+POWER = Source(document="definition of active power", known="derived")
+RESISTANCE = Source(document="power of a resistance goes with the square of voltage",
+                    known="derived")  # fmt: skip
+PRACTICE = Source(document="common practice", known="practice")
+RESISTIVE = ("resistive", "lamp")
+
+
+class LoadPlace(NamedTuple):
+    """Where a load stands: its machine, its number, the path of its statement."""
+
+    machine: str
+    number: int
+    where: str
+
+    @property
+    def id(self) -> str:
+        """Id of the load."""
+        return f"{self.machine}/load{self.number}"
+
+
+def rated_voltage(
+    load: Load, place: LoadPlace, supply: SupplyCase, words: Words, sheet: Worksheet
+) -> Figure:
+    """Return the voltage that the load's power is stated at; the supply's where none is."""
+    for name in ("voltage_v", "element_voltage_v"):
+        value = getattr(load, name)
+        if value is not None:
+            return Figure(float(value), f"{place.where}/{name}")
+    figure = sheet.formula("voltage", "U", "V", "U", U=supply.voltage)
+    said = parameters("value=V", value=figure)
+    words.assumptions.append(
+        Assumption(code="load.voltage-assumed", where=(place.machine,), parameters=said)
+    )
+    return figure
+
+
+def factor_of(load: Load, place: LoadPlace, sheet: Worksheet) -> Figure:
+    """Return the power factor: stated, or the usual one of its kind."""
+    if load.power_factor is not None:
+        return Figure(float(load.power_factor), f"{place.where}/power_factor")
+    usual = 1.0 if load.kind in RESISTIVE else 0.8
+    return sheet.assumed("power_factor", "cos phi", usual, "", source=PRACTICE, low=usual * 0.8,
+                         high=1.0)  # fmt: skip
+
+
+def apparent(
+    load: Load, place: LoadPlace, volts: Figure, factor: Figure, sheet: Worksheet
+) -> Figure:
+    """Return the rated apparent power [VA]."""
+    if load.apparent_power_va is not None:
+        return Figure(float(load.apparent_power_va), f"{place.where}/apparent_power_va")
+    if load.power_w is not None:
+        power = Figure(float(load.power_w), f"{place.where}/power_w")
+        return sheet.formula("apparent_power", "S", "VA", "P / c", P=power, c=factor, source=POWER)
+    name = "current_a" if load.current_a is not None else "largest_current_a"
+    current = Figure(float(getattr(load, name)), f"{place.where}/{name}")
+    root = "sqrt(3) * " if load.phases == 3 else ""
+    return sheet.formula("apparent_power", "S", "VA", f"{root}U * I", U=volts, I=current,
+                         source=POWER)  # fmt: skip
+
+
+def load_case(
+    load: Load, place: LoadPlace, supply: SupplyCase, words: Words
+) -> tuple[LoadCase, Worksheet]:
+    """Return one load completed, with the sheet that its steps stand on."""
+    sheet = Worksheet(f"machines/{place.machine}/loads/{place.number}")
+    volts = rated_voltage(load, place, supply, words, sheet)
+    factor = factor_of(load, place, sheet)
+    rated = apparent(load, place, volts, factor, sheet)
+    resistive = load.kind in RESISTIVE
+    fits = abs(supply.voltage.value / volts.value - 1.0) <= TOLERANCE + 1e-9
+    here = rated
+    if resistive:
+        here = sheet.formula(
+            "apparent_power_here", "S", "VA", "S_N * (U / U_N) ** 2", S_N=rated, U=supply.voltage,
+            U_N=volts, source=RESISTANCE,
+        )  # fmt: skip
+    power = sheet.formula("power", "P", "W", "S * c", S=here, c=factor, source=POWER)
+    on_three = sheet.formula("current_three_phase", "I_3", "A", "S / (sqrt(3) * U)", S=here,
+                             U=supply.voltage, source=POWER)  # fmt: skip
+    on_one = sheet.formula("current_single_phase", "I_1", "A", "S / U", S=here,
+                           U=supply.voltage, source=POWER)  # fmt: skip
+    duty = None
+    if load.duty_cycle is not None:
+        duty = Figure(float(load.duty_cycle), f"{place.where}/duty_cycle")
+    demands = {
+        phases: LoadDemand(id=place.id, machine=place.machine, kind=load.kind, phases=phases,
+                           current=current, continuous=resistive, duty_cycle=duty)
+        for phases, current in ((3, on_three), (1, on_one))
+    }  # fmt: skip
+    linkable = load.phases == 1 or (resistive and load.relinkable is not False)
+    if not fits:
+        words.findings.append(
+            Finding(code="supply.voltage-mismatch", severity="caution", where=(place.machine,),
+                    parameters=parameters("rated=V supply=V", rated=volts, supply=supply.voltage))
+        )  # fmt: skip
+    return LoadCase(
+        load=load,
+        three_phase=demands[3],
+        single_phase=demands[1] if linkable else None,
+        power=power,
+        fits=fits,
+    ), sheet

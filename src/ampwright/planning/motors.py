@@ -1,0 +1,264 @@
+"""Motors: from the completed plate to a circuit with its band, a load and a start."""
+
+from pathlib import Path
+
+from ampwright.case import MotorCase, SupplyCase, circuit_figures
+from ampwright.finding import Finding, parameters
+from ampwright.kernels.identification import Identified, identify
+from ampwright.kernels.induction import synchronous_speed
+from ampwright.kernels.network import LoadLaw
+from ampwright.kernels.torque_curve import locked_rotor
+from ampwright.kernels.variants import at_frequency
+from ampwright.planning.rated import PlateReading, RatedFigures, Words, poles_of, rated
+from ampwright.planning.ratings import suited
+from ampwright.records.machine import Machine
+from ampwright.records.motor import Motor
+from ampwright.region import MotorDemand
+from ampwright.step import Figure, Worksheet
+from ampwright.tables import Source, read_table
+
+PLACE = Path(__file__)
+LETTERS = read_table(PLACE.with_name("code_letters.csv"))
+LAWS = read_table(PLACE.with_name("load_laws.csv"))
+INERTIA = read_table(PLACE.with_name("inertia.csv"))
+MODEL = Source(document="double-cage equivalent circuit", known="model")
+MECHANICS = Source(document="torque is power over speed", known="derived")
+PRACTICE = Source(document="common practice", known="practice")
+HORSEPOWER_W = 745.69987158227022
+
+
+def locked_figure(reading: PlateReading, point: RatedFigures) -> tuple[Figure | None, str]:
+    """Return the locked-rotor current that the plate states, and how: the upper end of a letter."""
+    stated = reading.stated("locked_rotor_current_a")
+    if stated is not None:
+        return stated, "tested"
+    ratio = reading.stated("locked_rotor_current_ratio")
+    sheet = reading.sheet
+    if ratio is not None:
+        return sheet.formula("locked_rotor_current", "I_LR", "A", "k * I", k=ratio,
+                             I=point.current), "tested"  # fmt: skip
+    letter = reading.motor.code_letter
+    row = LETTERS.row(letter) if letter else None
+    if row is None or not row["kva_per_hp_max"]:
+        return None, ""
+    k = sheet.table(
+        "kva_per_hp", "k", float(row["kva_per_hp_max"]), "kVA/hp", table=LETTERS.id,
+        cell=(str(letter), "kva_per_hp_max"), source=LETTERS.source(),
+    )  # fmt: skip
+    figure = sheet.formula(
+        "locked_rotor_current", "I_LR", "A", f"1000 * k * P / {HORSEPOWER_W} / (sqrt(3) * U)",
+        k=k, P=point.power, U=point.voltage, source=LETTERS.source(),
+    )  # fmt: skip
+    return figure, "letter"
+
+
+def identified(
+    reading: PlateReading, point: RatedFigures, locked: Figure | None, how: str
+) -> Identified:
+    """Return the circuit of the plate, on what is known of it."""
+    middle = None
+    if locked is not None and how == "letter":
+        row = LETTERS.row(str(reading.motor.code_letter))
+        ends = (float(row["kva_per_hp_min"]), float(row["kva_per_hp_max"])) if row else (1.0, 1.0)
+        middle = locked.value * (ends[0] + ends[1]) / 2.0 / ends[1]
+    torque = reading.motor.locked_rotor_torque_ratio
+    breakdown = reading.motor.breakdown_torque_ratio
+    return identify(
+        power_w=point.power.value,
+        voltage_v=point.voltage.value,
+        frequency_hz=point.frequency.value,
+        speed_rpm=point.speed.value if point.speed else None,
+        poles=reading.motor.poles,
+        current_a=point.current.value if point.current_known == "plate" else None,
+        power_factor=reading.motor.power_factor,
+        efficiency=reading.motor.efficiency,
+        locked_rotor_current_a=middle or (locked.value if locked else None),
+        locked_rotor_torque_ratio=torque,
+        breakdown_torque_ratio=breakdown,
+        no_load_current_a=reading.motor.no_load_current_a,
+    )
+
+
+def demanded(
+    reading: PlateReading, point: RatedFigures, locked: Figure, *, fitted: bool | None, phases: int
+) -> MotorDemand:
+    """Return the motor as a wiring rule looks at it."""
+    motor = reading.motor
+    return MotorDemand(
+        id=f"{reading.machine}/{reading.number}",
+        machine=reading.machine,
+        phases=phases,
+        power=point.power,
+        voltage=point.voltage,
+        current=point.current,
+        current_known=point.current_known,
+        speed=point.speed,
+        service_factor=reading.stated("service_factor"),
+        temperature_rise=reading.stated("temperature_rise_k"),
+        locked_rotor_current=locked,
+        design=motor.design or "",
+        duty=motor.duty,
+        overload_fitted=fitted,
+    )
+
+
+def load_of(machine: Machine, reading: PlateReading, torque: Figure) -> tuple[LoadLaw, Figure]:
+    """Return the load while running, and the torque that it asks at standstill [N m]."""
+    kind, hard = machine.load_torque or "constant", machine.start or "normal"
+    row = next(one for one in LAWS.rows if (one["load_torque"], one["start"]) == (kind, hard))
+    share = reading.sheet.assumed(
+        "breakaway_share", "k_b", float(row["breakaway"]), "", source=LAWS.source(), low=0.1,
+        high=1.5,
+    )  # fmt: skip
+    breakaway = reading.sheet.formula("breakaway", "T_b", "N m", "k * T", k=share, T=torque)
+    law = LoadLaw(
+        constant_nm=float(row["constant"]) * torque.value,
+        linear_nm=float(row["linear"]) * torque.value,
+        square_nm=float(row["square"]) * torque.value,
+    )
+    return law, breakaway
+
+
+def run_up_law(machine: Machine, running: LoadLaw, breakaway_nm: float) -> LoadLaw:
+    """Return the load while it runs up: what comes only with the work is left out."""
+    kind, hard = machine.load_torque or "constant", machine.start or "normal"
+    row = next(one for one in LAWS.rows if (one["load_torque"], one["start"]) == (kind, hard))
+    whole = running.constant_nm / float(row["constant"])
+    return LoadLaw(
+        constant_nm=float(row["run_up"]) * whole,
+        linear_nm=running.linear_nm,
+        square_nm=running.square_nm,
+        breakaway_nm=breakaway_nm,
+    )
+
+
+def inertia_of(machine: Machine, reading: PlateReading, power: Figure, poles: int) -> Figure:
+    """Return the inertia of motor and load [kg m2]."""
+    sheet = reading.sheet
+    rotor = reading.stated("inertia_kgm2")
+    if rotor is None:
+        pairs = sheet.assumed("pole_pairs", "p", poles / 2, "", source=PRACTICE)
+        rotor = sheet.formula("rotor_inertia", "J_r", "kg m2", "0.015 * (P / 3730) ** 1.25"
+                              " * (p / 2) ** 2", P=power, p=pairs, source=PRACTICE)  # fmt: skip
+    if machine.load_inertia_kgm2 is not None:
+        path = f"shop/machines/{machine.id}/load_inertia_kgm2"
+        load = Figure(float(machine.load_inertia_kgm2), path)
+    else:
+        kind = (
+            "high-inertia"
+            if "high-inertia" in machine.traits
+            else ("fan" if machine.load_torque == "fan" else "usual")
+        )
+        times = float(INERTIA.number(kind, "load_over_rotor") or 0.0)
+        ratio = sheet.assumed("load_over_rotor", "k_J", times, "", source=INERTIA.source(),
+                              low=times / 2, high=times * 2)  # fmt: skip
+        load = sheet.formula("load_inertia", "J_L", "kg m2", "k * J", k=ratio, J=rotor)
+    return sheet.formula("inertia", "J", "kg m2", "J_r + J_L", J_r=rotor, J_L=load)
+
+
+def single_phase_demand(
+    machine: Machine, number: int, motor: Motor, where: str, supply: SupplyCase, words: Words
+) -> tuple[MotorDemand, Worksheet]:
+    """Return a single-phase motor as a wiring rule looks at it."""
+    fit = suited(motor, supply.voltage.value, supply.frequency.value)
+    sheet = Worksheet(f"machines/{machine.id}/motors/{number}")
+    reading = PlateReading(motor, fit, where, machine.id, number, sheet, words)
+    point = rated(reading, supply)
+    locked, _ = locked_figure(reading, point)
+    if locked is None:
+        ratio = sheet.assumed(
+            "locked_rotor_ratio", "k", 6.0, "", source=PRACTICE, low=5.0, high=8.0
+        )
+        locked = sheet.formula("locked_rotor_current", "I_LR", "A", "k * I", k=ratio,
+                               I=point.current)  # fmt: skip
+    return demanded(reading, point, locked, fitted=machine.overload_fitted, phases=1), sheet
+
+
+def motor_case(
+    machine: Machine, number: int, motor: Motor, where: str, supply: SupplyCase, words: Words
+) -> tuple[MotorCase, Worksheet]:
+    """Return one three-phase motor completed, with the sheet that its steps stand on."""
+    fit = suited(motor, supply.voltage.value, supply.frequency.value)
+    sheet = Worksheet(f"machines/{machine.id}/motors/{number}")
+    reading = PlateReading(motor, fit, where, machine.id, number, sheet, words)
+    point = rated(reading, supply)
+    locked, how = locked_figure(reading, point)
+    found = identified(reading, point, locked, how)
+    supply_hz = supply.frequency.value
+    nominal, low, high = (at_frequency(one, supply_hz) for one in found[:3])
+    given = [("P", point.power), ("U", point.voltage), ("I", point.current), ("f", point.frequency)]
+    circuit_figures(sheet.under("circuit"), nominal, MODEL, found.residual, given)
+    standstill = locked_rotor(nominal, supply.voltage.value)
+    spread = found.start_torque_spread
+    start = sheet.solved(
+        "start_torque", "T_LR", standstill.torque_nm, "N m", model="locked rotor", source=MODEL,
+        residual=found.residual, inputs=[("U", supply.voltage), *given],
+        low=standstill.torque_nm * (1 - spread), high=standstill.torque_nm * (1 + spread),
+    )  # fmt: skip
+    if locked is None:
+        most = locked_rotor(high, point.voltage.value).current_a
+        locked = sheet.solved("locked_rotor_current", "I_LR", most, "A", model="locked rotor",
+                              source=MODEL, residual=found.residual, inputs=given)  # fmt: skip
+    speed = sheet.solved(
+        "rated_speed", "omega", synchronous_speed(found.circuit) * (1 - found.point.slip), "rad/s",
+        model="rated point", source=MODEL, residual=found.residual, inputs=given,
+    )  # fmt: skip
+    torque = sheet.formula("rated_torque", "T_N", "N m", "P / w", P=point.power, w=speed,
+                           source=MECHANICS)  # fmt: skip
+    law, breakaway = load_of(machine, reading, torque)
+    said_of(reading, point, supply, same_frequency=fit.frequency_fits)
+    return MotorCase(
+        demand=demanded(reading, point, locked, fitted=machine.overload_fitted, phases=3),
+        motor=motor,
+        frequency=point.frequency,
+        efficiency=point.efficiency,
+        power_factor=point.power_factor,
+        circuit=nominal,
+        low=low,
+        high=high,
+        start_torque=start,
+        rated_torque=torque,
+        load=law,
+        run_up=run_up_law(machine, law, breakaway.value),
+        breakaway=breakaway,
+        inertia=inertia_of(machine, reading, point.power, poles_of(point.speed, point.frequency)),
+        relinked=relink_needed(motor, point.voltage.value),
+        fits=fit.fits,
+    ), sheet
+
+
+def relink_needed(motor: Motor, voltage_v: float) -> bool | None:
+    """Tell whether the motor has to be linked for another voltage than now; ``None``: not known."""
+    if motor.linked_for_v is not None:
+        return abs(motor.linked_for_v / voltage_v - 1.0) > 0.1
+    several = {one.voltage_v for one in motor.ratings if one.voltage_v}
+    return None if len(several) > 1 else False
+
+
+def said_of(
+    reading: PlateReading, point: RatedFigures, supply: SupplyCase, *, same_frequency: bool
+) -> None:
+    """Say what rating was taken, and where voltage or frequency do not suit."""
+    findings, where = reading.words.findings, (reading.machine,)
+    volts = parameters("rated=V supply=V", rated=point.voltage, supply=supply.voltage)
+    several = {one.voltage_v for one in reading.motor.ratings if one.voltage_v}
+    if len(several) > 1:
+        findings.append(
+            Finding(code="nameplate.dual-voltage", severity="info", where=where, parameters=volts)
+        )
+        if relink_needed(reading.motor, point.voltage.value) is not False:
+            findings.append(
+                Finding(code="machine.relink-consequences", severity="caution", where=where,
+                        parameters=volts)
+            )  # fmt: skip
+    elif not reading.fit.fits:
+        findings.append(
+            Finding(code="nameplate.single-voltage", severity="caution", where=where,
+                    parameters=volts)
+        )  # fmt: skip
+    if not same_frequency:
+        hertz = parameters("rated=Hz supply=Hz", rated=point.frequency, supply=supply.frequency)
+        findings.append(
+            Finding(code="supply.frequency-mismatch", severity="caution", where=where,
+                    parameters=hertz)
+        )  # fmt: skip
