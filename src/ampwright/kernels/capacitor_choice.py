@@ -16,14 +16,16 @@ from ampwright.kernels.duty import (
     Frame,
     Limits,
     framed,
+    idler_current,
+    line_voltages,
     merit,
-    pair_figures,
     solved,
+    voltages_with,
 )
 from ampwright.kernels.network import Source, State
 
 ROUNDS = 4  # of search and solution; two suffice nearly always
-STRIDES = (32, 16, 8, 4, 2, 1)  # rungs
+STRIDES, LAST_STRIDES = (16, 8, 4, 2, 1), (2, 1)  # rungs
 AROUND = ((1, 0), (-1, 0), (0, 1), (0, -1), (1, -1), (-1, 1), (1, 1), (-1, -1))
 LAGGING = 0.98  # highest input power factor that a fixed correction is taken to
 
@@ -119,24 +121,18 @@ def choose(
     """
     if not duty or most_steps < 1 or not all(state.rotors for state in duty):
         raise ValueError("wanted a state of duty at least, each with an idler, and a step at least")
+    supplies = source, highest
     count = len(duty)
-    found: dict[tuple[int, int], _Search] = {}
-    best: tuple[tuple[float, float], list[tuple[int, int]]] | None = None
-    for steps in range(1, min(most_steps, count) + 1):
-        for cuts in _partitions(count, steps):
-            for group in cuts:
-                if group not in found:
-                    found[group] = _search(source, highest, duty[slice(*group)], rungs, limits)
-            merit = (
-                sum(found[group].excess for group in cuts),
-                sum(found[group].beyond for group in cuts),
-            )
-            if best is None or merit < best[0]:
-                best = merit, cuts
-        if best and best[0] <= (SLACK, SLACK):
+    best = [_refined(supplies, duty, (0, count), rungs, limits, _first(supplies, duty))]
+    for steps in range(2, min(most_steps, count) + 1):
+        if max(_shortfall(best)) <= SLACK:
             break
-    groups = best[1] if best else []
-    return _chosen([found[group] for group in groups], groups, rungs, limits)
+        held = _joined([one.held for one in best])
+        groups = _best_groups(held, duty, rungs, limits, steps)
+        parted = [_refined(supplies, duty, group, rungs, limits, held) for group in groups]
+        if _shortfall(parted) < _shortfall(best):
+            best = parted
+    return _chosen(best, rungs, limits)
 
 
 def input_correction(
@@ -193,11 +189,15 @@ class _Held(NamedTuple):
 
 
 class _Search(NamedTuple):
-    bc: int
-    ca: int
+    group: tuple[int, int]
+    place: tuple[int, int]
     excess: float
     beyond: float
     held: _Held
+
+
+def _shortfall(searches: Sequence[_Search]) -> tuple[float, float]:
+    return sum(one.excess for one in searches), sum(one.beyond for one in searches)
 
 
 def _partitions(count: int, steps: int) -> list[list[tuple[int, int]]]:
@@ -211,27 +211,71 @@ def _partitions(count: int, steps: int) -> list[list[tuple[int, int]]]:
     ]
 
 
-def _search(
-    source: Source,
-    highest: Source,
+def _best_groups(
+    held: _Held,
     duty: Sequence[DutyState],
     rungs: Sequence[Rung],
     limits: Limits,
+    steps: int,
+) -> list[tuple[int, int]]:
+    """Return the partition of the states that promises most, slips and flux held."""
+    merits: dict[tuple[int, int], tuple[float, float, float]] = {}
+    partitions = _partitions(len(duty), steps)
+    for group in sorted({group for cuts in partitions for group in cuts}):
+        own = _sliced(held, group)
+        weights = [state.weight for state in duty[slice(*group)]]
+        start = _first_place(own.nominal, weights, rungs)
+        place = _descend(own, weights, rungs, limits, start)
+        merits[group] = merit(own.nominal, own.highest, weights, _pair(rungs, place), limits)
+    return min(
+        partitions,
+        key=lambda cuts: tuple(sum(merits[group][k] for group in cuts) for k in range(3)),
+    )
+
+
+def _joined(parts: Sequence[_Held]) -> _Held:
+    return _Held(
+        [frame for part in parts for frame in part.nominal],
+        [frame for part in parts for frame in part.highest],
+        [states for part in parts for states in part.states],
+    )
+
+
+def _sliced(held: _Held, group: tuple[int, int]) -> _Held:
+    part = slice(*group)
+    return _Held(held.nominal[part], held.highest[part], held.states[part])
+
+
+def _first(supplies: tuple[Source, Source], duty: Sequence[DutyState]) -> _Held:
+    """Return every state solved without capacitors, which slips hardly notice."""
+    source, highest = supplies
+    states = [solved(source, state, Pair(0.0, 0.0)) for state in duty]
+    low = [framed(source, state, at) for state, at in zip(duty, states, strict=True)]
+    high = [frame._replace(source=highest) for frame in low]
+    return _Held(low, high, [(at, at) for at in states])
+
+
+def _refined(
+    supplies: tuple[Source, Source],
+    duty: Sequence[DutyState],
+    group: tuple[int, int],
+    rungs: Sequence[Rung],
+    limits: Limits,
+    first: _Held,
 ) -> _Search:
-    """Return the best pair for some states, solved and searched in turn until it stays."""
-    weights = [state.weight for state in duty]
-    place: tuple[int, int] | None = None
-    held = _held(source, highest, duty, Pair(0.0, 0.0), ())
-    for _ in range(ROUNDS):
-        start = place or _first_place(held.nominal, weights, rungs)
-        found = _descend(held, weights, rungs, limits, start)
-        if found == place:
+    """Return the best pair for some states, searched and solved in turn until it stays."""
+    states = duty[slice(*group)]
+    weights = [state.weight for state in states]
+    held = _sliced(first, group)
+    place = _first_place(held.nominal, weights, rungs)
+    for strides in (STRIDES, *(LAST_STRIDES,) * ROUNDS):
+        found = _descend(held, weights, rungs, limits, place, strides)
+        if found == place and strides is not STRIDES:
             break
         place = found
-        held = _held(source, highest, duty, _pair(rungs, place), held.states)
-    place = place or (0, 0)
+        held = _held(supplies, states, _pair(rungs, place), held.states)
     figures = merit(held.nominal, held.highest, weights, _pair(rungs, place), limits)
-    return _Search(*place, figures[0], figures[1], held)
+    return _Search(group, place, figures[0], figures[1], held)
 
 
 def _pair(rungs: Sequence[Rung], place: tuple[int, int]) -> Pair:
@@ -239,27 +283,22 @@ def _pair(rungs: Sequence[Rung], place: tuple[int, int]) -> Pair:
 
 
 def _held(
-    source: Source,
-    highest: Source,
+    supplies: tuple[Source, Source],
     duty: Sequence[DutyState],
     pair: Pair,
     before: Sequence[tuple[State, State]],
 ) -> _Held:
     """Return every state solved with a pair at both voltages, and what is held from there."""
+    frames: tuple[list[Frame], list[Frame]] = [], []
     states = []
-    for k, state in enumerate(duty):
-        guesses = [[own.slip for own in at.rotors] for at in before[k]] if before else [[], []]
-        states.append(
-            (
-                solved(source, state, pair, guess=guesses[0]),
-                solved(highest, state, pair, guess=guesses[1]),
-            )
-        )
-    return _Held(
-        [framed(source, state, at) for state, (at, _) in zip(duty, states, strict=True)],
-        [framed(highest, state, at) for state, (_, at) in zip(duty, states, strict=True)],
-        states,
-    )
+    for state, known in zip(duty, before, strict=True):
+        both = []
+        for frame, supply, at in zip(frames, supplies, known, strict=True):
+            now = solved(supply, state, pair, guess=[own.slip for own in at.rotors])
+            frame.append(framed(supply, state, now))
+            both.append(now)
+        states.append((both[0], both[1]))
+    return _Held(*frames, states)
 
 
 def _first_place(
@@ -277,6 +316,7 @@ def _descend(
     rungs: Sequence[Rung],
     limits: Limits,
     start: tuple[int, int],
+    strides: Sequence[int] = STRIDES,
 ) -> tuple[int, int]:
     """Return the pair that no neighbour on the ladder improves, from wide strides to single."""
     top = len(rungs) - 1
@@ -289,7 +329,7 @@ def _descend(
         return known[place]
 
     here = start
-    for stride in STRIDES:
+    for stride in strides:
         while True:
             near = [
                 (min(max(here[0] + i * stride, 0), top), min(max(here[1] + j * stride, 0), top))
@@ -304,13 +344,13 @@ def _descend(
 
 def _chosen(
     searches: Sequence[_Search],
-    groups: Sequence[tuple[int, int]],
     rungs: Sequence[Rung],
     limits: Limits,
 ) -> Choice:
     steps, states = [], []
-    for place, (search, group) in enumerate(zip(searches, groups, strict=True)):
-        step = Step(rungs[search.bc], rungs[search.ca], tuple(range(*group)))
+    for place, search in enumerate(searches):
+        bc, ca = search.place
+        step = Step(rungs[bc], rungs[ca], tuple(range(*search.group)))
         steps.append(step)
         states += [
             _reported(place, frames, solved, step.pair, limits)
@@ -337,9 +377,10 @@ def _reported(
         for i in (-1.0, 0.0, 1.0)
         for j in (-1.0, 0.0, 1.0)
     ]
-    unbalance = [pair_figures(low, one, delta=limits.idler_delta)[0] for one in corners]
-    volts = [max(pair_figures(high, one, delta=limits.idler_delta)[2]) for one in corners]
-    _, winding, _ = pair_figures(low, pair, delta=limits.idler_delta)
+    found = [voltages_with(low, one) for one in corners]
+    unbalance = [abs(at.two) / abs(at.one) for at in found]
+    volts = [max(line_voltages(voltages_with(high, one))) for one in corners]
+    winding = idler_current(low, voltages_with(low, pair), delta=limits.idler_delta)
     above = states[1].line_v
     return BalancedState(
         step=step,

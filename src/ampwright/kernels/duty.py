@@ -4,9 +4,9 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ampwright.kernels.balance import Pair
+from ampwright.kernels.balance import ROOT_3, Pair
 from ampwright.kernels.induction import branch, delta_currents, line_currents
-from ampwright.kernels.legs import DEEP_SAG, with_power
+from ampwright.kernels.legs import DEEP_SAG, Voltages, with_power
 from ampwright.kernels.network import (
     PLACES,
     ConstantPower,
@@ -109,42 +109,65 @@ def merit(
     pair: Pair,
     limits: Limits,
 ) -> tuple[float, float, float]:
-    """Return excess over limits, unbalance beyond the aim, weighted squared unbalance."""
+    """Return excess over limits, unbalance beyond the aim, weighted squared unbalance.
+
+    Args:
+        low: States at the supply's nominal voltage.
+        high: The same at its highest voltage.
+        weights: One for each state.
+        pair: Capacitors to the made leg.
+        limits: What has to be kept.
+
+    Returns:
+        Three figures, to be made small in this order.
+
+    Raises:
+        ZeroDivisionError: A limit is zero.
+
+    Accuracy:
+        That of the frames: slips, leakage and flux are held.
+
+    Source:
+        Definition.
+    """
     excess = beyond = total = 0.0
     for frame, above, weight in zip(low, high, weights, strict=True):
-        vuf, winding, _ = pair_figures(frame, pair, delta=limits.idler_delta)
-        line_v = pair_figures(above, pair, delta=limits.idler_delta)[2]
-        excess += max(0.0, max(line_v) / limits.line_v - 1.0)
-        excess += max(0.0, max(line_v[1:]) / limits.capacitor_v - 1.0)
-        excess += max(0.0, winding / limits.idler_current - 1.0)
-        beyond += max(0.0, vuf - limits.vuf)
+        at = voltages_with(frame, pair)
+        vuf = abs(at.two) / abs(at.one)
+        winding = idler_current(frame, at, delta=limits.idler_delta)
+        ab, bc, ca = line_voltages(voltages_with(above, pair))
+        made = max(bc, ca)
+        for reached, limit in (
+            (max(made, ab), limits.line_v),
+            (made, limits.capacitor_v),
+            (winding, limits.idler_current),
+        ):
+            if reached > limit:
+                excess += reached / limit - 1.0
+        if vuf > limits.vuf:
+            beyond += vuf - limits.vuf
         total += weight * vuf * vuf
     return (0.0 if excess < SLACK else excess), beyond, total
 
 
-def pair_figures(
-    frame: Frame, pair: Pair, *, delta: bool
-) -> tuple[float, float, tuple[float, float, float]]:
-    """Return unbalance, the idler's winding current over its rated one, and line voltages [V]."""
+def voltages_with(frame: Frame, pair: Pair) -> Voltages:
+    """Return the voltages of a state with a pair of capacitors."""
     turning = 2j * math.pi * frame.frequency_hz
-    legs = frame.legs
-    held = Legs(
-        legs.y_ab,
-        legs.y_bc + turning * pair.bc_f,
-        legs.y_ca + turning * pair.ca_f,
-        *legs[3:],
-    )
-    at = solve_voltages(frame.source, held, frame.y1, frame.y2)
+    y_ab, y_bc, y_ca, y_a, y_b, y_c = frame.legs
+    legs = Legs(y_ab, y_bc + turning * pair.bc_f, y_ca + turning * pair.ca_f, y_a, y_b, y_c)
+    return solve_voltages(frame.source, legs, frame.y1, frame.y2)
+
+
+def idler_current(frame: Frame, at: Voltages, *, delta: bool) -> float:
+    """Return the largest winding current of the idler over its rated winding current."""
     i1, i2 = frame.idler_y1 * at.one, frame.idler_y2 * at.two
-    if delta:
-        a, b, c = delta_currents(math.sqrt(3.0) * i1, math.sqrt(3.0) * i2)
-    else:
-        a, b, c = line_currents(i1, i2)
-    return (
-        abs(at.two) / abs(at.one),
-        max(abs(a), abs(b), abs(c)) / frame.idler_a,
-        (abs(at.a - at.b), abs(at.b - at.c), abs(at.c - at.a)),
-    )
+    currents = delta_currents(ROOT_3 * i1, ROOT_3 * i2) if delta else line_currents(i1, i2)
+    return max(map(abs, currents)) / frame.idler_a
+
+
+def line_voltages(at: Voltages) -> tuple[float, float, float]:
+    """Return the rms line voltages A-B, B-C, C-A."""
+    return abs(at.a - at.b), abs(at.b - at.c), abs(at.c - at.a)
 
 
 def solved(
