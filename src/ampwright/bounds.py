@@ -33,6 +33,12 @@ def hint(word: object, words: Iterable[str]) -> str:
     return f'did you mean "{found}"?' if found else ""
 
 
+def shortened(key: object) -> str:
+    """Return *key* as it can stand in a path."""
+    word = str(key)[:64]
+    return word if word.isprintable() else repr(word)[1:-1]
+
+
 def one_of(value: object, words: Sequence[object], name: str) -> object:
     """Return *value* if it is one of *words*.
 

@@ -148,3 +148,16 @@ def together(faults: Sequence[AmpwrightError]) -> AmpwrightError:
     if len(faults) == 1:
         return lead
     return type(lead)(lead.value, lead.expected, lead.path, tuple(faults), lead.code, lead.remedy)
+
+
+def joined(path: str, below: str) -> str:
+    """Return the path of *below* under *path*."""
+    return f"{path}{below}" if not path or not below or below[0] == "[" else f"{path}.{below}"
+
+
+def placed(error: AmpwrightError, path: str) -> list[AmpwrightError]:
+    """Put *error* and its faults below *path*; return the faults one by one."""
+    faults = list(error.faults)
+    for one in (*faults, error):
+        one.path = joined(path, one.path)
+    return faults or [error]

@@ -16,7 +16,7 @@ ConverterMethod = Literal["static", "rotary", "electronic", "motor-generator"]
 DeviceKind = Literal["breaker", "fuse", "overload", "residual-current", "switch", "contactor"]
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class Owned(Statement):
     """What all equipment has in common.
 
@@ -35,7 +35,7 @@ class Owned(Statement):
     count: int = attrs.field(default=1, metadata={"band": (1, 100)})
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class OwnedConverter(Owned):
     """A phase converter with the figures of its plate.
 
@@ -52,7 +52,7 @@ class OwnedConverter(Owned):
         output_current_a: Output current [A].
     """
 
-    kind: Literal["converter"] = "converter"
+    kind: Literal["converter"] = attrs.field(default="converter", metadata={"always": True})
     method: ConverterMethod | None = None
     rating_w: float | None = attrs.field(default=None, alias="rating", converter=take.watts)
     rating_va: float | None = attrs.field(
@@ -78,7 +78,7 @@ class OwnedConverter(Owned):
     )
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class OwnedMotor(Owned):
     """A motor that could serve as idler or replacement.
 
@@ -87,11 +87,11 @@ class OwnedMotor(Owned):
         motor: The motor.
     """
 
-    kind: Literal["motor"] = "motor"
+    kind: Literal["motor"] = attrs.field(default="motor", metadata={"always": True})
     motor: Motor
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class OwnedDrive(Owned):
     """A variable-frequency drive.
 
@@ -105,7 +105,7 @@ class OwnedDrive(Owned):
         shared: It is meant to be carried from machine to machine.
     """
 
-    kind: Literal["drive"] = "drive"
+    kind: Literal["drive"] = attrs.field(default="drive", metadata={"always": True})
     power_w: float | None = attrs.field(default=None, alias="power", converter=take.watts)
     input_phases: Literal[1, 3] | None = None
     input_voltage_v: float | None = attrs.field(
@@ -120,7 +120,7 @@ class OwnedDrive(Owned):
     shared: bool | None = None
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class OwnedConductor(Owned):
     """Cable or wire.
 
@@ -134,7 +134,7 @@ class OwnedConductor(Owned):
         length_m: Length [m].
     """
 
-    kind: Literal["conductor"] = "conductor"
+    kind: Literal["conductor"] = attrs.field(default="conductor", metadata={"always": True})
     size: str = attrs.field(converter=conductor_size)
     material: Material | None = None
     conductors: int | None = attrs.field(default=None, metadata={"band": (1, 60)})
@@ -143,7 +143,7 @@ class OwnedConductor(Owned):
     length_m: float | None = attrs.field(default=None, alias="length", converter=take.metres)
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class OwnedDevice(Owned):
     """A protective or switching device.
 
@@ -158,7 +158,7 @@ class OwnedDevice(Owned):
         residual_type: Type of a residual-current device.
     """
 
-    kind: Literal["device"] = "device"
+    kind: Literal["device"] = attrs.field(default="device", metadata={"always": True})
     device: DeviceKind
     rating_a: float | None = attrs.field(default=None, alias="rating", converter=take.amperes)
     poles: int | None = attrs.field(default=None, metadata={"band": (1, 4)})
@@ -170,7 +170,7 @@ class OwnedDevice(Owned):
     residual_type: ResidualType | None = None
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class OwnedOutlet(Owned):
     """An outlet, or the plugs of one kind.
 
@@ -185,7 +185,7 @@ class OwnedOutlet(Owned):
             leg only.
     """
 
-    kind: Literal["outlet"] = "outlet"
+    kind: Literal["outlet"] = attrs.field(default="outlet", metadata={"always": True})
     poles: int | None = attrs.field(default=None, metadata={"band": (2, 5)})
     current_a: float | None = attrs.field(default=None, alias="current", converter=take.amperes)
     voltage_v: float | None = attrs.field(default=None, alias="voltage", converter=take.volts)
@@ -194,7 +194,7 @@ class OwnedOutlet(Owned):
     switched: bool | None = None
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class OwnedCapacitors(Owned):
     """A box of capacitors.
 
@@ -206,7 +206,7 @@ class OwnedCapacitors(Owned):
         discharge_resistors: Discharge resistors are fitted.
     """
 
-    kind: Literal["capacitors"] = "capacitors"
+    kind: Literal["capacitors"] = attrs.field(default="capacitors", metadata={"always": True})
     capacitance_f: float | None = attrs.field(
         default=None, alias="capacitance", converter=take.farads
     )

@@ -1,11 +1,13 @@
 """A whole shop, as the caller states it."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any, ClassVar
+from os import PathLike
+from typing import IO, Any, ClassVar, Self
 
 import attrs
 
 from ampwright import bounds
+from ampwright.documents import load, to_toml
 from ampwright.errors import (
     AmpwrightError,
     ConsistencyError,
@@ -13,6 +15,7 @@ from ampwright.errors import (
     UnitError,
     together,
 )
+from ampwright.exchange import known_schema, read, write
 from ampwright.notation import writes_comma
 from ampwright.quantity import Held
 from ampwright.records import quantities as take
@@ -55,7 +58,7 @@ def locale(value: str) -> str:
     return value
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class Tariff(Statement):
     """What electricity costs beside energy.
 
@@ -70,7 +73,7 @@ class Tariff(Statement):
     standing_charge: float | None = attrs.field(default=None, converter=take.money)
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class Shop(Statement):
     """A whole shop.
 
@@ -109,6 +112,33 @@ class Shop(Statement):
     energy_price: float | None = attrs.field(default=None, converter=take.energy_price)
     currency: str | None = attrs.field(default=None, converter=currency)
     extra: Mapping[str, Any] = attrs.field(default=Extra({}), converter=own_data)
+
+    @classmethod
+    def from_dict(cls, data: Mapping[str, Any], *, locale: str | None = None) -> Self:
+        """Return the shop that plain *data* describes.
+
+        Args:
+            data: What a shop file holds, as a mapping.
+            locale: Locale of the decimal sign in its texts, where *data* states none.
+
+        Raises:
+            AmpwrightError: Something is wrong with it; ``faults`` lists everything.
+        """
+        known_schema(data, cls.SCHEMA, required=False)
+        if locale is not None and isinstance(data, Mapping):
+            if data.get("locale") not in (None, locale):
+                wanted = f"the locale that the data state, {data['locale']}"
+                raise ConsistencyError(locale, wanted, "locale", code="locale.conflict")
+            data = {**data, "locale": locale}
+        return read(cls, data)
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return plain data that `from_dict` reads as an equal shop, in the caller's own words."""
+        return write(self)
+
+    def to_toml(self) -> str:
+        """Return the text of a shop file. TOML has no null: what was stated as such is left out."""
+        return to_toml(write(self))
 
     def __attrs_post_init__(self) -> None:
         faults = [*self._duplicates(), *self._unknown_ids(), *self._feeding(), *self._money()]
@@ -177,3 +207,19 @@ class Shop(Statement):
             if self.currency and isinstance(price, Held) and price.unit[:3] != self.currency:
                 wanted = f"a price in {self.currency}"
                 yield UnitError(price.given, wanted, path, code="consistency.currency")
+
+
+def load_shop(source: str | PathLike[str] | IO[Any], *, locale: str | None = None) -> Shop:
+    """Return the shop that a TOML or JSON file describes.
+
+    Args:
+        source: Path of the file, or the open file, in text or binary mode.
+        locale: Locale of the decimal sign in its texts, where the file states none.
+
+    Raises:
+        FormatError: It is neither TOML nor JSON in UTF-8.
+        LimitError: It is larger than 5 MB or nests deeper than 32.
+        AmpwrightError: Something is wrong with what it states; ``faults`` lists everything.
+        OSError: It cannot be read.
+    """
+    return Shop.from_dict(load(source), locale=locale)

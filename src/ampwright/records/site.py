@@ -41,7 +41,7 @@ def conductor_size(value: str) -> str:
     return text
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class ConverterPlace(Statement):
     """Where a converter could stand.
 
@@ -62,7 +62,7 @@ class ConverterPlace(Statement):
     ambient_c: float | None = attrs.field(default=None, alias="ambient", converter=take.ambient)
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class Site(Statement):
     """Where the shop stands; what is ``None`` is the region's usual value, said as assumption.
 

@@ -8,7 +8,7 @@ from typing import Any, ClassVar, Literal, Self, TypeVar, cast, get_args, get_or
 import attrs
 
 from ampwright import bounds
-from ampwright.errors import AmpwrightError, InputError, LimitError, RangeError, together
+from ampwright.errors import AmpwrightError, InputError, LimitError, RangeError, placed, together
 
 Item = TypeVar("Item")
 MOST_ITEMS = 500
@@ -74,18 +74,6 @@ def _frozen(value: object, room: int) -> Any:  # noqa: ANN401 - the caller's own
     raise InputError(value, "text, a number, true, false, a list or a table", code="type.plain")
 
 
-def joined(path: str, below: str) -> str:
-    """Return the path of *below* under *path*."""
-    return f"{path}{below}" if not path or not below or below[0] == "[" else f"{path}.{below}"
-
-
-def placed(error: AmpwrightError, path: str) -> AmpwrightError:
-    """Return *error*, its path and those of its faults put below *path*."""
-    for one in {id(one): one for one in (*error.faults, error)}.values():
-        one.path = joined(path, one.path)
-    return error
-
-
 class Door:
     """Converts and checks one field, and puts the field's name into what goes wrong."""
 
@@ -120,7 +108,7 @@ def _every(check: Callable[[Any], Any]) -> Callable[[tuple[Any, ...]], tuple[Any
             try:
                 found.append(check(item))
             except AmpwrightError as error:
-                faults.extend(placed(error, f"[{number}]").faults or (error,))
+                faults.extend(placed(error, f"[{number}]"))
         if faults:
             raise together(faults)
         return tuple(found)
@@ -178,12 +166,20 @@ def doors(_cls: type, fields: list["attrs.Attribute[Any]"]) -> list["attrs.Attri
     return made
 
 
-@attrs.frozen(kw_only=True)
+@attrs.frozen(kw_only=True, repr=False)
 class Statement:
     """A record that a caller states. It is equal to every other that says the same."""
 
     #: Keys that a file or mapping stated, so that what was said explicitly is written back.
-    _stated: frozenset[str] = attrs.field(init=False, default=frozenset(), eq=False, repr=False)
+    _stated: frozenset[str] = attrs.field(init=False, default=frozenset(), eq=False)
+
+    def __repr__(self) -> str:
+        said = [
+            f"{field.alias}={getattr(value, 'given', value)!r}"
+            for field in attrs.fields(type(self))
+            if field.init and (value := getattr(self, field.name)) != field.default
+        ]
+        return f"{type(self).__name__}({', '.join(said)})"
 
     def _with_stated(self, keys: Iterable[str]) -> Self:
         """Note the *keys* that were stated; for the reader of files, once, before handing over."""

@@ -23,7 +23,7 @@ StandbyConnection = Literal[
 ]
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class ThreePhase(Statement):
     """Real three-phase that is there or could be had. The place alone is shorthand for it.
 
@@ -64,7 +64,7 @@ def three_phase(value: ThreePhase | Place) -> ThreePhase:
         raise
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class Feeder(Statement):
     """A feeder as it lies.
 
@@ -93,7 +93,7 @@ class Feeder(Statement):
     protective_size: str | None = attrs.field(default=None, converter=conductor_size)
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class MeasuredDrop(Statement):
     """How far the voltage fell at a stated current.
 
@@ -119,7 +119,7 @@ def slash_rating(value: str) -> str:
     return text
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class Panel(Statement):
     """The panel that the shop is fed from.
 
@@ -146,7 +146,7 @@ class Panel(Statement):
     )
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class Upgrade(Statement):
     """A quote for a larger single-phase service or feeder.
 
@@ -175,7 +175,7 @@ class Upgrade(Statement):
     yearly_charge: float | None = attrs.field(default=None, converter=take.money)
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class Standby(Statement):
     """A second source for when the first fails. The kind alone is shorthand for it.
 
@@ -207,7 +207,7 @@ def standby(value: Standby | StandbyKind) -> Standby:
         raise
 
 
-@attrs.frozen(kw_only=True, field_transformer=doors)
+@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
 class Supply(Statement):
     """The single-phase supply.
 

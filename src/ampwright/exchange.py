@@ -1,0 +1,102 @@
+"""Plain data to any attrs record and back: `read` and its exact inverse, `write`."""
+
+import re
+from collections.abc import Mapping
+from typing import Any, cast
+
+import attrs
+
+from ampwright.errors import AmpwrightError, InternalError
+from ampwright.quantity import Held, Word, canonical, decimal_comma
+from ampwright.reading import Field, Layout, Leftovers, known_schema, layout_of, read, speaks_comma
+
+__all__ = ["Leftovers", "known_schema", "read", "write"]
+
+
+def _own_words(field: Field, value: Held | Word) -> object:
+    """Return what the caller gave, or a spelling that reads as the same value here."""
+    given = value.given
+    spellings: list[object] = [given, given.replace(",", "."), given.replace(".", ",")]
+    if isinstance(value, Held):
+        plain = float(value)
+        spellings.append(canonical(plain, value.unit))
+        if value.unit == "1":
+            spellings.append(plain)
+    for spelling in spellings:
+        try:
+            again = field.converter(spelling) if field.converter else None
+        except AmpwrightError:
+            continue
+        same = getattr(again, "alternatives", ()) == getattr(value, "alternatives", ())
+        if again == value and same:
+            return spelling
+    raise InternalError(given, "words that read as the value held", field.alias)
+
+
+def _plain(field: Field, value: object) -> object:
+    """Return *value* as plain data."""
+    found: object = value
+    if isinstance(value, str):
+        found = str(value)
+    elif isinstance(value, float) or (type(value) is int and not field.integral):
+        found = _finite(float(value), field.alias)
+    elif isinstance(value, tuple | list):
+        found = [_plain(field, one) for one in value]
+    elif isinstance(value, Mapping):
+        found = {str(key): _plain(field, one) for key, one in value.items()}
+    elif attrs.has(type(value)):
+        found = _written(value)
+    elif value is not None and not isinstance(value, bool | int):
+        raise InternalError(type(value).__name__, "plain data or a record", field.alias)
+    return found
+
+
+def _finite(value: float, name: str) -> float:
+    if value - value != 0.0:
+        raise InternalError(value, "a finite number", name, code="internal.nonfinite")
+    return value
+
+
+def write(record: object, *, leftovers: Leftovers | None = None) -> dict[str, Any]:
+    """Return *record* as plain data, the exact inverse of `read`.
+
+    A record that a caller stated is written with what was stated, in the caller's own words; a
+    result with every field. *leftovers* are put back.
+    """
+    found = cast("dict[str, Any]", _written(record, whole=True))
+    for (path, key), value in (leftovers or {}).items():
+        inside: Any = found
+        for name, number in re.findall(r"([^.\[\]]+)|\[([0-9]+)\]", path):
+            inside = inside[name] if name else inside[int(number)]
+        inside[key] = value
+    return found
+
+
+def _written(record: object, *, whole: bool = False) -> object:
+    layout = layout_of(type(record))
+    if not layout.localised:
+        return _write_record(record, layout, whole=whole)
+    token = decimal_comma.set(speaks_comma(getattr(record, "locale", None)))
+    try:
+        return _write_record(record, layout, whole=whole)
+    finally:
+        decimal_comma.reset(token)
+
+
+def _write_record(record: object, layout: Layout, *, whole: bool) -> object:
+    stated: frozenset[str] = getattr(record, "_stated", frozenset())
+    found: dict[str, object] = {}
+    if layout.schema and (not stated or "schema" in stated):
+        found["schema"] = layout.schema
+    for field in layout.fields:
+        value = getattr(record, field.name)
+        usual = not field.always and field.alias not in stated and value == field.usual()
+        if layout.statement and usual:
+            continue
+        if layout.statement and isinstance(value, Held | Word):
+            found[field.alias] = _own_words(field, value)
+        else:
+            found[field.alias] = _plain(field, value)
+    if layout.word and not (stated or whole) and found.keys() == {layout.word}:
+        return found[layout.word]
+    return found
