@@ -161,7 +161,7 @@ def _safety(wording: Wording) -> Section:
     licence = (
         f"This plan is arithmetic on what was stated. It is no licence to wire: the wiring code in "
         f"force where the shop stands, the utility's rules and the {authority} go before it, and "
-        f"the work is for a {electrician} where the law says so."
+        f"where the law reserves work to the {electrician}, nobody else does it."
     )
     dead = (
         "Before opening anything: switch off, lock, wait, and prove it dead at every terminal. "

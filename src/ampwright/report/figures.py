@@ -92,15 +92,16 @@ def measure(
         unit: Unit of the result's attribute; ``"fraction"`` is written in percent.
         customs: What the reader is used to.
         toward: Direction of rounding, as in `written`.
-        digits: Significant figures.
+        digits: Significant figures; what is repeated in another unit has the usual ones.
         shaft: The power is that of a shaft, for which some readers use horsepower.
     """
-    text = _scaled(value, unit, toward, digits)
     if unit == "m" and customs.feet:
-        return f"{written(value / METRES_PER_FOOT, toward, digits)} ft ({text})"
+        again = _scaled(value, unit, toward, DIGITS)
+        return f"{written(value / METRES_PER_FOOT, toward, digits)} ft ({again})"
     if unit == "W" and shaft and customs.horsepower:
-        return f"{written(value / WATTS_PER_HP, toward, digits)} hp ({text})"
-    return text
+        again = _scaled(value, unit, toward, DIGITS)
+        return f"{written(value / WATTS_PER_HP, toward, digits)} hp ({again})"
+    return _scaled(value, unit, toward, digits)
 
 
 def pair(required: float, available: float, unit: str, customs: Customs) -> tuple[str, str]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from ampwright.decision import Decision
+from ampwright.finding import Question
 from ampwright.method import Limit
 from ampwright.option import Cost, Option
 from ampwright.records.machine import Machine
@@ -28,6 +29,7 @@ from ampwright.report.phrases import (
 from ampwright.report.wording import Wording, capital, listed
 
 YEARLY = ("energy", "idle")
+PLATE_FIELDS = ("power_w", "apparent_power_va", "voltage_v", "current_a", "frequency_hz")
 DO_NOT_BUY = "plan.do-not-buy-yet"
 VERDICT_TONES = {
     "feasible": "yes",
@@ -69,9 +71,9 @@ def open_questions(decision: Decision) -> list[int]:
 def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iterator[Block]:
     said = [*decision.findings, *(option.findings if option else ())]
     stop = next((one for one in said if one.code == DO_NOT_BUY), None)
-    asked = [wording.question(decision.questions[n]) for n in open_questions(decision)]
+    asked = [asked_of(decision.questions[n], wording) for n in open_questions(decision)]
     if asked:
-        yield Text(text=f"Do not buy yet. First: {asked[0]}", tone="stop")
+        yield Text(text=f"Do not buy yet. {asked[0]}", tone="stop")
         if asked[1:]:
             yield Listing(entries=tuple(Entry(text=one) for one in asked[1:]))
     elif stop is not None:
@@ -90,6 +92,13 @@ def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iter
     ]
     if conditions:
         yield Listing(entries=tuple(conditions))
+
+
+def asked_of(question: Question, wording: Wording) -> str:
+    """Return a question with what it is about."""
+    subject = capital(wording.names_of(question.where))
+    text = wording.question(question)
+    return f"{subject}: {text}" if subject else text
 
 
 def verdict_sentence(decision: Decision, option: Option | None, wording: Wording) -> str:
@@ -129,10 +138,9 @@ def stated_plate(machine: Machine) -> str:
         return str(machine.plate)
     lines = []
     for part in (*machine.motors, *machine.loads):
-        names = ("power", "apparent_power", "voltage", "current", "frequency")
-        words = [getattr(getattr(part, name, None), "given", "") for name in names]
-        kind = getattr(part, "kind", "")
-        lines.append(", ".join(word for word in [str(kind), *words] if word))
+        words = [str(getattr(part, "kind", ""))]
+        words += [getattr(getattr(part, name, None), "given", "") for name in PLATE_FIELDS]
+        lines.append(", ".join(word for word in words if word))
     return "\n".join(lines) or NONE
 
 
