@@ -161,7 +161,10 @@ def with_power(
         return legs
     total = list(legs)
     for load, inverse in zip(loads, inverse_squares, strict=True):
-        total[PLACES.index(load.place)] += load.power_va.conjugate() * inverse
+        k = PLACES.index(load.place)
+        total[k] = (
+            total[k] + load.power_va.conjugate() * inverse
+        )  # not in place: it is the caller's
     return Legs(*total)
 
 

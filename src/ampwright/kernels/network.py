@@ -8,6 +8,7 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from ampwright.kernels.induction import InductionCircuit
 from ampwright.kernels.legs import (
     PLACES,
     ConstantPower,
@@ -31,6 +32,7 @@ from ampwright.kernels.operating_point import (
     Rotor,
     evaluate,
     first_slip,
+    lead_of_lower_slips,
     load_slope,
     load_torque,
     main_flux,
@@ -74,7 +76,8 @@ __all__ = [
 TOLERANCE = 1e-13  # of the torque of rated apparent power, and of each held value
 STEPS = 60
 STEP_SHARE, STEP_LEAST = 0.5, 0.005  # a Newton step moves a slip by half of itself, or 0.005
-SETTLE_STEPS = 600
+CRAWL_SLIP = 0.1  # below it a rotor is taken to be on the running side of its peak
+SETTLE_STEPS, SETTLE_MOVE = 600, 0.03
 
 
 def solve(
@@ -197,7 +200,7 @@ def eliminate(rows: Sequence[Sequence[float]], right: Sequence[float]) -> list[f
     return b
 
 
-def _newton(  # noqa: PLR0917 - one call, in the order of the network
+def _newton(
     source: Source,
     legs: Legs,
     rotors: Sequence[Rotor],
@@ -235,7 +238,11 @@ def _newton(  # noqa: PLR0917 - one call, in the order of the network
         if past and not crawling and (done or any(short[k] < 0.0 for k in past)):
             return None
         if done:
-            return _Found(slips, held, residual)
+            crawls = not crawling and any(
+                slips[i] > CRAWL_SLIP and past_peak(circuits[i], point, slips[i], held.leakage[i])
+                for i in free
+            )
+            return None if crawls else _Found(slips, held, residual)
         try:
             steps = _newton_steps(rotors, slips, free, slopes, short)
         except ZeroDivisionError:
@@ -247,6 +254,11 @@ def _newton(  # noqa: PLR0917 - one call, in the order of the network
             held = _towards(held, now, then, before)
             before = (now, then)
     return None
+
+
+def past_peak(circuit: InductionCircuit, point: Point, slip: float, leakage: float) -> bool:
+    """Return whether a machine crawls: the same voltages give more torque at a lower slip."""
+    return lead_of_lower_slips(circuit, point.at, slip, leakage) > 1e-6
 
 
 def _newton_steps(
@@ -289,7 +301,13 @@ def _towards(
     return packed(held, moved)
 
 
-def _settle(  # noqa: PLR0917 - one call, in the order of the network
+def _implicit(rows: Sequence[Sequence[float]], short: Sequence[float], step: float) -> list[float]:
+    """Return one linearly implicit step of slips that fall with the torque left over."""
+    matrix = [[*row[:k], row[k] + 1.0 / step, *row[k + 1 :]] for k, row in enumerate(rows)]
+    return eliminate(matrix, [-r for r in short])
+
+
+def _settle(
     source: Source,
     legs: Legs,
     rotors: Sequence[Rotor],
@@ -300,8 +318,8 @@ def _settle(  # noqa: PLR0917 - one call, in the order of the network
 ) -> tuple[list[float], list[bool]]:
     """Let every rotor fall or rise with the torque left over until all are at rest.
 
-    Linearly implicit steps that grow while the network is stable and are kept short while it is
-    not; a rotor that reaches standstill stays there.
+    Linearly implicit steps, which grow into Newton's where the network is stable and are cut where
+    it is not; a rotor that reaches standstill stays there.
     """
     slips, turning = list(start), list(free)
     scales = [torque_scale(source, rotor.circuit) for rotor in rotors]
@@ -321,14 +339,16 @@ def _settle(  # noqa: PLR0917 - one call, in the order of the network
         rows = [[slopes[i][j] / scales[i] for j in turning] for i in turning]
         for row, i in enumerate(turning):
             rows[row][row] -= load_slope(rotors[i].load, circuits[i], slips[i]) / scales[i]
-        unstable = max(-min(rows[k][k] for k in range(len(rows))), 0.0)
-        step = min(2.0 * step, 0.5 / unstable if unstable else math.inf, 1e9)
-        for k in range(len(rows)):
-            rows[k][k] += 1.0 / step
-        moves = eliminate(rows, [-r for r in short])
+        worst = max(range(len(short)), key=lambda k: abs(short[k]))
+        step *= 2.0
+        moves = _implicit(rows, short, step)
+        while moves[worst] * short[worst] > 0.0:  # too long a step turns an unstable mode round
+            step /= 4.0
+            moves = _implicit(rows, short, step)
         most = max(abs(move) for move in moves)
-        if most > 0.03:
-            moves = [0.03 * move / most for move in moves]
+        if most > SETTLE_MOVE:
+            step *= SETTLE_MOVE / most
+            moves = [SETTLE_MOVE * move / most for move in moves]
         for i, move in zip(tuple(turning), moves, strict=True):
             slips[i] += move
             if slips[i] >= 1.0:
@@ -338,5 +358,11 @@ def _settle(  # noqa: PLR0917 - one call, in the order of the network
     point = evaluate(source, branches, circuits, slips, held.leakage)
     slopes = torque_slopes(source, circuits, slips, held.leakage, point)
     return slips, [
-        i in free and (slips[i] == 1.0 or slopes[i][i] <= 0.0) for i in range(len(rotors))
+        i in free
+        and (
+            slips[i] == 1.0
+            or slopes[i][i] <= 0.0
+            or (slips[i] > CRAWL_SLIP and past_peak(circuits[i], point, slips[i], held.leakage[i]))
+        )
+        for i in range(len(rotors))
     ]

@@ -32,6 +32,7 @@ from ampwright.kernels.legs import (
     with_power,
 )
 
+GRID = 24  # slips at which a torque peak is looked for
 SLOWEST_SHARE = 0.5  # of synchronous speed; below it a constant-power load asks constant torque
 
 
@@ -313,6 +314,27 @@ def renewed(rotors: Sequence[Rotor], loads: Sequence[ConstantPower], point: Poin
         v, least = abs(across[PLACES.index(load.place)]), DEEP_SAG * load.voltage_v
         inverse_squares.append(4.0 / (v + least + abs(v - least)) ** 2)
     return Frozen(tuple(leakage), tuple(flux), tuple(inverse_squares))
+
+
+def lead_of_lower_slips(
+    circuit: InductionCircuit, at: Voltages, slip: float, leakage: float
+) -> float:
+    """Return by how much the torque at some lower slip exceeds that at *slip*, over the latter.
+
+    Above zero the machine is past its torque peak: with these voltages it could carry its load at
+    a higher speed, but does not get there.
+    """
+    own = _gap_power(circuit, at, slip, leakage)
+    lead = 0.0 * own
+    for k in range(1, GRID):
+        ahead = _gap_power(circuit, at, slip * k / GRID, leakage) / own - 1.0
+        lead = (lead + ahead + abs(lead - ahead)) / 2.0
+    return lead
+
+
+def _gap_power(circuit: InductionCircuit, at: Voltages, slip: float, leakage: float) -> float:
+    one, two = branch(circuit, slip, leakage), branch(circuit, 2.0 - slip, leakage)
+    return 3.0 * (abs(one.e * at.one) ** 2 * one.yr.real - abs(two.e * at.two) ** 2 * two.yr.real)
 
 
 def first_slip(source: Source, rotor: Rotor) -> float:

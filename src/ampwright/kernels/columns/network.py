@@ -13,13 +13,21 @@ from numpy.typing import NDArray
 from ampwright.kernels import network
 from ampwright.kernels.columns.lanes import count, join, lane, put, take, widen
 from ampwright.kernels.legs import ConstantPower, Legs, Source
-from ampwright.kernels.network import STEP_LEAST, STEP_SHARE, STEPS, TOLERANCE, eliminate
+from ampwright.kernels.network import (
+    CRAWL_SLIP,
+    STEP_LEAST,
+    STEP_SHARE,
+    STEPS,
+    TOLERANCE,
+    eliminate,
+)
 from ampwright.kernels.network_state import State, state_of
 from ampwright.kernels.operating_point import (
     Frozen,
     Rotor,
     evaluate,
     first_slip,
+    lead_of_lower_slips,
     load_slope,
     load_torque,
     renewed,
@@ -145,6 +153,9 @@ def _newton(
         arrived = (residual < TOLERANCE) & (drift < TOLERANCE)
         for i in free:
             arrived &= np.asarray(slopes[i][i]) > 0.0
+            if np.any(arrived & (slips[i] > CRAWL_SLIP)):
+                lead = lead_of_lower_slips(circuits[i], point.at, slips[i], held.leakage[i])
+                arrived &= (slips[i] <= CRAWL_SLIP) | (lead <= 1e-6)
         if step == steps or arrived.all():
             break
         rows = [[slopes[i][j] for j in free] for i in free]
