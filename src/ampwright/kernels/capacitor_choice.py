@@ -6,7 +6,7 @@ can make, so the answer is one that can be built.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from ampwright.kernels.balance import Pair, Rung, at_most, balancing_pair, nearest
@@ -25,8 +25,7 @@ from ampwright.kernels.duty import (
 from ampwright.kernels.network import Source, State
 
 ROUNDS = 4  # of search and solution; two suffice nearly always
-STRIDES, LAST_STRIDES = (16, 8, 4, 2, 1), (2, 1)  # rungs
-AROUND = ((1, 0), (-1, 0), (0, 1), (0, -1), (1, -1), (-1, 1), (1, 1), (-1, -1))
+STRIDES, LAST_STRIDES = (8, 4, 2, 1), (2, 1)  # rungs
 LAGGING = 0.98  # highest input power factor that a fixed correction is taken to
 
 
@@ -110,14 +109,13 @@ def choose(
         ValueError: The duty is empty, a state has no idler, or no step is allowed.
 
     Accuracy:
-        The search ends at a pair that none of its neighbours on the ladder improves; over 300
-        random cases its weighted unbalance was within 2 % of that of a search of all pairs. The
-        figures of the states are full solutions. Without main-flux saturation of the idler a
-        lightly loaded leg that capacitors boost reads 6 to 12 V high on 240 V.
+        Over 60 random cases the weighted squared unbalance was within 4 % of the best of all pairs
+        on the ladder, and equal to it in 53. The figures of the states are full solutions.
+        Without main-flux saturation of the idler a lightly loaded leg that capacitors boost reads
+        6 to 12 V high on 240 V.
 
     Source:
-        Weighted sum of squared unbalance made small by search of the neighbouring pairs, from
-        the closed form at the mean load.
+        Weighted sum of squared unbalance made small, from the closed form at the mean load.
     """
     if not duty or most_steps < 1 or not all(state.rotors for state in duty):
         raise ValueError("wanted a state of duty at least, each with an idler, and a step at least")
@@ -318,27 +316,41 @@ def _descend(
     start: tuple[int, int],
     strides: Sequence[int] = STRIDES,
 ) -> tuple[int, int]:
-    """Return the pair that no neighbour on the ladder improves, from wide strides to single."""
-    top = len(rungs) - 1
-    known: dict[tuple[int, int], tuple[float, float, float]] = {}
+    """Return the best pair: for each capacitor to B the best to A, and of these the best.
 
-    def judged(place: tuple[int, int]) -> tuple[float, float, float]:
-        if place not in known:
-            pair = _pair(rungs, place)
-            known[place] = merit(held.nominal, held.highest, weights, pair, limits)
-        return known[place]
+    Squared unbalance and excess are hollow functions of the pair, so each of the two searches
+    has one lowest point; a search of neighbouring pairs alone would stick to the edge of a limit.
+    """
+    known: dict[tuple[int, int], tuple[float, float]] = {}
+    partner = {start[0]: start[1]}
+    nearest_partner = start[1]
 
+    def judged(bc: int, ca: int) -> tuple[float, float]:
+        if (bc, ca) not in known:
+            pair = _pair(rungs, (bc, ca))
+            known[bc, ca] = merit(held.nominal, held.highest, weights, pair, limits)[::2]
+        return known[bc, ca]
+
+    def along(bc: int) -> tuple[float, float]:
+        nonlocal nearest_partner
+        if bc not in partner or bc == start[0]:
+            partner[bc] = _lowest(lambda ca: judged(bc, ca), nearest_partner, len(rungs), strides)
+            nearest_partner = partner[bc]
+        return judged(bc, partner[bc])
+
+    best = _lowest(along, start[0], len(rungs), strides)
+    return best, partner[best]
+
+
+def _lowest(
+    figure: Callable[[int], tuple[float, float]], start: int, count: int, strides: Sequence[int]
+) -> int:
+    """Return the place of the lowest figure of a hollow row, from wide strides to single ones."""
     here = start
     for stride in strides:
-        while True:
-            near = [
-                (min(max(here[0] + i * stride, 0), top), min(max(here[1] + j * stride, 0), top))
-                for i, j in AROUND
-            ]
-            best = min(near, key=judged)
-            if not judged(best) < judged(here):
-                break
-            here = best
+        for step in (stride, -stride):
+            while 0 <= here + step < count and figure(here + step) < figure(here):
+                here += step
     return here
 
 
