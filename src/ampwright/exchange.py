@@ -7,13 +7,13 @@ from typing import Any, cast
 import attrs
 
 from ampwright.errors import AmpwrightError, InternalError
-from ampwright.quantity import Held, Word, canonical, decimal_comma
+from ampwright.quantity import Held, Span, Word, canonical, decimal_comma
 from ampwright.reading import Field, Layout, Leftovers, known_schema, layout_of, read, speaks_comma
 
 __all__ = ["Leftovers", "known_schema", "read", "write"]
 
 
-def _own_words(field: Field, value: Held | Word) -> object:
+def _own_words(field: Field, value: Held | Span | Word) -> object:
     """Return what the caller gave, or a spelling that reads as the same value here."""
     given = value.given
     spellings: list[object] = [given, given.replace(",", "."), given.replace(".", ",")]
@@ -93,7 +93,7 @@ def _write_record(record: object, layout: Layout, *, whole: bool) -> object:
         usual = not field.always and field.alias not in stated and value == field.usual()
         if layout.statement and usual:
             continue
-        if layout.statement and isinstance(value, Held | Word):
+        if layout.statement and isinstance(value, Held | Span | Word):
             found[field.alias] = _own_words(field, value)
         else:
             found[field.alias] = _plain(field, value)

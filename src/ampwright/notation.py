@@ -4,19 +4,21 @@ import re
 from functools import lru_cache
 from typing import cast
 
-from ampwright.errors import ConsistencyError, InputError, LimitError, RangeError, UnitError
+from ampwright.errors import InputError, LimitError, RangeError, UnitError
 from ampwright.quantity import (
-    UNITS,
     Held,
     Kind,
     Measured,
+    Span,
     bare,
     canonical,
     confusable,
     decimal_comma,
+    own_words,
     size,
     within,
 )
+from ampwright.units import UNITS
 
 LONGEST = 64
 _NUMBER = r"(?:[0-9]{1,17}(?:\.[0-9]{1,17})?|\.[0-9]{1,17})(?:[eE][+-]?[0-9]{1,3})?"
@@ -203,7 +205,7 @@ def read_alternatives(
         LimitError: It is longer than 64 characters.
     """
     plain = _point(_checked(text, kind), kind, comma=comma)
-    found = _PLATE.fullmatch(plain)
+    found = None if _SINGLE.fullmatch(plain) else _PLATE.fullmatch(plain)
     if found is None or found[1][0] == "-":
         return ((read(text, kind, comma=comma), None),)
     exponent, factor, _unit_name = _measured(text, found[2], kind)
@@ -228,15 +230,21 @@ def _is_fraction(text: str, kind: Kind) -> bool:
     return bool(found and kind.measure in _FRACTION_KINDS and int(found[1]) < int(found[2]))
 
 
-def own_words(value: Measured, number: float, kind: Kind) -> str:
-    """Return the words of a foreign quantity if they read as *number*, else a spelling of ours."""
-    words = " ".join(str(value).split())
+def foreign(value: Measured, kind: Kind) -> Held:
+    """Return a quantity of a unit library as it passes the door.
+
+    Where its magnitude and unit are words that we read, the float is that of these words, so that
+    a quantity and its text give the same record to the last bit.
+    """
+    number = size(value, kind)
     try:
-        if read(words, kind) == number and not decimal_comma.get():
-            return words
-    except (InputError, LimitError):  # spelt in the unit library's own way
-        pass
-    return canonical(number, kind.unit)
+        words = own_words(value)
+        said = read(words, kind)
+    except Exception:  # spelt in the library's own way, or a stranger's magnitude
+        return Held(number, kind.unit, canonical(number, kind.unit))
+    if abs(said - number) > 1e-12 * abs(number):
+        return Held(number, kind.unit, canonical(number, kind.unit))
+    return Held(said, kind.unit, words.replace(".", ",") if decimal_comma.get() else words)
 
 
 def stated(value: object, kind: Kind, *, plate: bool = False) -> Held | None:
@@ -272,18 +280,28 @@ def stated(value: object, kind: Kind, *, plate: bool = False) -> Held | None:
         return Held(alternatives[0][0], kind.unit, value, () if plain else alternatives)
     if not hasattr(value, "m_as"):
         raise bare(value, kind)
-    foreign = cast("Measured", value)
-    number = size(foreign, kind)
-    return Held(number, kind.unit, own_words(foreign, number, kind))
+    return foreign(cast("Measured", value), kind)
 
 
-def ranged(value: object, kind: Kind) -> Held | None:
-    """Return *value* as `stated` does, where it must be a range, as ``"7-10 A"``."""
-    held = stated(value, kind, plate=True)
-    if held is not None:
-        ends = held.alternatives
-        if len(ends) != 1 or ends[0][1] is None or not ends[0][1] < ends[0][0]:
-            raise ConsistencyError(
-                held.given, f'a range of {kind.measure}, as "7-10 {kind.unit}"', code="range.ends"
-            )
-    return held
+def ranged(value: object, kind: Kind) -> Span | None:
+    """Return *value*, text of a range as ``"7-10 A"`` or two quantities, as it passes the door.
+
+    Raises:
+        InputError: It is no range that rises.
+    """
+    if value is None or (isinstance(value, Span) and value.unit == kind.unit):
+        return value
+    ends: tuple[float | None, float | None] = (None, None)
+    given = value
+    if isinstance(value, str):
+        alternatives = read_alternatives(value, kind, comma=decimal_comma.get())
+        ends = (alternatives[0][1], alternatives[0][0]) if len(alternatives) == 1 else ends
+    elif isinstance(value, tuple) and len(value) == 2 and all(hasattr(v, "m_as") for v in value):
+        ends = (stated(value[0], kind), stated(value[1], kind))
+        given = f"{float(ends[0] or 0)!r}-{float(ends[1] or 0)!r} {kind.unit}"
+        given = given.replace(".", ",") if decimal_comma.get() else given
+    low, high = ends
+    if low is None or high is None or not low < high:
+        wanted = f'a range of {kind.measure} that rises, as "7-10 {kind.unit}"'
+        raise InputError(value, wanted, code="quantity.range")
+    return Span(float(low), float(high), kind.unit, str(given))

@@ -6,108 +6,10 @@ from contextvars import ContextVar
 from typing import Protocol, Self, SupportsFloat
 
 from ampwright.errors import InputError, RangeError, UnitError, shown
+from ampwright.units import CONFUSABLE, FOREIGN, LONG_NAMES, UNITS
 
 #: Whether a comma is read as a decimal sign; set by a reader that was told a locale.
 decimal_comma: ContextVar[bool] = ContextVar("decimal_comma", default=False)
-
-# hp is 550 ft.lbf/s, by the definitions of foot, pound and standard gravity; metric horsepower is
-# 75 kgf.m/s; both exact
-_POUND_FORCE_N = 0.45359237 * 9.80665
-_HORSEPOWER_W = 550 * 0.3048 * _POUND_FORCE_N
-METRIC_HORSEPOWER = ("PS", "cv", "CV", "ch", "hk", "pk")
-
-#: Unit: what it measures, power of ten, factor; the value in our unit is number * 10**n * factor.
-UNITS: dict[str, tuple[str, int, float]] = {
-    "W": ("active power", 0, 1.0),
-    "kW": ("active power", 3, 1.0),
-    "MW": ("active power", 6, 1.0),
-    "mW": ("active power", -3, 1.0),
-    "hp": ("active power", 0, _HORSEPOWER_W),
-    "HP": ("active power", 0, _HORSEPOWER_W),
-    **dict.fromkeys(METRIC_HORSEPOWER, ("active power", 0, 735.49875)),
-    "VA": ("apparent power", 0, 1.0),
-    "kVA": ("apparent power", 3, 1.0),
-    "MVA": ("apparent power", 6, 1.0),
-    "var": ("reactive power", 0, 1.0),
-    "kvar": ("reactive power", 3, 1.0),
-    "kVAr": ("reactive power", 3, 1.0),
-    "V": ("voltage", 0, 1.0),
-    "mV": ("voltage", -3, 1.0),
-    "kV": ("voltage", 3, 1.0),
-    "A": ("current", 0, 1.0),
-    "mA": ("current", -3, 1.0),
-    "kA": ("current", 3, 1.0),
-    "Hz": ("frequency", 0, 1.0),
-    "kHz": ("frequency", 3, 1.0),
-    "rpm": ("speed", 0, 1.0),
-    "RPM": ("speed", 0, 1.0),
-    "r/min": ("speed", 0, 1.0),
-    "degC": ("temperature", 0, 1.0),
-    "degF": ("temperature", 0, 1.0),
-    "K": ("temperature or temperature difference", 0, 1.0),
-    "delta_degC": ("temperature difference", 0, 1.0),
-    "delta_degF": ("temperature difference", 0, 5 / 9),
-    "m": ("length", 0, 1.0),
-    "mm": ("length", -3, 1.0),
-    "cm": ("length", -2, 1.0),
-    "km": ("length", 3, 1.0),
-    "in": ("length", 0, 0.0254),
-    "ft": ("length", 0, 0.3048),
-    "yd": ("length", 0, 0.9144),
-    "mm2": ("area", 0, 1.0),
-    "cm2": ("area", 2, 1.0),
-    "kcmil": ("area", 0, math.pi / 4 * 25.4**2 / 1000),  # a circle of one inch is 1000 kcmil
-    "kg.m2": ("moment of inertia", 0, 1.0),
-    "kg.cm2": ("moment of inertia", -4, 1.0),
-    "lb.ft2": ("moment of inertia", 0, 0.45359237 * 0.3048**2),
-    "lb.in2": ("moment of inertia", 0, 0.45359237 * 0.0254**2),
-    "N.m": ("torque", 0, 1.0),
-    "kN.m": ("torque", 3, 1.0),
-    "lbf.ft": ("torque", 0, _POUND_FORCE_N * 0.3048),
-    "lb.ft": ("torque", 0, _POUND_FORCE_N * 0.3048),
-    "lbf.in": ("torque", 0, _POUND_FORCE_N * 0.0254),
-    "s": ("time", 0, 1.0),
-    "ms": ("time", -3, 1.0),
-    "min": ("time", 0, 60.0),
-    "h": ("time", 0, 3600.0),
-    "ohm": ("resistance", 0, 1.0),
-    "mohm": ("resistance", -3, 1.0),
-    "kohm": ("resistance", 3, 1.0),
-    "Mohm": ("resistance", 6, 1.0),
-    "Gohm": ("resistance", 9, 1.0),
-    "F": ("capacitance", 0, 1.0),
-    "mF": ("capacitance", -3, 1.0),
-    "uF": ("capacitance", -6, 1.0),
-    "nF": ("capacitance", -9, 1.0),
-    "K.m/W": ("thermal resistivity", 0, 1.0),
-    "dB": ("sound level", 0, 1.0),
-    "C": ("electric charge", 0, 1.0),
-    "J": ("energy", 0, 1.0),
-    "kWh": ("energy", 3, 3600.0),
-    "N": ("force", 0, 1.0),
-    "kg": ("mass", 0, 1.0),
-    "lb": ("mass", 0, 0.45359237),
-    "%": ("fraction", -2, 1.0),
-}
-
-#: Units that a unit library spells in another way; it has none for reactive power.
-_PINT = {
-    "": "dimensionless", "%": "percent", "hp": "horsepower", "HP": "horsepower",
-    "RPM": "rpm", "r/min": "rpm", "kg.m2": "kg*m**2", "kg.cm2": "kg*cm**2",
-    "lb.ft2": "lb*ft**2", "lb.in2": "lb*in**2", "N.m": "N*m", "kN.m": "kN*m",
-    "lbf.ft": "lbf*ft", "lb.ft": "lbf*ft", "lbf.in": "lbf*inch", "in": "inch",
-    "mm2": "mm**2", "cm2": "cm**2", "K.m/W": "K*m/W", "mohm": "milliohm", "Mohm": "megaohm",
-    "1": "dimensionless", "A2.s": "A**2*s", "var": "volt*ampere", "kvar": "kilovolt*ampere",
-    "kVAr": "kilovolt*ampere", **dict.fromkeys(METRIC_HORSEPOWER, "metric_horsepower"),
-}  # fmt: skip
-
-#: Kinds that share a dimension and are no substitutes for each other.
-_CONFUSABLE = (
-    {"active power", "apparent power", "reactive power"},
-    {"frequency", "speed"},
-    {"temperature", "temperature difference", "temperature or temperature difference"},
-    {"moment of inertia", "torque"},
-)
 
 
 class Measured(Protocol):
@@ -149,7 +51,7 @@ class Kind:
         self.measure, self.unit, self.zero = measure, unit, zero
         self.low, self.high = band
         self.code, self.examples = f"range.{code}", examples
-        self.foreign = _PINT.get(unit, unit)
+        self.foreign = FOREIGN.get(unit, unit)
 
     def wanted(self) -> str:
         """Return what is right, with its spellings."""
@@ -158,7 +60,7 @@ class Kind:
     def spelt(self, number: object) -> str:
         """Return how a bare *number* is written with a unit."""
         units = dict.fromkeys(one.split(" ")[-1] for one in self.examples)
-        return " or ".join(f'"{number} {unit}"' for unit in units)
+        return " or ".join(f'"{shown(number)} {unit}"' for unit in units)
 
 
 class Held(float):
@@ -194,6 +96,30 @@ class Held(float):
 
     def __reduce__(self) -> tuple[object, ...]:
         return Held, (float(self), self.unit, self.given, self.alternatives)
+
+
+class Span(tuple[float, float]):  # noqa: SLOT001 - a tuple cannot have slots of its own
+    """A range that has passed the door: its lower and its upper end.
+
+    Attributes:
+        unit: The unit that the ends are in.
+        given: The caller's own words.
+    """
+
+    unit: str
+    given: str
+
+    def __new__(cls, low: float, high: float, unit: str, given: str) -> Self:
+        """Hold the range from *low* to *high*."""
+        self = super().__new__(cls, (low, high))
+        self.__dict__.update(unit=unit, given=given)
+        return self
+
+    def __setattr__(self, name: str, value: object) -> None:
+        raise AttributeError(f"cannot set {name}: a stated value does not change")
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Span, (*self, self.unit, self.given)
 
 
 class Word(str):
@@ -290,6 +216,12 @@ def size(value: Measured, kind: Kind) -> float:
     return within(number, kind, value)
 
 
+def own_words(value: Measured) -> str:
+    """Return magnitude and unit of a foreign quantity as `UNITS` spells them, if it does."""
+    own = " ".join(str(value.units).split())
+    return f"{float(getattr(value, 'magnitude', math.nan))!r} {LONG_NAMES.get(own, own)}"
+
+
 def bare(value: object, kind: Kind) -> InputError:
     """Return the error for *value*, which states no unit: the spelling wanted, for a number."""
     if isinstance(value, int | float) and not isinstance(value, bool):
@@ -306,7 +238,7 @@ def bare(value: object, kind: Kind) -> InputError:
 
 def confusable(measure: str, other: str) -> bool:
     """Return whether two measures share a dimension and are kept apart nevertheless."""
-    return any(measure in group and other in group for group in _CONFUSABLE)
+    return any(measure in group and other in group for group in CONFUSABLE)
 
 
 def build(value: float, unit: str) -> Measured:
@@ -320,7 +252,7 @@ def build(value: float, unit: str) -> Measured:
     import pint  # noqa: PLC0415 - inside, so that `import ampwright` stays light
 
     try:
-        built: Measured = pint.application_registry.Quantity(value, _PINT.get(unit, unit))
+        built: Measured = pint.application_registry.Quantity(value, FOREIGN.get(unit, unit))
     except Exception as error:  # a host's registry may know anything or nothing
         raise UnitError(unit, "a unit that the application registry knows") from error
     return built

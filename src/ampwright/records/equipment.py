@@ -154,7 +154,7 @@ class OwnedDevice(Owned):
         poles: Poles.
         curve: Curve or class, as ``"C"`` or ``"10"``.
         breaking_capacity_a: Breaking capacity [A].
-        range_a: Upper end of the setting range [A]; both ends are in its ``alternatives``.
+        range_a: Setting range, both ends [A].
         residual_type: Type of a residual-current device.
     """
 
@@ -166,7 +166,9 @@ class OwnedDevice(Owned):
     breaking_capacity_a: float | None = attrs.field(
         default=None, alias="breaking_capacity", converter=take.fault_amperes
     )
-    range_a: float | None = attrs.field(default=None, alias="range", converter=take.ampere_range)
+    range_a: tuple[float, float] | None = attrs.field(
+        default=None, alias="range", converter=take.ampere_range
+    )
     residual_type: ResidualType | None = None
 
 

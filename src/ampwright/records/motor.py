@@ -147,8 +147,7 @@ class Motor(Statement):
         phases: 3, or 1 for a single-phase motor.
         poles: Number of poles.
         linked_for_v: Line voltage that it is linked for now [V].
-        overload_range_a: Upper end of the range of its overload relay [A]; both ends are in its
-            ``alternatives``.
+        overload_range_a: Range of its overload relay, both ends [A].
         insulation_resistance_ohm: Measured insulation resistance [ohm].
         winding_resistance_ohm: Measured resistance between two lines, cold [ohm].
         power_factor: Rated power factor.
@@ -196,7 +195,7 @@ class Motor(Statement):
     phases: Literal[1, 3] = 3
     poles: Literal[2, 4, 6, 8, 10, 12, 14, 16] | None = None
     linked_for_v: float | None = attrs.field(default=None, alias="linked_for", converter=take.volts)
-    overload_range_a: float | None = attrs.field(
+    overload_range_a: tuple[float, float] | None = attrs.field(
         default=None, alias="overload_range", converter=take.ampere_range
     )
     insulation_resistance_ohm: float | None = attrs.field(

@@ -6,11 +6,12 @@ decimal sign; they are common practice, no source.
 
 import re
 from functools import lru_cache
+from typing import cast
 
 from ampwright import bounds
 from ampwright.errors import InputError, RangeError, UnitError
-from ampwright.notation import ranged, stated
-from ampwright.quantity import Held, Kind, Measured, decimal_comma
+from ampwright.notation import foreign, ranged, stated
+from ampwright.quantity import Held, Kind, Measured, Span, decimal_comma
 
 _POWER = Kind("active power", "W", (1.0, 1e7), "power", "5 hp", "5.5 kW")
 _APPARENT = Kind("apparent power", "VA", (1.0, 1e9), "apparent_power", "25 kVA")
@@ -36,7 +37,7 @@ _INSULATION = Kind("resistance", "ohm", (0.0, 1e14), "resistance", "50 Mohm", ze
 _CAPACITANCE = Kind("capacitance", "F", (1e-10, 1.0), "capacitance", "40 uF")
 _SOIL = Kind("thermal resistivity", "K.m/W", (0.1, 10.0), "soil_resistivity", "0.9 K.m/W")
 _NOISE = Kind("sound level", "dB", (0.0, 200.0), "noise", "55 dB", zero=True)
-_SHARE = Kind("fraction", "1", (0.0, 1.0), "fraction", "88 %")
+_PLAIN = Kind("fraction", "1", (-1e9, 1e9), "fraction", "88 %")
 
 
 def watts(value: str | Measured | None) -> Held | None:
@@ -69,8 +70,8 @@ def fault_amperes(value: str | Measured | None) -> Held | None:
     return stated(value, _FAULT)
 
 
-def ampere_range(value: str | Measured | None) -> Held | None:
-    """Accept a range of currents, as ``"7-10 A"``; the float is its end [A]."""
+def ampere_range(value: str | tuple[Measured, Measured] | None) -> Span | None:
+    """Accept a range of currents, as ``"7-10 A"`` or two quantities [A]."""
     return ranged(value, _CURRENT)
 
 
@@ -206,7 +207,7 @@ def _number(value: object, low: float, high: float, code: str, wanted: str) -> f
             raise UnitError(value.given, wanted, code="unit.dimension")
         number = value
     elif hasattr(value, "m_as"):
-        return stated(value, _SHARE)
+        number = foreign(cast("Measured", value), _PLAIN)
     else:
         number = bounds.plain_number(value)
     if number != number or number in (float("inf"), float("-inf")):  # noqa: PLR0124 - not a number

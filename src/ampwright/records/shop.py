@@ -12,7 +12,6 @@ from ampwright.errors import (
     AmpwrightError,
     ConsistencyError,
     InputError,
-    UnitError,
     together,
 )
 from ampwright.exchange import known_schema, read, write
@@ -30,6 +29,16 @@ from ampwright.records.statement import (
     several,
 )
 from ampwright.records.supply import Supply
+
+_QUOTES = ("three_phase", "upgrade")
+_PRICES = (
+    "energy_price",
+    "demand_charge",
+    "standing_charge",
+    "price",
+    "yearly_charge",
+    "value",
+)
 
 
 def sets(values: Iterable[Iterable[str]]) -> tuple[tuple[str, ...], ...]:
@@ -196,17 +205,20 @@ class Shop(Statement):
                 above = fed_from.get(above) if above is not None else None
 
     def _money(self) -> Iterator[AmpwrightError]:
-        """Yield every price in another currency than the shop's."""
-        prices: list[tuple[str, object]] = [("energy_price", self.energy_price)]
-        if self.tariff:
-            prices += [
-                ("tariff.demand_charge", self.tariff.demand_charge),
-                ("tariff.standing_charge", self.tariff.standing_charge),
-            ]
-        for path, price in prices:
-            if self.currency and isinstance(price, Held) and price.unit[:3] != self.currency:
-                wanted = f"a price in {self.currency}"
-                yield UnitError(price.given, wanted, path, code="consistency.currency")
+        """Yield every price in another currency than the shop's, or than the first price."""
+        holders: list[tuple[str, object]] = [("", self), ("tariff.", self.tariff)]
+        holders += [(f"supply.{name}.", getattr(self.supply, name)) for name in _QUOTES]
+        holders += [(f"machines[{at}].", one) for at, one in enumerate(self.machines)]
+        currency = self.currency
+        for path, holder in holders:
+            for name in _PRICES:
+                price = getattr(holder, name, None)
+                if isinstance(price, Held):
+                    currency = currency or price.unit[:3]
+                    if price.unit[:3] != currency:
+                        wanted = f"a price in {currency}, as the others"
+                        place = f"{path}{name}"
+                        yield ConsistencyError(price.given, wanted, place, code="currency.mixed")
 
 
 def load_shop(source: str | PathLike[str] | IO[Any], *, locale: str | None = None) -> Shop:
