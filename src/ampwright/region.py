@@ -34,6 +34,7 @@ class MotorDemand:
         duty: Duty type, ``"S1"`` if not stated.
         overload_fitted: Whether the machine has its own; ``None``: not known.
         largest_leg: Largest leg current while running, from the model [A]; ``None``: not solved.
+        multispeed: It is one speed of a motor of several.
     """
 
     id: str
@@ -51,6 +52,7 @@ class MotorDemand:
     duty: str = "S1"
     overload_fitted: bool | None = None
     largest_leg: Figure | None = None
+    multispeed: bool = False
 
 
 @attrs.frozen(kw_only=True)
@@ -65,6 +67,7 @@ class LoadDemand:
         current: Current that it draws at the circuit's voltage [A].
         continuous: Runs three hours or more at a stretch.
         duty_cycle: Duty cycle as a fraction, for welders.
+        effective_current: Effective supply current on a welder's plate [A]; ``None``: not marked.
     """
 
     id: str
@@ -74,6 +77,7 @@ class LoadDemand:
     current: Figure
     continuous: bool
     duty_cycle: Figure | None = None
+    effective_current: Figure | None = None
 
 
 @attrs.frozen(kw_only=True)
@@ -123,6 +127,7 @@ class CircuitDemand:
         power_factor: Power factor while running.
         starting_current: Current during the worst start [A]; ``None``: none.
         starting_power_factor: Power factor during it.
+        starting_time: How long it lasts [s]; ``None``: not reckoned.
         drop_ahead: Drop between the source and the head of this circuit, a fraction.
         fault_largest: Largest fault current at its head [A]; ``None``: not known.
         fault_source: Smallest earth-fault current that its head can feed into a bolted fault on the
@@ -148,6 +153,7 @@ class CircuitDemand:
     power_factor: Figure
     starting_current: Figure | None = None
     starting_power_factor: Figure | None = None
+    starting_time: Figure | None = None
     drop_ahead: Figure | None = None
     fault_largest: Figure | None = None
     fault_source: Figure | None = None
@@ -184,6 +190,7 @@ class ServiceDemand:
         running: Current of each thing that may run at once, by circuit id [A].
         motors: The single-phase motors and converter inputs among them that count as motors.
         starting_current: Largest current during the worst start, all that runs included [A].
+        circuits: The circuits that the panel feeds, sized.
     """
 
     prefix: str
@@ -191,6 +198,7 @@ class ServiceDemand:
     running: tuple[tuple[str, Figure], ...]
     motors: tuple[str, ...] = ()
     starting_current: Figure | None = None
+    circuits: tuple[Circuit, ...] = ()
 
 
 @attrs.frozen(kw_only=True)

@@ -32,6 +32,7 @@ class Circuit:
         fault_current_a: Largest fault current at its head; ``None``: not known.
         fault_current_min_a: Smallest earth fault current at its end; ``None``: not known.
         voltage_to_earth_v: Volts to earth of each conductor, in the order of the legs [V].
+        guards: Further devices that must drop it: a ground-fault device, a voltage relay.
         steps: How each of these numbers came about.
     """
 
@@ -53,6 +54,7 @@ class Circuit:
     fault_current_a: float | None = None
     fault_current_min_a: float | None = None
     voltage_to_earth_v: tuple[float, ...] = ()
+    guards: tuple[ProtectiveDevice, ...] = ()
     steps: tuple[Step, ...] = ()
 
     @property

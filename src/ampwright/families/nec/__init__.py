@@ -1,0 +1,1 @@
+"""Wiring codes of the North American kind: percentages, wire gauges, terminal temperatures."""

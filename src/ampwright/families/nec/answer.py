@@ -1,0 +1,228 @@
+"""One circuit, sized: the rules of the clause groups put together."""
+
+import attrs
+
+from ampwright.equipment.circuit import Circuit
+from ampwright.equipment.conductor import Conductor
+from ampwright.equipment.converter import Window
+from ampwright.equipment.device import ProtectiveDevice
+from ampwright.families.nec.ampacity import Need, Sized, choose, sizes
+from ampwright.families.nec.book import Book, size_name
+from ampwright.families.nec.conditions import Conditions, conditions
+from ampwright.families.nec.converter import converter_supply
+from ampwright.families.nec.corrections import Corrections, corrections
+from ampwright.families.nec.design import Design
+from ampwright.families.nec.device import Device, choose_device
+from ampwright.families.nec.disconnect import disconnect
+from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.drive import drive_output, drive_supply
+from ampwright.families.nec.drop import drops, limited
+from ampwright.families.nec.faults import guards, interrupting, rated_voltage, smallest_fault
+from ampwright.families.nec.grounding import grounding_conductor
+from ampwright.families.nec.loads import load_circuit
+from ampwright.families.nec.motors import motor_circuit
+from ampwright.families.nec.notices import notices
+from ampwright.families.nec.raceway import raceway
+from ampwright.families.nec.window import Factors, plate_window
+from ampwright.records.site import Site
+from ampwright.records.supply import Supply
+from ampwright.region import CircuitAnswer, CircuitDemand
+from ampwright.step import Figure, Worksheet
+
+#: A conductor below this is the grounded one of its circuit, not a live leg [V].
+EARTHED_V = 1.0
+
+
+def answer_circuit(
+    book: Book, demand: CircuitDemand, site: Site, supply: Supply, place: str
+) -> CircuitAnswer:
+    """Size one circuit; its steps stand below *place*."""
+    draft = Draft(book, Worksheet(place), (demand.id, *demand.feeds))
+    notices(draft, demand)
+    circuit, windows = _circuit(draft, demand, site, supply)
+    return CircuitAnswer(
+        circuit=circuit,
+        windows=windows,
+        findings=tuple(draft.findings),
+        assumptions=(*draft.assumptions, *draft.remembered()),
+        questions=tuple(dict.fromkeys(draft.questions)),
+    )
+
+
+@attrs.frozen(kw_only=True)
+class Wires:
+    """How many conductors a circuit has.
+
+    Attributes:
+        conductors: Current-carrying conductors.
+        poles: Ungrounded ones.
+    """
+
+    conductors: int
+    poles: int
+
+
+def wires(demand: CircuitDemand, supply: Supply) -> Wires:
+    """Return the conductors of a circuit: a line and a neutral count two, one of them a pole."""
+    if demand.phases == 3:
+        return Wires(conductors=3, poles=3)
+    legs = demand.voltage_to_earth
+    if legs:
+        grounded = any(leg.value < EARTHED_V for leg in legs)
+    else:
+        grounded = (
+            supply.arrangement == "line-neutral" or demand.voltage.value < 0.6 * supply.voltage_v
+        )
+    return Wires(conductors=2, poles=1 if grounded else 2)
+
+
+def design(draft: Draft, demand: CircuitDemand) -> Design:
+    """Return what the clause group of this circuit asks."""
+    converter = demand.converter
+    if converter is not None and converter.kind == "drive":
+        if demand.role == "supply":
+            return drive_supply(draft, demand, converter)
+        return drive_output(draft, demand, converter)
+    if converter is not None and demand.role == "supply":
+        return converter_supply(draft, demand, converter)
+    return motor_circuit(draft, demand) if demand.motors else load_circuit(draft, demand)
+
+
+def _circuit(
+    draft: Draft, demand: CircuitDemand, site: Site, supply: Supply
+) -> tuple[Circuit | None, tuple[Window, ...]]:
+    if not (demand.motors or demand.loads or demand.converter):
+        draft.find("circuit.nothing-on-it", "blocks")
+        return None, ()
+    count = wires(demand, supply)
+    near = demand.role in ("supply", "idler", "output")
+    installed = conditions(draft, site, supply, near_converter=near)
+    asked = design(draft, demand)
+    device = choose_device(draft, asked.needs, asked.ceiling)
+    carrying = draft.work("conductor/count", "n", "", str(count.conductors), "nec.310.15(C)(1)")
+    corrected = corrections(draft, installed, asked.current, carrying)
+    if device is None or corrected is None:
+        return None, ()
+    need = Need(
+        terminals=asked.current,
+        corrected=asked.corrected,
+        rule=asked.rule,
+        device=device.rating,
+        relation=asked.relation,
+    )
+    sized = choose(draft, corrected, need, limited(draft.book, installed, demand))
+    if sized is None:
+        return None, ()
+    switch = None
+    if asked.disconnect is not None:
+        least, rule = asked.disconnect
+        switch = disconnect(draft, least, rule, count.poles, demand.voltage, asked.horsepower)
+        if switch is None:
+            return None, ()
+    circuit = _equip(draft, demand, installed, asked, device, corrected, sized, switch, count)
+    if circuit is None or demand.role != "supply" or demand.converter is None or switch is None:
+        return circuit, ()
+    window = plate_window(
+        draft, demand.id, plate_factors(draft.book, demand.converter.kind, asked, device),
+        corrected, sized, device.rating,
+        Figure(switch.rating_a or 0.0, f"{draft.sheet.prefix}/disconnect/rating_a"),
+    )  # fmt: skip
+    return attrs.evolve(circuit, steps=draft.sheet.steps), (window,)
+
+
+def plate_factors(book: Book, kind: str, asked: Design, device: Device) -> Factors:
+    """Return how conductor, device and disconnect follow the plate of a converter."""
+    if kind == "drive":
+        bare = device.rating.value < asked.current.value
+        return Factors(
+            conductor=(book.factor("drive_conductor"), "nec.430.122(A)"),
+            device=(1.0 if bare else book.factor("drive_conductor"), "nec.430.130"),
+            disconnect=(book.factor("drive_disconnect"), "nec.430.128"),
+            device_follows=False,
+            by_loads=False,
+        )
+    return Factors(
+        conductor=(book.factor("converter_variable"), "nec.455.6(A)(1)"),
+        device=(book.factor("converter_device"), "nec.455.7"),
+        disconnect=(book.factor("converter_disconnect"), "nec.455.8(C)"),
+        device_follows=True,
+        by_loads=asked.rule == "nec.455.6(A)(2)",
+    )
+
+
+def _equip(
+    draft: Draft,
+    demand: CircuitDemand,
+    installed: Conditions,
+    asked: Design,
+    device: Device,
+    corrected: Corrections,
+    sized: Sized,
+    switch: ProtectiveDevice | None,
+    count: Wires,
+) -> Circuit | None:
+    """Add to conductor and device what follows from them."""
+    length = draft.work("conductor/length_m", "L", "m", "L", L=demand.length)
+    carrying = Figure(float(count.conductors), f"{draft.sheet.prefix}/conductor/count")
+    protective = grounding_conductor(
+        draft, installed, device.rating, sized.minimum, sized.key, demand.length
+    )
+    if protective is None:
+        return None
+    conductor = Conductor(
+        size=size_name(sized.key),
+        area_mm2=sized.area.value,
+        material=installed.material,
+        insulation=installed.insulation,
+        count=count.conductors,
+        ampacity_a=sized.ampacity.value,
+        length_m=length.value,
+    )
+    tube = raceway(draft, installed, conductor.size, carrying, protective.size)
+    if any(one.severity == "blocks" for one in draft.findings):
+        return None
+    candidates = tuple(sizes(draft.book, corrected))
+    larger = candidates[candidates.index(sized.key) :]
+    running, starting = drops(draft, installed, demand, sized.key, larger)
+    legs = tuple(
+        draft.work(f"voltage_to_earth_v/{n}", "V_e", "V", "V", V=leg)
+        for n, leg in enumerate(demand.voltage_to_earth)
+    )
+    least = smallest_fault(draft, installed, demand, conductor.size, protective.size, legs)
+    fault = demand.fault_largest
+    if fault is not None:
+        fault = draft.work("fault_current_a", "I_k", "A", "I", "nec.110.9", I=fault)
+    draft.work("phases", "n", "", str(demand.phases))
+    draft.work("voltage_v", "V", "V", "V", V=demand.voltage)
+    draft.work("protective_device/poles", "n", "", str(count.poles), "nec.240.4")
+    breaking, volts = interrupting(draft, demand), rated_voltage(draft, demand, legs)
+    dropped = guards(draft, demand, device.rating, least)
+    return Circuit(
+        id=demand.id,
+        role=demand.role,
+        feeds=demand.feeds,
+        fed_from=demand.fed_from,
+        phases=demand.phases,
+        voltage_v=demand.voltage.value,
+        design_current_a=asked.current.value,
+        conductor=conductor,
+        protective_conductor=protective,
+        protective_device=ProtectiveDevice(
+            kind="breaker",
+            rating_a=device.rating.value,
+            curve="inverse-time",
+            poles=count.poles,
+            breaking_capacity_a=breaking.value if breaking else None,
+            rating_v=volts.value if volts else None,
+        ),
+        overloads=asked.overloads,
+        disconnect=switch,
+        raceway=tube,
+        voltage_drop_fraction=running.value,
+        starting_drop_fraction=starting.value if starting else None,
+        fault_current_a=fault.value if fault else None,
+        fault_current_min_a=least.value if least else None,
+        voltage_to_earth_v=tuple(leg.value for leg in legs),
+        guards=dropped,
+        steps=draft.sheet.steps,
+    )

@@ -1,0 +1,164 @@
+"""What a code of this family states as data: tables, factors, rules, words, by edition."""
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+import attrs
+
+from ampwright.tables import Source, Table, read_table
+
+#: Metal area of one circular mil, pi/4 times (0.001 in)^2 [mm2].
+CIRCULAR_MIL_MM2 = 5.067074790974977e-4
+#: One horsepower, 550 ft lbf/s [W].
+HORSEPOWER_W = 745.6998715822702
+
+
+def size_name(key: str) -> str:
+    """Return the name of a conductor size from its key in the tables."""
+    return f"{key} AWG" if "/" in key or int(key) < 250 else f"{key} kcmil"
+
+
+def size_key(name: str) -> str:
+    """Return the key in the tables from the name of a conductor size."""
+    return name.split(" ", 1)[0]
+
+
+def horsepower(key: str) -> float:
+    """Return the number behind a key such as ``"7-1/2"``."""
+    whole, _, fraction = key.rpartition("-")
+    top, _, bottom = fraction.partition("/")
+    return float(whole or 0) + float(top) / float(bottom or 1)
+
+
+@attrs.frozen(kw_only=True)
+class Factor:
+    """One factor that stands in the text of a rule.
+
+    Attributes:
+        value: Its value.
+        rule: Id of the rule.
+    """
+
+    value: float
+    rule: str
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Book:
+    """One code in one edition.
+
+    Attributes:
+        id: Id of the region.
+        edition: Edition in force.
+        editions: All editions, the default first.
+        manifest: What the manifest states.
+        tables: Tables by id.
+        rules: Source of each rule id.
+        factors: Factors by name.
+    """
+
+    id: str
+    edition: str
+    editions: tuple[str, ...]
+    manifest: Mapping[str, Any]
+    tables: Mapping[str, Table]
+    rules: Mapping[str, Source]
+    factors: Mapping[str, Factor]
+    _columns: dict[tuple[str, str], Mapping[str, float]] = attrs.field(factory=dict, repr=False)
+    _sources: dict[str, Source] = attrs.field(factory=dict, repr=False)
+
+    def factor(self, name: str) -> float:
+        """Return the factor *name*."""
+        return self.factors[name].value
+
+    def column(self, table: str, column: str) -> Mapping[str, float]:
+        """Return the numbers of one column by key, in the table's order."""
+        known = self._columns.get((table, column))
+        if known is None:
+            known = MappingProxyType(dict(self.tables[table].numbers(column)))
+            self._columns[table, column] = known
+        return known
+
+    def has(self, table: str, column: str) -> bool:
+        """Tell whether *table* has this *column*."""
+        return column in self.tables[table].columns
+
+    def cell(self, table: str, key: str, column: str) -> float | None:
+        """Return one cell; ``None`` where the table has no such row or no value."""
+        return self.column(table, column).get(key)
+
+    def source(self, table: str) -> Source:
+        """Return where *table* stands in the edition in force."""
+        known = self._sources.get(table)
+        if known is None:
+            one = self.tables[table]
+            named = one.heads.get(f"source_{self.edition}", one.heads["source"])
+            document, _, clause = named.partition(";")
+            known = Source(
+                document=document.strip(),
+                clause=clause.strip(),
+                edition=self.edition if document == "NFPA 70" else one.heads.get("edition", ""),
+                known=one.known,
+            )
+            self._sources[table] = known
+        return known
+
+    def from_memory(self, table: str, key: str) -> bool:
+        """Tell whether a row was never looked up."""
+        row = self.tables[table].row(key) or {}
+        return (row.get("known") or self.tables[table].known) == "memory"
+
+    def ratings(self, kind: str = "breaker") -> tuple[float, ...]:
+        """Return the standard ratings of ``"breaker"`` or ``"fuse"`` in this edition [A]."""
+        since = self.column("standard_ratings", f"{kind}_since")
+        return tuple(float(key) for key, year in since.items() if year <= float(self.edition))
+
+
+def read_book(folder: Path, edition: str = "") -> Book:
+    """Read a code from a *folder* of tables with a manifest.
+
+    Args:
+        folder: Holds ``manifest.toml``, ``rules.csv``, ``factors.csv`` and the other tables.
+        edition: Edition wanted; the manifest's first where none is named.
+
+    Raises:
+        KeyError: The manifest does not know the edition.
+    """
+    manifest, tables = _read(folder)
+    editions = tuple(manifest["editions"])
+    edition = edition or editions[0]
+    if edition not in editions:
+        raise KeyError(edition)
+    rules = {
+        row["rule"]: Source(
+            document="NFPA 70",
+            clause=row[f"clause_{edition}"],
+            edition=edition,
+            known=row["known"],
+        )
+        for row in tables["rules"].rows
+    }
+    factors = {
+        row["name"]: Factor(value=float(row["value"]), rule=row["rule"])
+        for row in tables["factors"].rows
+    }
+    return Book(
+        id=manifest["id"],
+        edition=edition,
+        editions=editions,
+        manifest=manifest,
+        tables=tables,
+        rules=rules,
+        factors=factors,
+    )
+
+
+@cache
+def _read(folder: Path) -> tuple[Mapping[str, Any], Mapping[str, Table]]:
+    manifest = tomllib.loads((folder / "manifest.toml").read_text(encoding="utf-8"))
+    tables = {path.stem: read_table(path) for path in sorted(folder.glob("*.csv"))}
+    return manifest, MappingProxyType(tables)

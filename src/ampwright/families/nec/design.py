@@ -1,0 +1,37 @@
+"""What the rules ask of one circuit, before anything is chosen."""
+
+from collections.abc import Mapping
+
+import attrs
+
+from ampwright.equipment.device import ProtectiveDevice
+from ampwright.families.nec.device import Ceiling
+from ampwright.step import Figure
+
+
+@attrs.frozen(kw_only=True)
+class Design:
+    """What the rules ask of one circuit.
+
+    Attributes:
+        current: Current that its conductor must at least be rated for [A].
+        corrected: Current that the ampacity after corrections must reach [A].
+        rule: Rule behind the first.
+        needs: What the device must carry, by name, with the rule behind it [A].
+        ceiling: What the device may not exceed; ``None``: only the conductor bounds it.
+        relation: How device and conductor are tied; see `ampwright.families.nec.ampacity.Need`.
+        disconnect: Smallest rating of the disconnect and the rule behind it [A]; ``None``: none is
+            needed at the load.
+        horsepower: Motor rating that the disconnect needs [hp].
+        overloads: Overloads of the motors on it.
+    """
+
+    current: Figure
+    corrected: Figure
+    rule: str
+    needs: Mapping[str, tuple[Figure, str]]
+    ceiling: Ceiling | None = None
+    relation: str = "protected"
+    disconnect: tuple[Figure, str] | None = None
+    horsepower: Figure | None = None
+    overloads: tuple[ProtectiveDevice, ...] = ()

@@ -1,0 +1,120 @@
+"""Voltage drop along a circuit, from resistance and reactance of the table."""
+
+from collections.abc import Callable
+
+from ampwright.families.nec.book import Book
+from ampwright.families.nec.conditions import Conditions
+from ampwright.families.nec.draft import Draft
+from ampwright.region import CircuitDemand
+from ampwright.step import Figure
+
+#: 1000 ft, the length that the table stands for [m].
+TABLE_LENGTH_M = 304.8
+#: Power factor of a locked rotor where the model gives none: 0.3 to 0.5 is usual; common practice.
+LOCKED_POWER_FACTOR = 0.4
+
+
+def columns(book: Book, conditions: Conditions) -> tuple[str, str]:
+    """Return the columns of resistance and reactance; a cable counts as lying in plastic."""
+    row = book.tables["raceways"].row(conditions.raceway or "PVC-40")
+    ending, reactance = (row["resistance"], row["reactance"]) if row else ("pvc", "xl_pvc_al")
+    return f"r_{conditions.metal}_{ending}", reactance
+
+
+def formula(phases: int) -> str:
+    """Return the drop over the voltage, for one or three phases."""
+    loop = "2" if phases == 1 else "sqrt(3)"
+    reactive = "X * f / 60 * sqrt(1 - pf ** 2)"
+    return f"{loop} * I * L / {TABLE_LENGTH_M!r} * (R * pf + {reactive}) / V"
+
+
+def fraction(book: Book, conditions: Conditions, demand: CircuitDemand, key: str) -> float:
+    """Return the running drop of a size, for comparing sizes."""
+    resistance, reactance = columns(book, conditions)
+    ohms = book.cell("conductor_impedance", key, resistance) or 0.0
+    across = book.cell("conductor_impedance", key, reactance) or 0.0
+    pf = demand.power_factor.value
+    loop = 2.0 if demand.phases == 1 else 3.0**0.5
+    along = ohms * pf + across * demand.frequency.value / 60.0 * (1.0 - pf * pf) ** 0.5
+    amps, volts = demand.running_current.value, demand.voltage.value
+    return float(loop * amps * demand.length.value / TABLE_LENGTH_M * along / volts)
+
+
+def limited(
+    book: Book, conditions: Conditions, demand: CircuitDemand
+) -> Callable[[str], bool] | None:
+    """Return the question whether a size keeps the drop that the code makes binding, if any."""
+    limit = conditions.drop_limit
+    if limit is None:
+        return None
+    return lambda key: fraction(book, conditions, demand, key) <= limit
+
+
+def drops(
+    draft: Draft,
+    conditions: Conditions,
+    demand: CircuitDemand,
+    key: str,
+    candidates: tuple[str, ...],
+) -> tuple[Figure, Figure | None]:
+    """Return the drop while running and during the worst start, over nominal.
+
+    Args:
+        draft: Sheet of the circuit.
+        conditions: How the circuit is installed.
+        demand: What was asked.
+        key: Size chosen.
+        candidates: Sizes, smallest first, among which one may keep the recommendation.
+    """
+    book = draft.book
+    resistance, reactance = columns(book, conditions)
+    read = {}
+    for name, column in (("R", resistance), ("X", reactance)):
+        read[name] = draft.read(
+            f"impedance/{name.lower()}_ohm_per_kft", name, "ohm", table="conductor_impedance",
+            key=key, column=column, rule="nec.9.9",
+        )  # fmt: skip
+    common = {**read, "L": demand.length, "f": demand.frequency, "V": demand.voltage}
+    running = draft.work(
+        "voltage_drop_fraction", "u", "", formula(demand.phases), "nec.9.9",
+        I=demand.running_current, pf=demand.power_factor, **common,
+    )  # fmt: skip
+    starting = None
+    if demand.starting_current is not None:
+        power_factor = demand.starting_power_factor
+        if power_factor is None:
+            power_factor = draft.sheet.assumed(
+                "starting_power_factor", "pf", LOCKED_POWER_FACTOR, "",
+                source=book.source("breaker_band"), low=0.3, high=0.5,
+            )  # fmt: skip
+        starting = draft.work(
+            "starting_drop_fraction", "u", "", formula(demand.phases), "nec.9.9",
+            I=demand.starting_current, pf=power_factor, **common,
+        )  # fmt: skip
+    recommended(draft, conditions, demand, running, candidates)
+    return running, starting
+
+
+def recommended(
+    draft: Draft,
+    conditions: Conditions,
+    demand: CircuitDemand,
+    running: Figure,
+    candidates: tuple[str, ...],
+) -> None:
+    """Say where the drop exceeds what the notes recommend, and which size would keep it."""
+    book = draft.book
+    rule = "nec.455.6(A)" if demand.role == "supply" else "nec.210.19(A)"
+    limit, total = book.factor("drop_recommended"), book.factor("drop_recommended_total")
+    ahead = demand.drop_ahead.value if demand.drop_ahead is not None else 0.0
+    if running.value <= limit and running.value + ahead <= total:
+        return
+    kept = [
+        key
+        for key in candidates
+        if (one := fraction(book, conditions, demand, key)) <= limit and one + ahead <= total
+    ]
+    draft.find(
+        "feeder.voltage-drop", "caution", rule, drop=running, ahead=demand.drop_ahead or 0.0,
+        recommended=limit, recommended_total=total, size=kept[0] if kept else "",
+    )  # fmt: skip

@@ -1,0 +1,125 @@
+"""Fault currents: what the device must interrupt, and whether a fault on the made leg clears it."""
+
+from ampwright.equipment.device import ProtectiveDevice
+from ampwright.families.nec.book import size_key
+from ampwright.families.nec.conditions import Conditions
+from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.drop import TABLE_LENGTH_M, columns
+from ampwright.region import CircuitDemand
+from ampwright.step import Figure
+
+
+def interrupting(draft: Draft, demand: CircuitDemand) -> Figure | None:
+    """Return the smallest common interrupting rating that suffices [A]; ``None``: not known."""
+    largest = demand.fault_largest
+    if largest is None:
+        draft.find("protection.fault-level", "caution", "nec.110.9")
+        draft.ask("plan.data-needed", "supply.fault_current", "safety")
+        return None
+    listed = draft.book.column("interrupting_ratings", "rating_a")
+    key = next((key for key, rating in listed.items() if rating >= largest.value), None)
+    if key is None:
+        draft.find("protection.fault-level", "blocks", "nec.110.9", "fault=A", fault=largest)
+        return None
+    return draft.read(
+        "protective_device/breaking_capacity_a", "I_cn", "A", table="interrupting_ratings",
+        key=key, column="rating_a", rule="nec.110.9", inputs=[("I_k", largest)],
+    )  # fmt: skip
+
+
+def rated_voltage(draft: Draft, demand: CircuitDemand, legs: tuple[Figure, ...]) -> Figure | None:
+    """Return the smallest breaker voltage whose lower figure bears every leg to earth [V]."""
+    if not legs:
+        return None
+    formula = ", ".join(f"V{n}" for n in range(len(legs)))
+    highest = draft.work(
+        "protective_device/to_earth_v", "V_e", "V",
+        f"max({formula})" if len(legs) > 1 else formula, "nec.240.85",
+        **{f"V{n}": leg for n, leg in enumerate(legs)},
+    )  # fmt: skip
+    for row in draft.book.tables["breaker_voltages"].rows:
+        # nominal 120 V stands for up to 127 V: ratings are stated in nominal values
+        nominal = 1.06
+        if highest.value <= nominal * float(
+            row["to_earth_v"]
+        ) and demand.voltage.value <= nominal * float(row["between_v"]):
+            break
+    else:
+        draft.find("supply.leg-voltage-to-earth", "blocks", "nec.240.85", "volts=V", volts=highest)
+        return None
+    rating = draft.read(
+        "protective_device/rating_v", "V_n", "V", table="breaker_voltages", key=row["marking"],
+        column="to_earth_v", rule="nec.240.85",
+        inputs=[("V_e", highest), ("V", demand.voltage)],
+    )  # fmt: skip
+    if demand.made_leg:
+        draft.find(
+            "supply.leg-voltage-to-earth", "caution", "nec.240.85", "volts=V rating=V",
+            volts=highest, rating=rating, marking=row["marking"],
+        )  # fmt: skip
+    return rating
+
+
+def smallest_fault(
+    draft: Draft,
+    conditions: Conditions,
+    demand: CircuitDemand,
+    phase: str,
+    protective: str,
+    legs: tuple[Figure, ...],
+) -> Figure | None:
+    """Return the smallest ground-fault current at the end of the circuit [A].
+
+    The magnitudes of the source's impedance and of the conductors' resistance are added, and the
+    lowest voltage to earth is taken, so the real current is not smaller.
+    """
+    source = demand.fault_source
+    live = tuple(leg for leg in legs if leg.value > 1.0)
+    if source is None or not live:
+        return None
+    resistance, _ = columns(draft.book, conditions)
+    ohms = {}
+    for name, size in (("phase", phase), ("protective", protective)):
+        ohms[name] = draft.read(
+            f"fault/{name}_ohm_per_kft", f"R_{name[0]}", "ohm", table="conductor_impedance",
+            key=size_key(size), column=resistance, rule="nec.9.9",
+        )  # fmt: skip
+    names = ", ".join(f"V{n}" for n in range(len(live)))
+    lowest = draft.work(
+        "fault/lowest_v", "V_e", "V", f"min({names})" if len(live) > 1 else names,
+        "nec.250.4(A)(5)", **{f"V{n}": leg for n, leg in enumerate(live)},
+    )  # fmt: skip
+    return draft.work(
+        "fault_current_min_a", "I_f", "A",
+        f"V_e / (V_e / I_src + (R_p + R_g) * L / {TABLE_LENGTH_M!r})", "nec.250.4(A)(5)",
+        V_e=lowest, I_src=source, R_p=ohms["phase"], R_g=ohms["protective"], L=demand.length,
+    )  # fmt: skip
+
+
+def guards(
+    draft: Draft, demand: CircuitDemand, rating: Figure, least: Figure | None
+) -> tuple[ProtectiveDevice, ...]:
+    """Return what must drop a made leg where a ground fault does not open the device at once.
+
+    The code names no time. That a fault should reach the instantaneous trip of the slowest breaker
+    is our reading of an effective fault-current path, and common practice.
+    """
+    if not demand.made_leg:
+        return ()
+    multiple = draft.read(
+        "fault/instantaneous_multiple", "m", "", table="breaker_band", key="instantaneous_upper",
+        column="value", rule="nec.250.4(A)(5)",
+    )  # fmt: skip
+    needed = draft.work(
+        "fault/needed_a", "I_inst", "A", "m * I_r", "nec.250.4(A)(5)", m=multiple, I_r=rating
+    )
+    if least is not None and least.value >= needed.value:
+        return ()
+    known: Figure | float = least if least is not None else 0.0
+    draft.find(
+        "protection.made-leg-fault", "caution", "nec.250.4(A)(5)", "fault=A needed=A",
+        fault=known, needed=needed, known="yes" if least is not None else "no",
+        remedy="voltage-relay",
+    )  # fmt: skip
+    draft.work("guards/voltage-relay/poles", "n", "", "3", "nec.250.4(A)(5)")
+    return (ProtectiveDevice(id="voltage-relay", kind="voltage-relay", poles=3),)

@@ -1,0 +1,180 @@
+"""Motor currents: from the tables by horsepower and voltage, or from the plate by rule."""
+
+import re
+
+import attrs
+
+from ampwright.families.nec.book import HORSEPOWER_W, Book, horsepower
+from ampwright.families.nec.draft import Draft
+from ampwright.finding import parameters
+from ampwright.region import MotorDemand
+from ampwright.step import Figure
+
+#: Within this share of a row the power counts as the row's: 1 hp is taken as 745.7 or 746 W.
+SAME_POWER = 0.005
+
+
+@attrs.frozen(kw_only=True)
+class RatedMotor:
+    """A motor with the currents by which rules size its circuit.
+
+    Attributes:
+        demand: The motor as asked about.
+        horsepower: Rated power [hp].
+        current: Full-load current for conductors, switches and short-circuit devices [A].
+        alone: Ampacity that a conductor of its own needs [A].
+        share: What it adds to the current of others on one conductor [A].
+        continuous: It counts as a motor of continuous duty.
+    """
+
+    demand: MotorDemand
+    horsepower: Figure
+    current: Figure
+    alone: Figure
+    share: Figure
+    continuous: bool
+
+
+def voltage_column(book: Book, voltage: float) -> str | None:
+    """Return the column of the motor tables for a rated *voltage* [V]; ``None``: there is none."""
+    for row in book.tables["motor_voltages"].rows:
+        if float(row["lowest_v"]) <= voltage <= float(row["highest_v"]):
+            return row["column"]
+    return None
+
+
+def rated(draft: Draft, motor: MotorDemand) -> RatedMotor:
+    """Return *motor* with its currents; their steps stand below ``motors/<id>``."""
+    here = f"motors/{motor.id}"
+    power = draft.work(
+        f"{here}/power_hp", "hp", "hp", f"P / {HORSEPOWER_W!r}", "nec.430.6(A)(1)", P=motor.power
+    )
+    current = _full_load(draft, here, motor, power)
+    service = _service(draft.book, motor.duty)
+    if service:
+        alone = _duty_current(draft, here, motor, *service)
+        share = alone
+    else:
+        factor = draft.book.factor("motor_conductor")
+        alone = draft.work(
+            f"{here}/conductor_current_a",
+            "I_c",
+            "A",
+            f"{factor!r} * FLC",
+            "nec.430.22",
+            FLC=current,
+        )
+        share = current
+    return RatedMotor(
+        demand=motor,
+        horsepower=power,
+        current=current,
+        alone=alone,
+        share=share,
+        continuous=not service,
+    )
+
+
+def _full_load(draft: Draft, here: str, motor: MotorDemand, power: Figure) -> Figure:
+    book = draft.book
+    table = "motor_current_single_phase" if motor.phases == 1 else "motor_current_three_phase"
+    column = voltage_column(book, motor.voltage.value)
+    slow = motor.multispeed or (
+        motor.speed is not None and motor.speed.value < book.factor("low_speed_rpm")
+    )
+    cells = book.column(table, column) if column and book.has(table, column) else {}
+    if slow or column is None or not cells:
+        return _by_plate(draft, here, motor, "slow" if slow else "voltage")
+    powers = {horsepower(key): key for key in cells}
+    same = [hp for hp in powers if abs(power.value - hp) <= SAME_POWER * hp]
+    path = f"{here}/full_load_current_a"
+    if same:
+        return draft.read(
+            path, "FLC", "A", table=table, key=powers[same[0]], column=column,
+            rule="nec.430.6(A)(1)", inputs=[("hp", power), ("V", motor.voltage)],
+        )  # fmt: skip
+    below = max((hp for hp in powers if hp < power.value), default=None)
+    above = min((hp for hp in powers if hp > power.value), default=None)
+    if below is None or above is None:
+        return _by_plate(draft, here, motor, "power")
+    ends = {}
+    for name, hp in (("lower", below), ("upper", above)):
+        ends[name] = draft.read(
+            f"{here}/full_load_{name}_a", f"I_{name}", "A", table=table, key=powers[hp],
+            column=column, rule="nec.430.6(A)(1)", inputs=[("hp", power)],
+        )  # fmt: skip
+    current = draft.work(
+        path, "FLC", "A", f"I1 + (hp - {below!r}) * (I2 - I1) / ({above!r} - {below!r})",
+        "nec.430.6(A)(1)", hp=power, I1=ends["lower"], I2=ends["upper"],
+    )  # fmt: skip
+    draft.assumed(
+        "motor.current-interpolated", parameters("current=A", motor=motor.id, current=current)
+    )
+    return current
+
+
+def _by_plate(draft: Draft, here: str, motor: MotorDemand, why: str) -> Figure:
+    """Take the plate current where the tables do not hold for the motor, and say why."""
+    current = draft.work(
+        f"{here}/full_load_current_a",
+        "FLC",
+        "A",
+        "I_plate",
+        "nec.430.6(A)(1)",
+        I_plate=motor.current,
+    )
+    said = parameters(
+        "current=A", motor=motor.id, current=current, why=why, known=motor.current_known
+    )
+    draft.assumed("motor.current-from-plate", said)
+    if motor.current_known != "plate":
+        draft.ask("plan.data-needed", f"machines.{motor.machine}.motors.current", "size")
+    return current
+
+
+def _service(book: Book, duty: str) -> tuple[str, str] | None:
+    """Return row and column of the duty table; ``None``: continuous duty."""
+    kind = re.match(r"S\d+", duty)
+    row = book.tables["duty_classes"].row(kind[0]) if kind else None
+    if not row or not row["service"]:
+        return None
+    minutes = re.search(r"(\d+)\s*min", duty)
+    if row["service"] != "short_time":
+        return row["service"], "rated_continuous"
+    longest = ((5, "rated_5min"), (15, "rated_15min"), (60, "rated_30_or_60min"))
+    time = int(minutes[1]) if minutes else 60
+    return row["service"], next((name for most, name in longest if time <= most), longest[-1][1])
+
+
+def _duty_current(draft: Draft, here: str, motor: MotorDemand, row: str, column: str) -> Figure:
+    percent = draft.read(
+        f"{here}/duty_percent", "p", "%", table="duty_percent", key=row, column=column,
+        rule="nec.430.22(E)",
+    )  # fmt: skip
+    current = draft.work(
+        f"{here}/conductor_current_a", "I_c", "A", "p / 100 * I_plate", "nec.430.22(E)",
+        p=percent, I_plate=motor.current,
+    )  # fmt: skip
+    said = parameters("percent=%", motor=motor.id, duty=motor.duty, service=row, percent=percent)
+    draft.assumed("motor.duty-class", said)
+    return current
+
+
+def locked_rotor(draft: Draft, motor: RatedMotor) -> Figure:
+    """Return the locked-rotor current [A]: what the model says, else the table, else six times."""
+    demand, here = motor.demand, f"motors/{motor.demand.id}"
+    if demand.locked_rotor_current is not None:
+        return demand.locked_rotor_current
+    table = "locked_rotor_single_phase" if demand.phases == 1 else "locked_rotor_three_phase"
+    column = voltage_column(draft.book, demand.voltage.value)
+    path = f"{here}/locked_rotor_current_a"
+    cells = draft.book.column(table, column) if column and draft.book.has(table, column) else {}
+    fits = [key for key in cells if horsepower(key) >= motor.horsepower.value * (1 - SAME_POWER)]
+    if fits:
+        return draft.read(
+            path, "LRC", "A", table=table, key=fits[0], column=str(column), rule="nec.430.251",
+            inputs=[("hp", motor.horsepower)],
+        )  # fmt: skip
+    current = draft.work(path, "LRC", "A", "6 * FLC", "nec.430.251", FLC=motor.current)
+    draft.assumed("motor.locked-rotor-six-times", parameters("current=A", current=current))
+    return current

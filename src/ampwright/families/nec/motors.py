@@ -1,0 +1,133 @@
+"""Circuits with motors on them: one motor, several, and motors with other loads."""
+
+from collections.abc import Sequence
+
+from ampwright.families.nec.design import Design
+from ampwright.families.nec.device import Ceiling, motor_ceiling, start_needs
+from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.loads import weighted
+from ampwright.families.nec.motor import RatedMotor, locked_rotor, rated
+from ampwright.families.nec.overload import overload
+from ampwright.families.nec.ratings import next_down, write_rating
+from ampwright.families.nec.switch import equivalent_horsepower
+from ampwright.region import CircuitDemand
+from ampwright.step import Figure
+
+
+def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
+    """Return what the rules ask of a circuit with motors, and perhaps other loads, on it."""
+    motors = [rated(draft, one) for one in demand.motors]
+    single = len(motors) == 1 and not demand.loads
+    locked = {one.demand.id: locked_rotor(draft, one) for one in motors}
+    counted = [weighted(draft, one) for one in demand.loads]
+    if single:
+        current = draft.work(
+            "design_current_a", "I_b", "A", "I_c", "nec.430.22", I_c=motors[0].alone
+        )
+        carries = draft.work(
+            "protective_device/load_a", "I_load", "A",
+            f"{draft.book.factor('motor_conductor')!r} * FLC", "nec.430.52", FLC=motors[0].current,
+        )  # fmt: skip
+        ceiling = motor_ceiling(draft, motors[0].current)
+        rule, device_rule = "nec.430.22", "nec.430.52"
+    else:
+        current = summed(draft, counted, motors)
+        carries, rule, device_rule = current, "nec.430.24", "nec.430.63"
+        ceiling = feeder_ceiling(draft, counted, motors)
+    start, before = start_currents(draft, demand, motors, locked)
+    needs = {"load": (carries, device_rule)}
+    needs |= start_needs(draft, start, before, demand.starting_time)
+    total = all_currents(draft, demand, motors)
+    at_motor = demand.role in ("branch", "idler")
+    switch = None
+    horsepower = None
+    if at_motor:
+        factor = draft.book.factor("motor_disconnect")
+        asks = "nec.430.110(A)" if single else "nec.430.110(C)"
+        least = draft.work("disconnect/least_a", "I", "A", f"{factor!r} * I", asks, I=total)
+        switch = (least, asks)
+        horsepower = motors[0].horsepower
+        if not single:
+            horsepower = equivalent_horsepower(draft, motors, locked, total)
+    poles = 3 if demand.phases == 3 else 1
+    return Design(
+        current=current,
+        corrected=current,
+        rule=rule,
+        needs=needs,
+        ceiling=ceiling,
+        relation="exempt",
+        disconnect=switch,
+        horsepower=horsepower,
+        overloads=tuple(overload(draft, one.demand, poles) for one in motors if at_motor),
+    )
+
+
+def summed(draft: Draft, counted: Sequence[Figure], motors: Sequence[RatedMotor]) -> Figure:
+    """State the current that a conductor of several motors and other loads needs [A]."""
+    shares = {f"M{n}": one.share for n, one in enumerate(motors)}
+    largest = max(range(len(motors)), key=lambda n: motors[n].alone.value)
+    names = [f"M{n}" for n in range(len(motors)) if n != largest]
+    inputs = {name: shares[name] for name in names} | {"I_c": motors[largest].alone}
+    terms = ["I_c", *names]
+    inputs |= {f"L{n}": one for n, one in enumerate(counted)}
+    terms += [f"L{n}" for n in range(len(counted))]
+    return draft.work("design_current_a", "I_b", "A", " + ".join(terms), "nec.430.24", **inputs)
+
+
+def all_currents(draft: Draft, demand: CircuitDemand, motors: Sequence[RatedMotor]) -> Figure:
+    """State the sum of all full-load currents [A]."""
+    inputs = {f"M{n}": one.current for n, one in enumerate(motors)}
+    inputs |= {f"L{n}": one.current for n, one in enumerate(demand.loads)}
+    return draft.work(
+        "full_load_sum_a", "I_sum", "A", " + ".join(inputs), "nec.430.110(C)", **inputs
+    )
+
+
+def feeder_ceiling(
+    draft: Draft, counted: Sequence[Figure], motors: Sequence[RatedMotor]
+) -> Ceiling:
+    """State the largest device of a circuit with several motors or other loads; it rounds down."""
+    largest = max(range(len(motors)), key=lambda n: motors[n].current.value)
+    branch = motor_ceiling(draft, motors[largest].current)
+    inputs = {"I_max": branch.rating}
+    inputs |= {f"M{n}": one.current for n, one in enumerate(motors) if n != largest}
+    inputs |= {f"L{n}": one for n, one in enumerate(counted)}
+    rule = "nec.430.63" if counted else "nec.430.62(A)"
+    calculated = draft.work(
+        "protective_device/ceiling/sum_a", "I_max", "A", " + ".join(inputs), rule, **inputs
+    )
+    rating = write_rating(
+        draft, "protective_device/ceiling/several_a", "I_max",
+        next_down(draft.book, calculated.value), rule, [("I_max", calculated)],
+    )  # fmt: skip
+    return Ceiling(rating=rating, rule=rule)
+
+
+def start_currents(
+    draft: Draft,
+    demand: CircuitDemand,
+    motors: Sequence[RatedMotor],
+    locked: dict[str, Figure],
+) -> tuple[Figure, Figure]:
+    """State the largest current during a start with all else running, and the one before it [A]."""
+    worst = max(
+        range(len(motors)),
+        key=lambda n: locked[motors[n].demand.id].value - motors[n].current.value,
+    )
+    inputs = {"LRC": locked[motors[worst].demand.id]}
+    inputs |= {f"M{n}": one.current for n, one in enumerate(motors) if n != worst}
+    inputs |= {f"L{n}": one.current for n, one in enumerate(demand.loads)}
+    formula = " + ".join(inputs)
+    if demand.starting_current is not None:
+        inputs["I_start"] = demand.starting_current
+        formula = f"max({formula}, I_start)"
+    start = draft.work(
+        "protective_device/start/current_a", "I_s", "A", formula, "nec.430.52", **inputs
+    )
+    before = {f"M{n}": one.current for n, one in enumerate(motors)}
+    before |= {f"L{n}": one.current for n, one in enumerate(demand.loads)}
+    running = draft.work(
+        "protective_device/start/before_a", "I_b", "A", " + ".join(before), "nec.430.52", **before
+    )
+    return start, running

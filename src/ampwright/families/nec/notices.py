@@ -1,0 +1,24 @@
+"""What has to be said of a circuit beside its sizes: marking, sight, approval."""
+
+from ampwright.families.nec.draft import Draft
+from ampwright.region import CircuitDemand
+
+
+def notices(draft: Draft, demand: CircuitDemand) -> None:
+    """Say what the rules on converters and their made leg ask beside sizes."""
+    if demand.made_leg:
+        if demand.phases == 1:
+            draft.find("converter.made-leg-single-phase-load", "blocks", "nec.455.9")
+        draft.find("converter.made-leg-marking", "info", "nec.455.6(B)")
+    converter = demand.converter
+    if demand.role != "supply" or converter is None:
+        return
+    draft.find("plan.equipment-approval", "caution", "nec.110.3(B)", converter=converter.id)
+    if not converter.given:
+        draft.find(
+            "plan.recheck-on-plate", "info", "nec.455.4", "current=A", current=converter.current
+        )
+    if converter.kind == "phase-converter":
+        draft.find("protection.disconnect-in-sight", "info", "nec.455.8(A)")
+        if converter.method == "electronic":
+            draft.ask("authority.electronic-converter-article", "", "size", ("455", "430 Part X"))

@@ -1,0 +1,87 @@
+"""The raceway: the smallest trade size that is not filled beyond the allowed share."""
+
+from ampwright.equipment.conductor import Raceway
+from ampwright.families.nec.book import size_key
+from ampwright.families.nec.conditions import Conditions
+from ampwright.families.nec.draft import Draft
+from ampwright.step import Figure
+
+HERE = "raceway"
+
+
+def raceway(
+    draft: Draft, conditions: Conditions, phase: str, count: Figure, protective: str
+) -> Raceway | None:
+    """Return the raceway of a circuit; its steps stand below ``raceway``.
+
+    Args:
+        draft: Sheet of the circuit.
+        conditions: How the circuit is installed.
+        phase: Name of the size of the current-carrying conductors.
+        count: Their number.
+        protective: Name of the size of the equipment grounding conductor.
+
+    Returns:
+        The raceway; ``None`` for a cable, and where its table or the area of the insulation is not
+        at hand, which is said.
+    """
+    book = draft.book
+    if not conditions.raceway:
+        return None
+    kind = book.tables["raceways"].row(conditions.raceway)
+    family = (book.tables["insulation"].row(conditions.insulation) or {}).get("area", "")
+    if kind is None or not family:
+        draft.find(
+            "plan.rule-not-checked", "caution", "nec.9.1",
+            raceway=conditions.raceway, insulation=conditions.insulation,
+        )  # fmt: skip
+        return None
+    areas = {}
+    for name, size in (("phase", phase), ("protective", protective)):
+        areas[name] = draft.read(
+            f"{HERE}/{name}_area_in2", f"a_{name[0]}", "in2", table="insulated_area",
+            key=size_key(size), column=f"{family}_area_in2", rule="nec.9.1",
+        )  # fmt: skip
+    filled = draft.work(
+        f"{HERE}/filled_in2", "a", "in2", "circuits * (n * a_p + a_g)", "nec.9.1",
+        circuits=conditions.circuits, n=count, a_p=areas["phase"], a_g=areas["protective"],
+    )  # fmt: skip
+    conductors = draft.work(
+        f"{HERE}/conductors", "n", "", "circuits * (n + 1)", "nec.9.1",
+        circuits=conditions.circuits, n=count,
+    )  # fmt: skip
+    row = f"{conductors.value:.0f}" if conductors.value <= 2 else "over_2"
+    percent = draft.read(
+        f"{HERE}/percent", "p", "%", table="raceway_fill", key=row, column="percent",
+        rule="nec.9.1", inputs=[("n", conductors)],
+    )  # fmt: skip
+    limit = draft.work(f"{HERE}/limit_fraction", "f", "", "p / 100", "nec.9.1", p=percent)
+    totals = book.column(kind["sizes"], "area_100")
+    trade = next((key for key, all_ in totals.items() if filled.value / all_ <= limit.value), None)
+    if trade is None:
+        draft.find("raceway.none-large-enough", "blocks", "nec.9.1", "area=in2", area=filled)
+        return None
+    total = draft.read(
+        f"{HERE}/total_in2", "A", "in2", table=kind["sizes"], key=trade, column="area_100",
+        rule="nec.9.4",
+    )  # fmt: skip
+    fill = draft.work(f"{HERE}/fill_fraction", "f", "", "a / A", "nec.9.1", a=filled, A=total)
+    draft.read(
+        f"{HERE}/size", "size", "in", table=kind["sizes"], key=trade, column="area_100",
+        value=trade, rule="nec.9.4", inputs=[("a", filled), ("limit", limit)],
+    )  # fmt: skip
+    below = list(totals).index(trade) - 1
+    if below >= 0:
+        smaller = draft.read(
+            f"{HERE}/smaller/total_in2", "A", "in2", table=kind["sizes"],
+            key=list(totals)[below], column="area_100", rule="nec.9.4",
+        )  # fmt: skip
+        draft.work(
+            f"{HERE}/smaller/fill_fraction", "f", "", "a / A", "nec.9.1", a=filled, A=smaller
+        )
+    return Raceway(
+        kind=conditions.raceway,
+        size=trade,
+        fill_fraction=fill.value,
+        limit_fraction=limit.value,
+    )

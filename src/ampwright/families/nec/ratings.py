@@ -1,0 +1,45 @@
+"""Standard ratings: the next one up, the next one down, and how a choice is written down."""
+
+from collections.abc import Iterable
+
+from ampwright.families.nec.book import Book
+from ampwright.families.nec.draft import Draft
+from ampwright.step import Figure
+
+#: A calculated value that exceeds a rating by less than this share counts as that rating: it is
+#: rounding, such as 1.25 times a current that was itself a quotient.
+ROUNDING = 1e-9
+
+
+def next_up(book: Book, value: float) -> float:
+    """Return the smallest standard rating at or above *value* [A]; infinite past the end."""
+    least = value * (1 - ROUNDING)
+    return next((rating for rating in book.ratings() if rating >= least), float("inf"))
+
+
+def next_down(book: Book, value: float) -> float:
+    """Return the largest standard rating at or below *value* [A]; nought below the first."""
+    most = value * (1 + ROUNDING)
+    return max((rating for rating in book.ratings() if rating <= most), default=0.0)
+
+
+def write_rating(
+    draft: Draft,
+    name: str,
+    symbol: str,
+    rating: float,
+    rule: str,
+    inputs: Iterable[tuple[str, Figure]],
+) -> Figure:
+    """State a standard breaker rating that was chosen by *inputs*."""
+    return draft.read(
+        name,
+        symbol,
+        "A",
+        table="standard_ratings",
+        key=f"{rating:.0f}",
+        column="rating_a",
+        value=rating,
+        rule=rule,
+        inputs=inputs,
+    )

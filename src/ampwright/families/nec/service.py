@@ -1,0 +1,80 @@
+"""The service: existing load, what is added, and what the main device leaves."""
+
+from ampwright.families.nec.book import Book
+from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.panel import check_panel
+from ampwright.records.site import Site
+from ampwright.records.supply import Supply
+from ampwright.region import ServiceAnswer, ServiceDemand
+from ampwright.step import Figure, Worksheet
+
+
+def answer_service(book: Book, demand: ServiceDemand, site: Site, supply: Supply) -> ServiceAnswer:
+    """Check the service against what is added to it, by the measured load that is there already."""
+    draft = Draft(book, Worksheet(demand.prefix), ("service",))
+    existing = _existing(draft, supply)
+    added, motor = _added(draft, demand)
+    inputs = {"E": existing, "A": added, "M": motor}
+    load = draft.work("load_a", "I_load", "A", "E + A + M", "nec.220.87", **inputs)
+    spare = enough = None
+    if supply.rating_a is None:
+        draft.ask("plan.data-needed", "supply.rating", "size")
+    else:
+        rating = draft.sheet.given("rating_a", "I_n", supply.rating_a, "A")
+        spare = draft.work(
+            "spare_a", "I_spare", "A", "I_n - I_load", "nec.220.87", I_n=rating, I_load=load
+        )
+        enough = spare.value >= 0.0
+        if not enough:
+            draft.find(
+                "supply.undersized", "blocks", "nec.220.87", "load=A rating=A existing=A added=A",
+                load=load, rating=rating, existing=existing, added=added,
+            )  # fmt: skip
+    check_panel(draft, demand, supply)
+    if site.detached_building:
+        draft.find("supply.earthing-export", "caution", "nec.250.32")
+    return ServiceAnswer(
+        enough=enough,
+        load_a=load.value,
+        spare_a=spare.value if spare else None,
+        steps=draft.sheet.steps,
+        findings=tuple(draft.findings),
+        assumptions=(*draft.assumptions, *draft.remembered()),
+        questions=tuple(draft.questions),
+    )
+
+
+def _existing(draft: Draft, supply: Supply) -> Figure:
+    """State what the existing load counts for: 125 % of a measured demand."""
+    if supply.existing_load_a is None:
+        draft.ask("plan.data-needed", "supply.existing_load", "size")
+        return draft.assume(
+            "existing_a", "I_e", 0.0, "A", code="supply.no-existing-load",
+            source=draft.book.rules["nec.220.87"], rule="nec.220.87",
+        )  # fmt: skip
+    stated = draft.sheet.given("existing_stated_a", "I_e", supply.existing_load_a, "A")
+    draft.assumed("supply.existing-load-measured")
+    factor = draft.book.factor("measured_demand")
+    return draft.work("existing_a", "I_e", "A", f"{factor!r} * I", "nec.220.87", I=stated)
+
+
+def _added(draft: Draft, demand: ServiceDemand) -> tuple[Figure, Figure]:
+    """State what is added, and a quarter of the largest motor or converter input [A]."""
+    running = {f"R{n}": figure for n, (_, figure) in enumerate(demand.running)}
+    added = draft.work("added_a", "I_a", "A", " + ".join(running) or "0", "nec.220.87", **running)
+    quarter = draft.book.factor("motor_feeder_largest") - 1.0
+    largest = [figure for name, figure in demand.running if name in demand.motors]
+    for circuit in demand.circuits:
+        if circuit.role == "supply" or circuit.overloads:
+            base = demand.prefix.rpartition("/")[0]
+            path = f"{base}/circuits/{circuit.id}/design_current_a"
+            share = Figure(circuit.design_current_a, path)
+            largest.append(share)
+    if not largest:
+        return added, draft.work("largest_motor_a", "I_m", "A", "0", "nec.430.24")
+    most = max(largest, key=lambda figure: figure.value)
+    whole = 1.0 if most in [figure for _, figure in demand.running] else 1.0 + quarter
+    motor = draft.work(
+        "largest_motor_a", "I_m", "A", f"{quarter!r} / {whole!r} * I", "nec.430.24", I=most
+    )
+    return added, motor

@@ -1,0 +1,50 @@
+"""The motor rating that a switch needs when it disconnects several motors or a converter."""
+
+from collections.abc import Mapping, Sequence
+
+from ampwright.families.nec.book import horsepower
+from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.motor import RatedMotor, voltage_column
+from ampwright.step import Figure
+
+
+def rated_for(
+    draft: Draft, name: str, table: str, column: str | None, needed: Figure, rule: str
+) -> Figure | None:
+    """State the smallest horsepower whose current in *table* reaches *needed*; ``None``: none."""
+    if column not in draft.book.tables[table].columns:
+        return None
+    cells = draft.book.column(table, str(column))
+    key = next((key for key, current in cells.items() if current >= needed.value), None)
+    if key is None:
+        return None
+    return draft.read(
+        f"disconnect/{name}_hp", "hp", "hp", table=table, key=key, column=str(column),
+        value=horsepower(key), rule=rule, inputs=[("I", needed)],
+    )  # fmt: skip
+
+
+def equivalent_horsepower(
+    draft: Draft, motors: Sequence[RatedMotor], locked: Mapping[str, Figure], full: Figure
+) -> Figure:
+    """State the motor rating by the sums of full-load and of locked-rotor currents [hp].
+
+    Where the sums go past the tables, the horsepower of the motors is added up.
+    """
+    rule = "nec.430.110(C)"
+    phases, volts = motors[0].demand.phases, motors[0].demand.voltage.value
+    ending = "single_phase" if phases == 1 else "three_phase"
+    column = voltage_column(draft.book, volts)
+    standing = {f"L{n}": locked[one.demand.id] for n, one in enumerate(motors)}
+    running = {f"M{n}": one.current for n, one in enumerate(motors)}
+    total = draft.work(
+        "disconnect/locked_sum_a", "LRC", "A",
+        f"{' + '.join(standing)} + I_sum - ({' + '.join(running)})", rule,
+        I_sum=full, **standing, **running,
+    )  # fmt: skip
+    by_full = rated_for(draft, "by_full_load", f"motor_current_{ending}", column, full, rule)
+    by_locked = rated_for(draft, "by_locked_rotor", f"locked_rotor_{ending}", column, total, rule)
+    if by_full is None or by_locked is None:
+        powers = {f"P{n}": one.horsepower for n, one in enumerate(motors)}
+        return draft.work("disconnect/power_hp", "hp", "hp", " + ".join(powers), rule, **powers)
+    return draft.work("disconnect/power_hp", "hp", "hp", "max(F, S)", rule, F=by_full, S=by_locked)
