@@ -212,7 +212,7 @@ def conductor_temperature_c(
         table B.52.14 and NEC table 310.15(B)(1).
     """
     checked(current_a, ampacity_a)
-    if not current_a <= 1.45 * ampacity_a or not rated_ambient_c < limit_c:
+    if not (ampacity_a > 0.0 and current_a <= 1.45 * ampacity_a and rated_ambient_c < limit_c):
         raise ValueError("current up to 1.45 times ampacity and limit above ambient wanted")
     return temperature_formula(current_a, ampacity_a, ambient_c, limit_c, rated_ambient_c)
 

@@ -1,4 +1,4 @@
-"""Energy: part-load efficiency, what an idler draws with nothing to do, a year's energy and cost."""
+"""Energy: part-load efficiency, an idler with nothing to do, a year's energy and cost."""
 
 import math
 from collections.abc import Callable, Sequence

@@ -380,7 +380,8 @@ def passage(
     ahead, then = preload_a / rating_a, then_a / rating_a
     early_s, used = curve_passage(band.early, profile, ahead, then)
     late_s, _ = curve_passage(band.late, profile, ahead, then)
-    return Passage(min(early_s, instant_s), min(late_s, certain_s), used, instant_s <= early_s)
+    at_once = instant_s < math.inf and instant_s <= early_s
+    return Passage(min(early_s, instant_s), min(late_s, certain_s), used, at_once)
 
 
 def phase_loss_answer(

@@ -30,6 +30,12 @@ class StartLimit(NamedTuple):
     inertia_share: float
 
 
+def inertia_limit_formula(power_hp: float, thousands: float, first: float) -> float:
+    """Return the limit of load inertia [kg m2] from power [hp] and thousands of rpm."""
+    wk2: float = first * power_hp**0.95 / thousands**2.4 - 0.0685 * power_hp**1.5 / thousands**1.8
+    return wk2 * LB_FT2_KG_M2
+
+
 def load_inertia_limit_kg_m2(power_w: float, synchronous_rpm: float) -> float:
     """Return the load inertia that a motor has to accelerate without harm.
 
@@ -56,8 +62,7 @@ def load_inertia_limit_kg_m2(power_w: float, synchronous_rpm: float) -> float:
     if not (low * 0.999 <= power_hp <= high * 1.001 and 0.5 <= thousands <= 3.6):
         raise ValueError(f"{low} to {high} hp and 500 to 3600 rpm wanted")
     first = 27.0 if thousands > 1.8 else 24.0
-    limit: float = first * power_hp**0.95 / thousands**2.4 - 0.0685 * power_hp**1.5 / thousands**1.8
-    return limit * LB_FT2_KG_M2
+    return inertia_limit_formula(power_hp, thousands, first)
 
 
 @cache
