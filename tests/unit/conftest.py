@@ -85,7 +85,9 @@ def _circuit(name: str, role: str, feeds: str, amps: float) -> Circuit:
             kind="breaker", rating_a=40.0, curve="inverse-time", poles=3, rating_v=240.0
         ),
         overloads=(
-            ProtectiveDevice(id="saw/0", kind="overload", curve="class 10", poles=3, setting_a=15.2),
+            ProtectiveDevice(
+                id="saw/0", kind="overload", curve="class 10", poles=3, setting_a=15.2
+            ),
         )
         if role == "branch"
         else (),
@@ -120,7 +122,7 @@ def _rotary() -> Option:
         code="control.manufactured-leg", severity="caution", where=("saw",), rule="455.9"
     )
     sheet = Worksheet("options/rotary/converters/rotary")
-    wanted = sheet.solved(
+    sheet.solved(
         "start", "P_start", 7.2 * HP, "W", model="torque balance at standstill", residual=3.1e-11,
         unknowns=("P_start",), source=Source(document="induction network", known="model"),
         low=6.8 * HP, high=7.9 * HP,
@@ -177,8 +179,10 @@ def _rotary() -> Option:
         limits=limits,
         sequence=("rotary", "dust", "saw"),
         apart=(("saw", "kiln"),),
-        findings=(Finding(code="converter.idler-start-sequence", severity="info", where=("rotary",)),),
-        steps=(*sheet.steps, *Worksheet("x").steps) if wanted else (),
+        findings=(
+            Finding(code="converter.idler-start-sequence", severity="info", where=("rotary",)),
+        ),
+        steps=sheet.steps,
     )  # fmt: skip
 
 

@@ -1,10 +1,20 @@
 """What a document consists of: plain text in a few shapes, without any markup."""
 
+import re
+
 import attrs
+
+#: What steers a terminal or turns the direction of writing; no text of a report needs it.
+_STEERING = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
 
 #: Tones of a text, a row or an entry; a writer decides how each looks.
 TONES = ("", "lead", "stop", "yes", "conditions", "no", "note", "blocks", "caution", "info")
 _tone = attrs.validators.in_(TONES)
+
+
+def clean(text: str) -> str:
+    """Return *text* with a blank for every character that steers instead of showing."""
+    return _STEERING.sub(" ", text)
 
 
 @attrs.frozen(kw_only=True)

@@ -5,7 +5,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from ampwright.errors import InputError
-from ampwright.report.blocks import Document
+from ampwright.report.blocks import Document, clean
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -35,12 +35,18 @@ def _template() -> "Template":
         loader=PackageLoader("ampwright.report"),
         autoescape=True,
         undefined=StrictUndefined,
+        finalize=_shown,
         trim_blocks=True,
         lstrip_blocks=True,
     )
     environment.filters |= {"bound": bound, "broken": broken}
     environment.tests["kind"] = lambda block, name: type(block).__name__ == name
     return environment.get_template("report.html")
+
+
+def _shown(value: object) -> object:
+    """Return *value* without what steers; markup of ours holds none, and stays markup."""
+    return clean(value) if type(value) is str else value
 
 
 def _extra(package: str, extra: str) -> str:

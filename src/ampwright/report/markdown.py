@@ -14,18 +14,18 @@ from ampwright.report.blocks import (
     Signatures,
     Text,
     Trail,
+    clean,
 )
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>|#~&$])")
 _BEGINS = re.compile(r"^(\s*)([-+=]|\d+(?=[.)]))")
 _LINKS = re.compile(r"(?i)(?<=http)(?=s?:)|(?<=www)(?=\.)|(?<=\w)(?=@\w)")
-_CONTROL = re.compile(r"[\x00-\x09\x0b-\x1f\x7f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
 _STRONG = ("yes", "conditions", "no", "lead", "stop")
 
 
 def escaped(text: str) -> str:
     """Return *text* so that Markdown shows it as it is, on one line."""
-    plain = _CONTROL.sub(" ", text).replace("\n", " ").strip()
+    plain = clean(text).replace("\n", " ").strip()
     plain = _SPECIAL.sub(r"\\\1", plain)
     plain = _LINKS.sub("\u2060", plain)  # a word joiner: keeps addresses from turning into links
     return _BEGINS.sub(lambda found: f"{found[1]}{_kept(found[2])}", plain)

@@ -14,6 +14,7 @@ from ampwright.report.blocks import (
     Signatures,
     Text,
     Trail,
+    clean,
 )
 
 GAP = "  "
@@ -28,20 +29,15 @@ def plain(document: Document, *, sections: Collection[str] = (), width: int = 10
         sections: Ids of the sections wanted; all of them where none is named.
         width: Longest line.
     """
-    lines = [_clean(document.title), f"{_clean(document.edition)} · plan {_clean(document.plan)}"]
+    lines = [clean(document.title), f"{clean(document.edition)} · plan {clean(document.plan)}"]
     for section in document.sections:
         if not sections or section.id in sections:
             lines += ["", *_section(section, width)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
-def _clean(text: str) -> str:
-    """Return *text* without what a terminal would take for a command."""
-    return "".join(one if one.isprintable() or one == "\n" else " " for one in text)
-
-
 def _section(section: Section, width: int) -> Iterator[str]:
-    title = _clean(section.title)
+    title = clean(section.title)
     yield title.upper() if section.part else title
     yield ("=" if section.part else "-") * len(title)
     for block in section.blocks:
@@ -50,7 +46,7 @@ def _section(section: Section, width: int) -> Iterator[str]:
 
 def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
     return textwrap.wrap(
-        " ".join(_clean(text).split()), width, initial_indent=first, subsequent_indent=rest
+        " ".join(clean(text).split()), width, initial_indent=first, subsequent_indent=rest
     )
 
 
@@ -74,11 +70,11 @@ def _block(block: Block, width: int) -> Iterator[str]:
 def _facts(facts: Facts, width: int) -> Iterator[str]:
     longest = max((len(name) for name, _ in facts.pairs), default=0)
     for name, value in facts.pairs:
-        yield from _wrapped(value, width, f"{_clean(name):<{longest}}{GAP}", " " * (longest + 2))
+        yield from _wrapped(value, width, f"{clean(name):<{longest}}{GAP}", " " * (longest + 2))
 
 
 def _trail(trail: Trail, width: int) -> Iterator[str]:
-    yield _clean(trail.title)
+    yield clean(trail.title)
     for one in trail.derivations:
         inputs = ", ".join(f"{name} = {value} [{n}]" for name, value, n in one.inputs)
         parts = (one.how, one.formula, inputs, one.detail, one.basis)
@@ -93,7 +89,7 @@ def _entry(entry: Entry) -> str:
 
 def _grid(grid: Grid, width: int) -> Iterator[str]:
     if grid.caption:
-        yield _clean(grid.caption)
+        yield clean(grid.caption)
     heads = [column.title for column in grid.columns]
     longest = [
         max(len(line) for text in texts for line in text.split("\n"))
@@ -125,7 +121,7 @@ def _fitted(longest: Sequence[int], room: int) -> list[int] | None:
 
 def _row(cells: Sequence[str], widths: Sequence[int], numeric: Sequence[bool]) -> Iterator[str]:
     columns = [
-        [part for line in _clean(text).split("\n") for part in textwrap.wrap(line, width) or [""]]
+        [part for line in clean(text).split("\n") for part in textwrap.wrap(line, width) or [""]]
         for text, width in zip(cells, widths, strict=True)
     ]
     for n in range(max(len(lines) for lines in columns)):

@@ -1,0 +1,124 @@
+"""The document made from a decision."""
+
+import attrs
+import pytest
+
+from ampwright.decision import Decision
+from ampwright.finding import Finding, Question
+from ampwright.report.blocks import Column, Document, Grid, Listing, Row, Text, Trail
+from ampwright.report.document import document
+
+
+def _grid(made: Document, section: str) -> Grid:
+    found = next(b for b in made.section(section).blocks if isinstance(b, Grid))
+    assert all(len(row.cells) == len(found.columns) for row in found.rows)
+    return found
+
+
+def _texts(made: Document, section: str) -> list[str]:
+    return [block.text for block in made.section(section).blocks if isinstance(block, Text)]
+
+
+def test_the_answer_stands_first_and_names_every_machine(decision: Decision) -> None:
+    made = document(decision)
+    assert [one.id for one in made.sections][:2] == ["owner", "answer"]
+    (text,) = _texts(made, "answer")
+    assert text == (
+        "Yes, under the conditions below: Panel saw and Dust extraction on a rotary converter; "
+        "Kiln relinked for single-phase."
+    )
+
+
+@pytest.mark.parametrize("change", ["method", "size"])
+def test_a_question_that_changes_method_or_size_is_the_first_line(
+    decision: Decision, change: str
+) -> None:
+    asked = Question(code="x.y", field="machines[0].controls", where=("saw",), changes=change)
+    made = document(attrs.evolve(decision, questions=(*decision.questions, asked)))
+    first = _texts(made, "answer")[0]
+    assert first.startswith("Do not buy yet. Panel saw: Find out where the controls")
+
+
+def test_a_question_of_figures_does_not_stop_anybody(decision: Decision) -> None:
+    assert not any("Do not buy" in text for text in _texts(document(decision), "answer"))
+
+
+def test_the_finding_alone_stops_too(decision: Decision) -> None:
+    stop = Finding(code="plan.do-not-buy-yet", severity="caution")
+    made = document(attrs.evolve(decision, findings=(stop, *decision.findings)))
+    assert _texts(made, "answer")[0].startswith("Do not buy yet")
+
+
+def test_an_honest_no_names_what_cannot_be_run(decision: Decision) -> None:
+    made = document(
+        attrs.evolve(decision, options=decision.options[1:], chosen=None, verdict="not-feasible")
+    )
+    assert _texts(made, "answer")[0] == (
+        "No: Kiln cannot be run from this supply as it is. "
+        "What can be run: Panel saw and Dust extraction on a drive of its own."
+    )
+
+
+def test_no_option_at_all_is_still_a_document(decision: Decision) -> None:
+    made = document(attrs.evolve(decision, options=(), chosen=None, verdict="not-feasible"))
+    assert _texts(made, "answer")[0].startswith("No:")
+    assert made.section("signatures")
+
+
+def test_limits_show_what_governs_and_the_rule_of_thumb_apart(decision: Decision) -> None:
+    rows = _grid(document(decision), "size").rows
+    assert [row.cells[2] for row in rows] == [
+        "governs", "", "cross-check only: common practice, no source",
+    ]  # fmt: skip
+    assert rows[0].cells[1] == "10 hp (7.46 kW)"
+
+
+def test_the_window_says_how_far_the_conductor_holds(decision: Decision) -> None:
+    row = _grid(document(decision), "windows").rows[0]
+    assert row.cells[1] == "10 AWG holds up to 68 A of plate input"
+
+
+def test_schedules_speak_the_codes_own_terms(decision: Decision) -> None:
+    grid = _grid(document(decision), "conductors")
+    assert "Equipment grounding conductor" in [column.title for column in grid.columns]
+    assert grid.rows[1].cells[0].startswith("Branch circuit of Panel saw")
+    assert grid.rows[1].cells[7] == "39.4 ft\n(12 m)"
+
+
+def test_costs_are_added_once_and_yearly_apart(decision: Decision) -> None:
+    rows = {row.cells[0]: row.cells[2] for row in _grid(document(decision), "costs").rows}
+    assert rows["Once, all together"] == "1400 to 2600 USD"
+    assert rows["A year, all together"] == "61 to 120 USD"
+
+
+def test_a_code_without_a_text_is_shown_and_no_error(decision: Decision) -> None:
+    listing = document(decision).section("cautions").blocks[0]
+    assert isinstance(listing, Listing)
+    assert any(
+        "invented.never-heard-of (leg current 13.9 A)" in one.text for one in listing.entries
+    )
+
+
+def test_every_step_is_numbered_once_and_inputs_lead_to_steps(decision: Decision) -> None:
+    made = document(decision)
+    steps = [
+        one
+        for block in made.section("numbers").blocks
+        if isinstance(block, Trail)
+        for one in block.derivations
+    ]
+    option = decision.options[0]
+    paths = [step.path for step in (*decision.steps, *option.steps)]
+    paths += [step.path for circuit in option.circuits for step in circuit.steps]
+    assert sorted(one.path for one in steps) == sorted(paths)
+    assert [one.number for one in steps] == list(range(1, len(steps) + 1))
+    by_number = {one.number: one for one in steps}
+    design = next(one for one in steps if one.symbol == "I_B")
+    (name, value, number) = design.inputs[0]
+    assert (name, value) == ("I_FLC", "15.2 A")
+    assert by_number[number].symbol == "I_FLC"
+
+
+def test_a_row_as_wide_as_the_heads_or_none() -> None:
+    with pytest.raises(ValueError, match="not as wide"):
+        Grid(columns=(Column(title="a"),), rows=(Row(cells=("1", "2")),), caption="x")
