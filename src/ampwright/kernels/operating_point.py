@@ -319,7 +319,7 @@ def renewed(rotors: Sequence[Rotor], loads: Sequence[ConstantPower], point: Poin
 def lead_of_lower_slips(
     circuit: InductionCircuit, at: Voltages, slip: float, leakage: float
 ) -> float:
-    """Return by how much the torque at some lower slip exceeds that at *slip*, over the latter.
+    """Return by how much the torque at some lower slip exceeds that at *slip*, over their sum.
 
     Above zero the machine is past its torque peak: with these voltages it could carry its load at
     a higher speed, but does not get there.
@@ -327,7 +327,8 @@ def lead_of_lower_slips(
     own = _gap_power(circuit, at, slip, leakage)
     lead = 0.0 * own
     for k in range(1, GRID):
-        ahead = _gap_power(circuit, at, slip * k / GRID, leakage) / own - 1.0
+        other = _gap_power(circuit, at, slip * k / GRID, leakage)
+        ahead = (other - own) / (abs(other) + abs(own) + 1e-300)  # no volts, no torque
         lead = (lead + ahead + abs(lead - ahead)) / 2.0
     return lead
 
