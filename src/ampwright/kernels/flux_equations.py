@@ -1,0 +1,373 @@
+"""Flux equations of machines on a single-phase supply, for the time domain.
+
+Machines are described by their stator and cage fluxes in the stationary frame, as complex space
+vectors of the amplitude of a phase quantity; the two voltages A-B and C-B describe the network.
+Everything is written with operators alone, for one case or for columns of cases.
+"""
+
+import math
+from collections.abc import Callable
+from typing import NamedTuple
+
+from ampwright.kernels.induction import InductionCircuit, branch
+from ampwright.kernels.network import LoadLaw, Source, load_torque
+
+ROOT_3 = math.sqrt(3.0)
+
+State = list[complex]
+Hold = Callable[[float, float, float, float], float]
+
+
+class Windings(NamedTuple):
+    """Constants of one machine in the derivative; inverse inductances [1/H]."""
+
+    r1_ohm: float
+    ri_ohm: float
+    ro_ohm: float
+    stator_per_h: float
+    inner_per_h: float
+    outer_per_h: float
+    gap_h: float
+    terminal_per_h: float
+    pole_pairs: float
+    poles_per_inertia: float
+    braking_nm: float
+    stray_nm_per_a2: float
+    omega_rad_s: float
+    breakaway_nm: float
+    load: LoadLaw
+    circuit: InductionCircuit
+
+
+class Plant(NamedTuple):
+    """Constants of the derivative.
+
+    Attributes:
+        machines: One set of winding constants a machine.
+        resistance_ohm: Of the supply loop.
+        inductance_h: Of the supply loop.
+        closure: How many of the two network voltages are held by capacitors: 2, 1 or 0.
+        inverse: Closure 2, inverse capacitance matrix [1/F], row by row; otherwise the inverse of
+            the matrix that gives the two voltages from what is known of them.
+        level: Closure 1, weights of the balance of current slopes at legs A and C.
+        drawn: Closure 1, weights of the currents left over at legs A and C in the capacitor's
+            current, over its capacitance [1/F].
+    """
+
+    machines: tuple[Windings, ...]
+    resistance_ohm: float
+    inductance_h: float
+    closure: int
+    inverse: tuple[float, float, float, float]
+    level: tuple[float, float]
+    drawn: tuple[float, float]
+
+
+def windings(
+    circuit: InductionCircuit,
+    load: LoadLaw,
+    *,
+    inertia_kg_m2: float,
+    breakaway_nm: float,
+    leakage: float,
+    single_cage: bool,
+) -> Windings:
+    """Return the constants of one machine.
+
+    Args:
+        circuit: The machine; its core loss is left out.
+        load: Torque of what it drives.
+        inertia_kg_m2: Of rotor and load.
+        breakaway_nm: Torque that it takes to begin turning.
+        leakage: Leakage factor.
+        single_cage: Whether the outer cage is absent.
+
+    Returns:
+        Constants for ``derivative``.
+
+    Raises:
+        ZeroDivisionError: An inertia or a reactance is zero.
+
+    Accuracy:
+        Rounding only.
+
+    Source:
+        Reactances over angular frequency.
+    """
+    omega = 2.0 * math.pi * circuit.frequency_hz
+    stator = omega / (leakage * circuit.x1_ohm)
+    inner = omega / (leakage * circuit.xi_ohm)
+    outer = 0.0 if single_cage else omega / (leakage * circuit.xo_ohm)
+    gap = 1.0 / (omega / circuit.xm_ohm + stator + inner + outer)
+    per_speed = circuit.pole_pairs / omega
+    return Windings(
+        r1_ohm=circuit.r1_ohm,
+        ri_ohm=circuit.ri_ohm,
+        ro_ohm=0.0 if single_cage else circuit.ro_ohm,
+        stator_per_h=stator,
+        inner_per_h=inner,
+        outer_per_h=outer,
+        gap_h=gap,
+        terminal_per_h=stator * (1.0 - gap * stator),
+        pole_pairs=circuit.pole_pairs,
+        poles_per_inertia=circuit.pole_pairs / inertia_kg_m2,
+        braking_nm=circuit.friction_w * per_speed,
+        stray_nm_per_a2=circuit.stray_w * per_speed / circuit.rated_current_a**2 / 2.0,
+        omega_rad_s=omega,
+        breakaway_nm=breakaway_nm,
+        load=load,
+        circuit=circuit,
+    )
+
+
+def derivative(
+    state: State,
+    emf_v: float,
+    plant: Plant,
+    hold: Hold,
+) -> tuple[State, float, float, list[complex], list[float]]:
+    """Return the time derivative of a state, and what is seen at that instant.
+
+    Args:
+        state: Two network voltages (as ``plant.closure`` says) [V], supply current [A], then for
+            each machine its stator, inner and outer cage flux [Wb] and electrical speed [rad/s].
+        emf_v: Instantaneous open-circuit voltage of the supply, leg A to leg B [V].
+        plant: Constants.
+        hold: Given the torque left for acceleration, the speed over its synchronous one, the
+            electromagnetic torque and the breakaway torque, returns the torque left, or what is
+            left of it while the machine has not broken away.
+
+    Returns:
+        Derivative in the order of the state; voltages A-B and C-B [V]; of each machine the
+        current as a space vector [A] and the electromagnetic torque [N m].
+
+    Raises:
+        ZeroDivisionError: An inertia or inductance is zero.
+
+    Accuracy:
+        Rounding only. The model leaves out core loss (below half a percent of a starting
+        current), main-flux saturation and slot effects.
+
+    Source:
+        Flux-linkage equations in the stationary frame (Krause, Analysis of Electric Machinery,
+        chapter on symmetrical induction machines; from memory), with a second cage beside the
+        first. Where no capacitor holds a voltage, it follows from the balance of current slopes.
+    """
+    slopes: State = []
+    currents: list[complex] = []
+    torques: list[float] = []
+    total: complex = 0.0
+    total_slope: complex = 0.0
+    at = 3
+    for m in plant.machines:
+        stator, inner, outer, speed = state[at : at + 4]
+        at += 4
+        gap = m.gap_h * (m.stator_per_h * stator + m.inner_per_h * inner + m.outer_per_h * outer)
+        i1 = m.stator_per_h * (stator - gap)
+        turning = 1j * speed
+        d1 = -m.r1_ohm * i1
+        d2 = turning * inner - m.ri_ohm * m.inner_per_h * (inner - gap)
+        d3 = turning * outer - m.ro_ohm * m.outer_per_h * (outer - gap)
+        torque = 1.5 * m.pole_pairs * (stator.conjugate() * i1).imag
+        ratio = speed.real / m.omega_rad_s
+        square = i1.real * i1.real + i1.imag * i1.imag
+        left = (
+            torque
+            - (m.braking_nm + m.stray_nm_per_a2 * square) * ratio
+            - load_torque(m.load, m.circuit, 1.0 - ratio)
+        )
+        slopes += (d1, d2, d3, m.poles_per_inertia * hold(left, ratio, torque, m.breakaway_nm))
+        currents.append(i1)
+        torques.append(torque)
+        total = total + i1
+        if plant.closure != 2:
+            back = m.gap_h * (m.stator_per_h * d1 + m.inner_per_h * d2 + m.outer_per_h * d3)
+            total_slope = total_slope + m.stator_per_h * (d1 - back)
+    supply = state[2].real
+    push = emf_v - plant.resistance_ohm * supply
+    v_ab, v_cb, d_first, d_second = network_voltages(state, total, total_slope, push, plant)
+    voltage = (2.0 * v_ab - v_cb) / 3.0 - 1j * v_cb / ROOT_3
+    for at in range(0, len(slopes), 4):
+        slopes[at] = slopes[at] + voltage
+    head: State = [d_first, d_second, (push - v_ab) / plant.inductance_h]
+    return head + slopes, v_ab, v_cb, currents, torques
+
+
+def network_voltages(
+    state: State, total: complex, total_slope: complex, push_v: float, plant: Plant
+) -> tuple[float, float, float, float]:
+    """Return the voltages A-B and C-B and the slopes of the two network states."""
+    a, b, c, d = plant.inverse
+    into_a = state[2].real - total.real
+    into_c = total.real / 2.0 + ROOT_3 / 2.0 * total.imag
+    if plant.closure == 2:
+        first, second = state[0].real, state[1].real
+        return first, second, a * into_a + b * into_c, c * into_a + d * into_c
+    slope_a = push_v / plant.inductance_h - total_slope.real
+    slope_c = total_slope.real / 2.0 + ROOT_3 / 2.0 * total_slope.imag
+    if plant.closure == 0:
+        return a * slope_a + b * slope_c, c * slope_a + d * slope_c, 0.0, 0.0
+    held, level = state[0].real, plant.level[0] * slope_a + plant.level[1] * slope_c
+    drawn = plant.drawn[0] * into_a + plant.drawn[1] * into_c
+    return a * held + b * level, c * held + d * level, drawn, 0.0
+
+
+def plant(
+    source: Source, capacitances_f: tuple[float, float, float], machines: tuple[Windings, ...]
+) -> Plant:
+    """Return the constants of the derivative.
+
+    Args:
+        source: The supply; its loop must have some reactance.
+        capacitances_f: Between legs A and B, B and C, C and A [F], each zero or above.
+        machines: From ``windings``.
+
+    Raises:
+        ValueError: The supply loop has no reactance, or a capacitance is negative.
+    """
+    loop = source.z_a_ohm + source.z_b_ohm
+    if not loop.imag > 0:
+        raise ValueError(f"a transient needs some reactance in the supply loop, got {loop}")
+    if min(capacitances_f) < 0:
+        raise ValueError(f"capacitances must be zero or above, got {capacitances_f}")
+    inductance = loop.imag / machines[0].omega_rad_s
+    c_ab, c_bc, c_ca = capacitances_f
+    slope = sum(m.terminal_per_h for m in machines) / 3.0
+    # slopes of the currents that legs A and C draw, from the voltages A-B and C-B
+    s_aa, s_ac, s_cc = 2.0 * slope + 1.0 / inductance, -slope, 2.0 * slope
+    level, drawn = (0.0, 0.0), (0.0, 0.0)
+    closure = min(2, sum(1 for c in capacitances_f if c > 0))
+    if closure == 2:
+        rows = c_ab + c_ca, -c_ca, -c_ca, c_bc + c_ca
+    elif closure == 0:
+        rows = s_aa, s_ac, s_ac, s_cc
+    elif c_ab > 0:
+        rows, level, drawn = (1.0, 0.0, s_ac, s_cc), (0.0, 1.0), (1.0 / c_ab, 0.0)
+    elif c_bc > 0:
+        rows, level, drawn = (0.0, 1.0, s_aa, s_ac), (1.0, 0.0), (0.0, 1.0 / c_bc)
+    else:
+        rows, level = (1.0, -1.0, s_aa + s_ac, s_ac + s_cc), (1.0, 1.0)
+        drawn = (0.5 / c_ca, -0.5 / c_ca)
+    a, b, c, d = rows
+    det = a * d - b * c
+    return Plant(
+        machines,
+        loop.real,
+        inductance,
+        closure,
+        (d / det, -b / det, -c / det, a / det),
+        level,
+        drawn,
+    )
+
+
+def fastest(plant: Plant) -> float:
+    """Return the highest angular frequency [rad/s] at which the network can ring."""
+    slope = sum(m.terminal_per_h for m in plant.machines) / 3.0
+    s_aa, s_ac, s_cc = 2.0 * slope + 1.0 / plant.inductance_h, -slope, 2.0 * slope
+    a, b, c, d = plant.inverse
+    if plant.closure == 0:
+        return 0.0
+    if plant.closure == 1:
+        into_a, into_c = s_aa * a + s_ac * c, s_ac * a + s_cc * c
+        return math.sqrt(plant.drawn[0] * into_a + plant.drawn[1] * into_c)
+    half = (a * s_aa + b * s_ac + c * s_ac + d * s_cc) / 2.0
+    det = (a * d - b * c) * (s_aa * s_cc - s_ac * s_ac)
+    return math.sqrt(half + math.sqrt(max(0.0, half * half - det)))
+
+
+def step(
+    state: State, emfs_v: tuple[float, float, float], span_s: float, one: Plant, hold: Hold
+) -> tuple[State, float, float, list[complex], list[float]]:
+    """Return the state one Runge-Kutta step later, and what was seen at the step's beginning.
+
+    Args:
+        state: State at the beginning.
+        emfs_v: Voltage of the supply at the beginning, middle and end of the step.
+        span_s: Its length.
+        one: Constants.
+        hold: As for ``derivative``.
+    """
+    half, sixth = span_s / 2.0, span_s / 6.0
+    k1, v_ab, v_cb, currents, torques = derivative(state, emfs_v[0], one, hold)
+    k2 = derivative([y + half * k for y, k in zip(state, k1, strict=True)], emfs_v[1], one, hold)[0]
+    k3 = derivative([y + half * k for y, k in zip(state, k2, strict=True)], emfs_v[1], one, hold)[0]
+    k4 = derivative([y + span_s * k for y, k in zip(state, k3, strict=True)], emfs_v[2], one, hold)[
+        0
+    ]
+    after = [
+        y + sixth * (a + 2.0 * (b + c) + d)
+        for y, a, b, c, d in zip(state, k1, k2, k3, k4, strict=True)
+    ]
+    return after, v_ab, v_cb, currents, torques
+
+
+def with_leakage(state: State, before: Plant, after: Plant) -> State:
+    """Return a state whose currents are those of *state* while leakages have changed.
+
+    Currents are kept, not fluxes: so the balance of currents at the legs stays as it was.
+    """
+    kept = list(state[:3])
+    place = 3
+    for old, new in zip(before.machines, after.machines, strict=True):
+        stator, inner, outer, speed = state[place : place + 4]
+        place += 4
+        gap = old.gap_h * (
+            old.stator_per_h * stator + old.inner_per_h * inner + old.outer_per_h * outer
+        )
+        kept += [
+            gap + (stator - gap) * old.stator_per_h / new.stator_per_h,
+            gap + (inner - gap) * old.inner_per_h / new.inner_per_h,
+            gap + (outer - gap) * (old.outer_per_h / new.outer_per_h if new.outer_per_h else 0.0),
+            speed,
+        ]
+    return kept
+
+
+def network_state(
+    capacitances_f: tuple[float, float, float], v_ab: float, v_cb: float, source_a: float
+) -> State:
+    """Return the three network values of a state from the two voltages and the supply current."""
+    c_ab, c_bc, _ = capacitances_f
+    held = sum(1 for c in capacitances_f if c > 0.0)
+    if held >= 2:
+        return [v_ab, v_cb, source_a]
+    across = v_ab if c_ab > 0.0 else v_cb if c_bc > 0.0 else v_ab - v_cb
+    return [across if held else 0.0, 0.0, source_a]
+
+
+def steady_fluxes(
+    circuit: InductionCircuit, v1_v: complex, v2_v: complex, slip: float, leakage: float
+) -> State:
+    """Return the fluxes of stator, inner and outer cage [Wb] at one instant of a steady state.
+
+    Args:
+        circuit: The machine, without core loss.
+        v1_v: Positive-sequence voltage, amplitude and phase at that instant.
+        v2_v: Negative-sequence voltage likewise; it turns backwards.
+        slip: Slip.
+        leakage: Leakage factor.
+
+    Returns:
+        Space vectors; that of an absent outer cage is to be set to zero.
+
+    Raises:
+        ZeroDivisionError: A resistance or reactance is zero.
+
+    Accuracy:
+        Rounding only.
+
+    Source:
+        The circuit of ``induction.branch``; the negative sequence as a vector that turns
+        backwards.
+    """
+    turning = 2j * math.pi * circuit.frequency_hz
+    found: list[list[complex]] = []
+    for voltage, own in ((v1_v, slip), (v2_v, 2.0 - slip)):
+        seen = branch(circuit, own, leakage)
+        gap = seen.e * voltage / turning
+        inner = gap * circuit.ri_ohm / (circuit.ri_ohm + 1j * own * leakage * circuit.xi_ohm)
+        outer = gap * circuit.ro_ohm / (circuit.ro_ohm + 1j * own * leakage * circuit.xo_ohm)
+        stator = voltage * (1.0 - circuit.r1_ohm * seen.y) / turning
+        found.append([stator, inner, outer])
+    return [one + two.conjugate() for one, two in zip(*found, strict=True)]
