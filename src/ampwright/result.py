@@ -119,6 +119,9 @@ class Plan(Decision):
     @overload
     def report(self, format: Literal["pdf"]) -> bytes: ...
 
+    @overload
+    def report(self, format: str) -> str | bytes: ...
+
     def report(self, format: str = "html") -> str | bytes:  # noqa: A002 - the name is part of the contract
         """Return the report for paper and screen: what to do, why, and how each number came about.
 

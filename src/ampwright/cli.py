@@ -1,0 +1,206 @@
+"""The command line: thin, text for people by default, JSON on request.
+
+Exit status: 0 done and nothing blocks; 1 the plan's own check objects, or a promise of ours is
+broken; 2 the input cannot be used; 3 not feasible.
+"""
+
+import errno
+import sys
+from collections.abc import Iterable, Iterator
+from importlib import import_module
+from importlib.metadata import version
+from pathlib import Path
+from shutil import get_terminal_size
+from typing import Any
+
+import click
+
+from ampwright import documents, exchange
+from ampwright.engine import Engine
+from ampwright.errors import AmpwrightError, InputError, InternalError
+from ampwright.nameplate.plate import Plate, read_plate
+from ampwright.records.shop import load_shop
+from ampwright.report.blocks import Column, Document, Grid, Listing, Row, Section
+from ampwright.report.document import document, entries
+from ampwright.report.plain import plain
+from ampwright.report.wording import METRIC, Wording
+from ampwright.result import Plan
+
+OBJECTS, UNUSABLE, NOT_FEASIBLE = 1, 2, 3
+ENDINGS = {".html": "html", ".htm": "html", ".md": "markdown", ".txt": "text", ".pdf": "pdf"}
+#: Sections that a terminal shows; the rest is in the report.
+SHOWN = (
+    "owner", "answer", "machines", "buy", "size", "costs", "apart", "order", "others",
+    "electrician", "conductors", "devices", "windows", "starts", "blocking", "cautions",
+    "questions", "checks",
+)  # fmt: skip
+
+
+class Commands(click.Group):
+    """The commands; what goes wrong ends as a message and an exit status, without a traceback."""
+
+    def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401 - as click declares it
+        """Run the command that was asked for."""
+        try:
+            return super().invoke(ctx)
+        except InternalError as error:
+            _complain(f"this is our fault, please report it: {error}")
+            ctx.exit(OBJECTS)
+        except AmpwrightError as error:
+            for line in str(error).splitlines():
+                _complain(line)
+            ctx.exit(UNUSABLE)
+        except OSError as error:
+            if error.errno == errno.EPIPE:
+                raise
+            _complain(f"{error.filename or 'file'}: {error.strerror or error}")
+            ctx.exit(UNUSABLE)
+
+
+def _complain(text: str) -> None:
+    click.secho("error: ", fg="red", nl=False, err=True)
+    click.echo(text, err=True)
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(version("ampwright"), prog_name="ampwright")
+def main() -> None:
+    """Plan how three-phase machines are run from a single-phase supply.
+
+    Exit status: 0 done and nothing blocks; 1 the plan's own check objects, or the program is at
+    fault; 2 the input cannot be used; 3 not feasible.
+    """
+
+
+@main.command()
+@click.argument("shop", type=click.Path(path_type=Path, allow_dash=True))
+@click.option("--json", "as_json", is_flag=True, help="Write the whole plan as JSON.")
+@click.option(
+    "--report",
+    "reports",
+    type=click.Path(path_type=Path, dir_okay=False),
+    multiple=True,
+    metavar="FILE",
+    help="Write the report to FILE; its ending decides: .html, .md, .txt or .pdf. Repeatable.",
+)
+@click.option(
+    "--region", metavar="ID", help="Wiring code, as us or us@2020; before the file's own."
+)
+@click.option("--locale", metavar="LOCALE", help="Decimal sign of the file, as de-DE.")
+@click.option(
+    "--plugin", "plugins", multiple=True, metavar="MODULE", help="Plugin module to use. Repeatable."
+)
+@click.pass_context
+def plan(
+    ctx: click.Context,
+    shop: Path,
+    *,
+    as_json: bool,
+    reports: tuple[Path, ...],
+    region: str | None,
+    locale: str | None,
+    plugins: tuple[str, ...],
+) -> None:
+    """Plan the shop that the TOML or JSON file SHOP describes; - reads standard input."""
+    formats = [(one, _format(one)) for one in reports]
+    source = sys.stdin.buffer if str(shop) == "-" else shop
+    stated = load_shop(source, locale=locale)
+    made = Engine([_module(one) for one in plugins]).plan(stated, region=region)
+    for path, kind in formats:
+        _write(made, path, kind)
+    if as_json:
+        click.echo(made.to_json())
+    else:
+        click.echo(plain(document(made), sections=SHOWN, width=_width()), nl=False)
+        for path, _ in formats:
+            click.echo(f"Report: {path}", err=True)
+    ctx.exit(_status(made))
+
+
+def _module(name: str) -> object:
+    try:
+        return import_module(name)
+    except Exception as error:  # a stranger's module may raise anything
+        wanted = f"a plugin module that can be imported ({type(error).__name__}: {error})"
+        raise InputError(name, wanted, "--plugin", code="plugin.load") from error
+
+
+def _format(path: Path) -> str:
+    try:
+        return ENDINGS[path.suffix.casefold()]
+    except KeyError:
+        wanted = f"a name that ends in {', '.join(ENDINGS)}"
+        raise InputError(str(path), wanted, "--report", code="format.unknown") from None
+
+
+def _write(made: Plan, path: Path, kind: str) -> None:
+    report = made.report(kind)
+    path.write_bytes(report if isinstance(report, bytes) else report.encode("utf-8"))
+
+
+def _width() -> int:
+    return max(60, min(get_terminal_size((100, 24)).columns, 120))
+
+
+def _status(made: Plan) -> int:
+    if any(one.severity == "blocks" for one in made.checks or ()):
+        return OBJECTS
+    return NOT_FEASIBLE if made.verdict == "not-feasible" else 0
+
+
+@main.command()
+@click.argument("text")
+@click.option("--json", "as_json", is_flag=True, help="Write what was read as JSON.")
+@click.option("--locale", metavar="LOCALE", help="Decimal sign of the plate, as de-DE.")
+@click.pass_context
+def plate(ctx: click.Context, text: str, *, as_json: bool, locale: str | None) -> None:
+    """Read TEXT as it stands on a nameplate; - reads standard input."""
+    read = read_plate(sys.stdin.read() if text == "-" else text, locale=locale)
+    if as_json:
+        click.echo(documents.to_json(exchange.write(read)))
+    else:
+        click.echo(plain(_plate_document(read), width=_width()), nl=False)
+    ctx.exit(NOT_FEASIBLE if any(one.severity == "blocks" for one in read.findings) else 0)
+
+
+def _plate_document(read: Plate) -> Document:
+    sections = [Section(id="read", title="Piece by piece", blocks=(_pieces(read),))]
+    if made := [*_stated("Motor", read.motors), *_stated("Load", read.loads)]:
+        heads = ("", "Field", "Stated")
+        grid = Grid(
+            columns=tuple(Column(title=head) for head in heads),
+            rows=tuple(Row(cells=cells) for cells in made),
+        )
+        sections.append(Section(id="made", title="What it amounts to", blocks=(grid,)))
+    wording = Wording(customs=METRIC, terms={}, names={})
+    if read.findings:
+        listing = Listing(entries=entries(read.findings, wording))
+        sections.append(Section(id="findings", title="What there is to say", blocks=(listing,)))
+    return Document(
+        title="Nameplate", subtitle=read.text, plan="", edition="", version="", paper="A4",
+        sections=tuple(sections),
+    )  # fmt: skip
+
+
+def _pieces(read: Plate) -> Grid:
+    rows = [
+        Row(
+            cells=(
+                one.text,
+                one.status,
+                ", ".join(one.fields).replace("_", " "),
+                " ".join([", ".join(f"{value:g}" for value in one.values), one.unit]).strip()
+                or one.meaning,
+            )
+        )
+        for one in read.tokens
+        if one.text.strip() and one.status != "blank"
+    ]
+    heads = ("On the plate", "Status", "States", "Read as")
+    return Grid(columns=tuple(Column(title=head) for head in heads), rows=tuple(rows))
+
+
+def _stated(kind: str, parts: Iterable[object]) -> Iterator[tuple[str, str, str]]:
+    for n, part in enumerate(parts, start=1):
+        for name, value in exchange.write(part).items():
+            yield f"{kind} {n}", name.replace("_", " "), str(value)
