@@ -35,6 +35,8 @@ class MotorDemand:
         overload_fitted: Whether the machine has its own; ``None``: not known.
         largest_leg: Largest leg current while running, from the model [A]; ``None``: not solved.
         multispeed: It is one speed of a motor of several.
+        wound_rotor: It has slip rings.
+        hermetic: It is sealed in with its compressor; its plate states the rated-load current.
     """
 
     id: str
@@ -53,6 +55,8 @@ class MotorDemand:
     overload_fitted: bool | None = None
     largest_leg: Figure | None = None
     multispeed: bool = False
+    wound_rotor: bool = False
+    hermetic: bool = False
 
 
 @attrs.frozen(kw_only=True)

@@ -10,6 +10,7 @@ from ampwright.families.nec.ampacity import Need, Sized, choose, sizes
 from ampwright.families.nec.book import Book, size_name
 from ampwright.families.nec.conditions import Conditions, conditions
 from ampwright.families.nec.converter import converter_supply
+from ampwright.families.nec.cord import cord_and_plug
 from ampwright.families.nec.corrections import Corrections, corrections
 from ampwright.families.nec.design import Design
 from ampwright.families.nec.device import Device, choose_device
@@ -197,6 +198,8 @@ def _equip(
     draft.work("protective_device/poles", "n", "", str(count.poles), "nec.240.4")
     breaking, volts = interrupting(draft, demand), rated_voltage(draft, demand, legs)
     dropped = guards(draft, demand, device.rating, least)
+    if demand.cord:
+        cord_and_plug(draft, demand, installed, asked.current, device.rating)
     return Circuit(
         id=demand.id,
         role=demand.role,

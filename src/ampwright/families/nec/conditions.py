@@ -71,6 +71,21 @@ def conditions(draft: Draft, site: Site, supply: Supply, *, near_converter: bool
     )
 
 
+def feeder_conditions(draft: Draft, site: Site, supply: Supply) -> Conditions:
+    """Return how an existing feeder lies, as far as it is stated; see `conditions`."""
+    feeder = supply.feeder
+    if feeder is None:
+        return conditions(draft, site, supply, near_converter=False)
+    as_laid = attrs.evolve(
+        site,
+        conductor_material=feeder.material or site.conductor_material,
+        installation=feeder.installation or site.installation,
+        insulation=feeder.insulation or site.insulation,
+        grouped_circuits=1,
+    )
+    return conditions(draft, as_laid, supply, near_converter=False)
+
+
 def said(draft: Draft, field: str, value: str) -> str:
     """Return a word that was not stated, and say which one was taken."""
     draft.everywhere("site.usual-value", field=field, value=value)

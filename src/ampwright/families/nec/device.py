@@ -9,6 +9,8 @@ from ampwright.families.nec.ratings import next_down, next_up, write_rating
 from ampwright.step import Figure
 
 HERE = "protective_device"
+#: A device of a hermetic motor-compressor need not be smaller. 440.22(A), exception, from memory.
+HERMETIC_LEAST_A = 15.0
 
 
 @attrs.frozen(kw_only=True)
@@ -97,19 +99,17 @@ def choose_device(
     return Device(rating=chosen, governs=governs)
 
 
-def motor_ceiling(
-    draft: Draft, current: Figure, motor: str = "polyphase_other_than_wound_rotor"
-) -> Ceiling:
+def motor_ceiling(draft: Draft, current: Figure, kind: str) -> Ceiling:
     """State the largest breaker of a motor branch circuit, and the one where it does not start.
 
     Args:
         draft: Sheet of the circuit.
         current: Full-load current from the tables [A].
-        motor: Row of the table of percentages.
+        kind: Row of the table of percentages.
     """
     book, place = draft.book, f"{HERE}/ceiling"
     percent = draft.read(
-        f"{place}/percent", "p", "%", table="motor_device_percent", key=motor,
+        f"{place}/percent", "p", "%", table="motor_device_percent", key=kind,
         column="inverse_time_breaker", rule="nec.430.52(C)(1)",
     )  # fmt: skip
     calculated = draft.work(
@@ -142,6 +142,31 @@ def motor_ceiling(
         )  # fmt: skip
     return Ceiling(
         rating=rating, rule="nec.430.52(C)(1)", raised=raised, raised_rule="nec.430.52(C)(1)X2"
+    )
+
+
+def hermetic_ceiling(draft: Draft, current: Figure) -> Ceiling:
+    """State the largest device of a hermetic motor-compressor; both percentages round down.
+
+    Args:
+        draft: Sheet of the circuit.
+        current: Rated-load current on its plate [A].
+    """
+    book, place = draft.book, f"{HERE}/ceiling"
+    least = HERMETIC_LEAST_A
+    ratings = []
+    for name, factor in (("", "hermetic_device"), ("raised_", "hermetic_device_raised")):
+        calculated = draft.work(
+            f"{place}/{name}calculated_a", "I_max", "A", f"{book.factor(factor)!r} * I_RL",
+            "nec.440.22", I_RL=current,
+        )  # fmt: skip
+        down = max(least, next_down(book, calculated.value))
+        path = f"{place}/raised_a" if name else f"{place}/rating_a"
+        ratings.append(
+            write_rating(draft, path, "I_max", down, "nec.440.22", [("I_max", calculated)])
+        )
+    return Ceiling(
+        rating=ratings[0], rule="nec.440.22", raised=ratings[1], raised_rule="nec.440.22"
     )
 
 

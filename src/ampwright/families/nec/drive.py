@@ -3,7 +3,7 @@
 from ampwright.families.nec.design import Design
 from ampwright.families.nec.device import Ceiling, motor_ceiling
 from ampwright.families.nec.draft import Draft
-from ampwright.families.nec.motor import RatedMotor, rated
+from ampwright.families.nec.motor import RatedMotor, device_row, rated
 from ampwright.families.nec.overload import overload
 from ampwright.families.nec.ratings import next_down, next_up, write_rating
 from ampwright.region import CircuitDemand, ConverterInput
@@ -78,7 +78,9 @@ def drive_ceiling(
     bounds: dict[str, Figure] = {}
     if motors:
         largest = max(range(len(motors)), key=lambda n: motors[n].current.value)
-        bounds["motor"] = motor_ceiling(draft, motors[largest].current).rating
+        bounds["motor"] = motor_ceiling(
+            draft, motors[largest].current, device_row(motors[largest].demand)
+        ).rating
     if len(motors) > 1:
         inputs = {"I_max": bounds["motor"]}
         inputs |= {f"M{n}": one.current for n, one in enumerate(motors) if n != largest}

@@ -9,6 +9,11 @@ from ampwright.region import CircuitDemand
 from ampwright.step import Figure
 
 
+def highest_to_earth(demand: CircuitDemand) -> float | None:
+    """Return the highest voltage to earth of a circuit [V]; ``None``: not known."""
+    return max((leg.value for leg in demand.voltage_to_earth), default=None)
+
+
 def interrupting(draft: Draft, demand: CircuitDemand) -> Figure | None:
     """Return the smallest common interrupting rating that suffices [A]; ``None``: not known."""
     largest = demand.fault_largest

@@ -2,6 +2,7 @@
 
 from ampwright.families.nec.design import Design
 from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.transformer import primary
 from ampwright.families.nec.welder import effective, welder_circuit
 from ampwright.region import CircuitDemand, LoadDemand
 from ampwright.step import Figure
@@ -28,10 +29,12 @@ def load_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     device_rule = "nec.215.3" if feeder else "nec.210.20(A)"
     current = draft.work("design_current_a", "I_b", "A", " + ".join(counted), rule, **counted)
     total = draft.work("full_load_sum_a", "I_sum", "A", " + ".join(plain), rule, **plain)
+    transformers = [one for one in demand.loads if one.kind == "transformer"]
     return Design(
         current=current,
         corrected=total,
         rule=rule,
         needs={"load": (current, device_rule)},
+        ceiling=primary(draft, total) if transformers and len(demand.loads) == 1 else None,
         disconnect=(current, rule) if demand.role == "branch" else None,
     )

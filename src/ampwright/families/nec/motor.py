@@ -35,6 +35,13 @@ class RatedMotor:
     continuous: bool
 
 
+def device_row(motor: MotorDemand) -> str:
+    """Return the row of the table of device percentages for a motor."""
+    if motor.phases == 1:
+        return "single_phase"
+    return "wound_rotor" if motor.wound_rotor else "polyphase_other_than_wound_rotor"
+
+
 def voltage_column(book: Book, voltage: float) -> str | None:
     """Return the column of the motor tables for a rated *voltage* [V]; ``None``: there is none."""
     for row in book.tables["motor_voltages"].rows:
@@ -79,6 +86,8 @@ def _full_load(draft: Draft, here: str, motor: MotorDemand, power: Figure) -> Fi
     book = draft.book
     table = "motor_current_single_phase" if motor.phases == 1 else "motor_current_three_phase"
     column = voltage_column(book, motor.voltage.value)
+    if motor.hermetic:
+        return _by_plate(draft, here, motor, "hermetic")
     slow = motor.multispeed or (
         motor.speed is not None and motor.speed.value < book.factor("low_speed_rpm")
     )

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 from ampwright.families.nec.design import Design
-from ampwright.families.nec.device import Ceiling, motor_ceiling, start_needs
+from ampwright.families.nec.device import Ceiling, hermetic_ceiling, motor_ceiling, start_needs
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.loads import weighted
-from ampwright.families.nec.motor import RatedMotor, locked_rotor, rated
+from ampwright.families.nec.motor import RatedMotor, device_row, locked_rotor, rated
 from ampwright.families.nec.overload import overload
 from ampwright.families.nec.ratings import next_down, write_rating
 from ampwright.families.nec.switch import equivalent_horsepower
@@ -28,7 +28,7 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
             "protective_device/load_a", "I_load", "A",
             f"{draft.book.factor('motor_conductor')!r} * FLC", "nec.430.52", FLC=motors[0].current,
         )  # fmt: skip
-        ceiling = motor_ceiling(draft, motors[0].current)
+        ceiling = single_ceiling(draft, motors[0])
         rule, device_rule = "nec.430.22", "nec.430.52"
     else:
         current = summed(draft, counted, motors)
@@ -63,6 +63,13 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     )
 
 
+def single_ceiling(draft: Draft, motor: RatedMotor) -> Ceiling:
+    """State the largest device of a branch circuit with this motor alone on it."""
+    if motor.demand.hermetic:
+        return hermetic_ceiling(draft, motor.current)
+    return motor_ceiling(draft, motor.current, device_row(motor.demand))
+
+
 def summed(draft: Draft, counted: Sequence[Figure], motors: Sequence[RatedMotor]) -> Figure:
     """State the current that a conductor of several motors and other loads needs [A]."""
     shares = {f"M{n}": one.share for n, one in enumerate(motors)}
@@ -89,7 +96,7 @@ def feeder_ceiling(
 ) -> Ceiling:
     """State the largest device of a circuit with several motors or other loads; it rounds down."""
     largest = max(range(len(motors)), key=lambda n: motors[n].current.value)
-    branch = motor_ceiling(draft, motors[largest].current)
+    branch = single_ceiling(draft, motors[largest])
     inputs = {"I_max": branch.rating}
     inputs |= {f"M{n}": one.current for n, one in enumerate(motors) if n != largest}
     inputs |= {f"L{n}": one for n, one in enumerate(counted)}

@@ -20,5 +20,13 @@ def notices(draft: Draft, demand: CircuitDemand) -> None:
         )
     if converter.kind == "phase-converter":
         draft.find("protection.disconnect-in-sight", "info", "nec.455.8(A)")
+        draft.find("converter.capacitor-conductors", "info", "nec.460.8")
+        draft.ask(
+            "authority.separately-derived",
+            "",
+            "safety",
+            ("extension of the supply", "separately derived"),
+        )
         if converter.method == "electronic":
+            # listing and instructions decide between the two articles
             draft.ask("authority.electronic-converter-article", "", "size", ("455", "430 Part X"))

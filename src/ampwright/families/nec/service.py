@@ -2,6 +2,7 @@
 
 from ampwright.families.nec.book import Book
 from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.feeder import check_feeder
 from ampwright.families.nec.panel import check_panel
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
@@ -30,6 +31,7 @@ def answer_service(book: Book, demand: ServiceDemand, site: Site, supply: Supply
                 "supply.undersized", "blocks", "nec.220.87", "load=A rating=A existing=A added=A",
                 load=load, rating=rating, existing=existing, added=added,
             )  # fmt: skip
+    feeder = check_feeder(draft, load, demand.voltage, site, supply)
     check_panel(draft, demand, supply)
     if site.detached_building:
         draft.find("supply.earthing-export", "caution", "nec.250.32")
@@ -37,6 +39,7 @@ def answer_service(book: Book, demand: ServiceDemand, site: Site, supply: Supply
         enough=enough,
         load_a=load.value,
         spare_a=spare.value if spare else None,
+        circuit=feeder,
         steps=draft.sheet.steps,
         findings=tuple(draft.findings),
         assumptions=(*draft.assumptions, *draft.remembered()),

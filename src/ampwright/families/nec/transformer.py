@@ -1,0 +1,49 @@
+"""Transformers: the device on the primary side, alone or with one on the secondary side."""
+
+from ampwright.families.nec.device import Ceiling
+from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.ratings import next_down, next_up, write_rating
+from ampwright.step import Figure
+
+RULE = "nec.450.3(B)"
+#: Below these primary currents the percentage is larger; Table 450.3(B), from memory [A].
+SMALL_A, LEAST_A = 9.0, 2.0
+
+
+def primary(draft: Draft, current: Figure) -> Ceiling | None:
+    """State the largest device where the primary side alone is protected.
+
+    Args:
+        draft: Sheet of the circuit.
+        current: Rated primary current [A].
+
+    Returns:
+        The ceiling; ``None`` where it lies below every breaker, so that a fuse of its own has to
+        protect the transformer, which is said.
+    """
+    book, place = draft.book, "protective_device/ceiling"
+    draft.find("transformer.inrush", "caution", RULE, "primary=A", primary=current)
+    draft.ask("authority.separately-derived", "", "safety")
+    name = "transformer_primary"
+    if current.value < SMALL_A:
+        name = (
+            "transformer_primary_small" if current.value >= LEAST_A else "transformer_primary_least"
+        )
+    calculated = draft.work(
+        f"{place}/calculated_a", "I_max", "A", f"{book.factor(name)!r} * I_1", RULE, I_1=current
+    )
+    whole = name == "transformer_primary"
+    rating = next_up(book, calculated.value) if whole else next_down(book, calculated.value)
+    if not rating:
+        fuse = max((one for one in book.ratings("fuse") if one <= calculated.value), default=0.0)
+        draft.find(
+            "transformer.primary-fuse", "caution", RULE, "largest=A fuse=A",
+            largest=calculated, fuse=fuse,
+        )  # fmt: skip
+        return None
+    return Ceiling(
+        rating=write_rating(
+            draft, f"{place}/rating_a", "I_max", rating, RULE, [("I_max", calculated)]
+        ),
+        rule=RULE,
+    )
