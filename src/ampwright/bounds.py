@@ -109,7 +109,7 @@ def text(value: object, longest: int = LONGEST_TEXT) -> str:
         for one in value:
             if "\ud800" <= one <= "\udfff":
                 raise FormatError(value, "text that UTF-8 can store", code="text.encoding")
-            if one < " " and one not in "\n\t\r":
+            if (one < " " and one not in "\n\t\r") or "\x7f" <= one <= "\x9f":
                 raise InputError(value, "text without control characters", code="text.control")
     return value
 

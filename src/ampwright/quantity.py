@@ -31,13 +31,12 @@ class Kind:
         unit: The unit our float is in.
         low: Smallest value accepted [unit].
         high: Largest value accepted [unit].
-        zero: Nought is accepted too.
         code: Code of a value outside the band.
         examples: Spellings that are right.
         foreign: The unit as a unit library spells it.
     """
 
-    __slots__ = ("code", "examples", "foreign", "high", "low", "measure", "unit", "zero")
+    __slots__ = ("code", "examples", "foreign", "high", "low", "measure", "unit")
 
     def __init__(
         self,
@@ -46,9 +45,8 @@ class Kind:
         band: tuple[float, float],
         code: str,
         *examples: str,
-        zero: bool = False,
     ) -> None:
-        self.measure, self.unit, self.zero = measure, unit, zero
+        self.measure, self.unit = measure, unit
         self.low, self.high = band
         self.code, self.examples = f"range.{code}", examples
         self.foreign = FOREIGN.get(unit, unit)
@@ -60,7 +58,8 @@ class Kind:
     def spelt(self, number: object) -> str:
         """Return how a bare *number* is written with a unit."""
         units = dict.fromkeys(one.split(" ")[-1] for one in self.examples)
-        return " or ".join(f'"{shown(number)} {unit}"' for unit in units)
+        figure = number if isinstance(number, str) else shown(number)
+        return " or ".join(f'"{figure} {unit}"' for unit in units)
 
 
 class Held(float):
@@ -160,16 +159,19 @@ def within(value: float, kind: Kind, given: object) -> float:
     Raises:
         RangeError: It does not, or is not finite.
     """
-    if kind.low <= value <= kind.high or (kind.zero and value == 0.0 < math.copysign(1.0, value)):
-        return value
+    negative_nought = value == 0.0 and math.copysign(1.0, value) < 0.0
+    if kind.low <= value <= kind.high and not (negative_nought and kind.low == 0.0):
+        return value + 0.0  # turns a negative nought into nought
     if not math.isfinite(value):
         raise RangeError(given, f"{kind.measure} that is finite", code="range.nonfinite")
-    floor = "0 or more" if kind.zero else "greater than 0" if kind.low > 0 else "in its band"
+    floor = "greater than 0" if kind.low > 0.0 else "0 or more" if kind.low == 0.0 else "in a band"
     band = f"smallest accepted {kind.low:g} {kind.unit}, largest {kind.high:g} {kind.unit}"
     raise RangeError(given, f"{kind.measure} {floor} ({band})", code=kind.code)
 
 
-_APPARENT = re.compile(r"volt.*ampere|(?<![A-Za-z])[kM]?V\W{0,3}A(?![A-Za-z])")
+_APPARENT = re.compile(
+    r"volt.*ampere|ampere.*volt|(?<![A-Za-z])[kM]?(V\W{0,3}A|A\W{0,3}V)(?![A-Za-z])"
+)
 _REACTIVE = re.compile(r"reactive|(?<![A-Za-z])[kM]?var(?![A-Za-z])", re.IGNORECASE)
 _TURNING = re.compile(r"revolution|turn|cycle|rad|rpm|rps")
 _OFFSET = re.compile(r"deg(ree)?s?_?(C|F|Celsius|Fahrenheit)|°", re.IGNORECASE)
