@@ -81,7 +81,7 @@ def proposal(case: Case, machine: MachineCase) -> Proposal:
     terms = {f"I{n}": one.current for n, one in enumerate(demands)}
     name = f"branch.{machine.id}"
     part = sheet.under(f"loads/{machine.id}")
-    current = part.formula("current", "I", "A", " + ".join(terms), source=SUM, **terms)
+    current = part.formula("current", "I", "A", " + ".join(terms), terms, source=SUM)
     unity = part.assumed(
         "power_factor",
         "cos phi",

@@ -119,7 +119,8 @@ def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], t
 
 def of_machine(machine: MachineCase, tariff: Figure, currency: str, sheet: Worksheet) -> Cost:
     """Return what a machine's own work uses in a year, its converter's idling apart."""
-    motors, terms = machine.simultaneous_motors, {}
+    motors = machine.simultaneous_motors
+    terms: dict[str, Figure] = {}
     for n, motor in enumerate(motors):
         terms |= {f"P{n}": motor.demand.power, f"e{n}": motor.efficiency}
     for n, demand in enumerate(machine.single_phase):

@@ -1,6 +1,7 @@
 """What the caller stated, as steps: every number of the statement, with his own words beside it."""
 
 from collections.abc import Iterator
+from typing import cast
 
 import attrs
 
@@ -47,4 +48,4 @@ def steps_at(value: object, path: str, name: str, source: Source) -> Iterator[St
         for n, one in enumerate(value):
             yield from steps_at(one, f"{path}/{getattr(one, 'id', '') or n}", name, source)
     elif attrs.has(type(value)):
-        yield from steps_of(value, path, source)
+        yield from steps_of(cast("attrs.AttrsInstance", value), path, source)

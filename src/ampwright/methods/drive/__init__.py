@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from ampwright.methods.drive.proposal import proposed
 from ampwright.methods.drive.refusing import reasons
-from ampwright.methods.drive.sizing import proposed
 from ampwright.plugin import (
     Case,
     Circuit,

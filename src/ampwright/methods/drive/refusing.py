@@ -23,9 +23,7 @@ def because(machine: MachineCase) -> Iterator[Finding]:
             code="converter.drive-one-motor",
             severity="blocks",
             where=(machine.id,),
-            parameters=parameters(
-                motors=str(len(machine.motors)), loads=str(len(machine.loads))
-            ),
+            parameters=parameters(motors=str(len(machine.motors)), loads=str(len(machine.loads))),
         )
     for motor in machine.motors:
         if motor.demand.phases != 3:

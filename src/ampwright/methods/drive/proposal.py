@@ -1,0 +1,111 @@
+"""The proposal of a drive: its circuits, and what there is to say."""
+
+from collections.abc import Iterator
+
+from ampwright.methods.drive.sizing import (
+    PRACTICE,
+    converter,
+    rating,
+    start,
+    state,
+)
+from ampwright.plugin import (
+    HERE,
+    Case,
+    CircuitDemand,
+    Converter,
+    ConverterInput,
+    Figure,
+    Finding,
+    MachineCase,
+    MotorCase,
+    Proposal,
+    Start,
+    State,
+    Worksheet,
+    parameters,
+)
+
+
+def demands(case: Case, machine: MachineCase, motor: MotorCase, made: Converter, most: State,
+            begun: Start, sheet: Worksheet) -> tuple[CircuitDemand, ...]:  # fmt: skip
+    """Return the circuit to the drive, which stands at its machine, and the one to the motor."""
+    place = f"{sheet.prefix}/converters/{made.id}"
+    part = sheet.under(f"wiring/{made.id}")
+    supply = case.supply
+    drawn = Figure(most.input_current_a, f"{sheet.prefix}/states/{most.id}/input_current_a")
+    factor = Figure(most.input_power_factor, f"{sheet.prefix}/states/{most.id}/input_power_factor")
+    ramp = Figure(begun.current_a, f"{sheet.prefix}/starts/{machine.id}/current_a")
+    volts = tuple(
+        part.formula(f"to_earth/{n}", "U_0", "V", "U", U=supply.voltage) for n in range(3)
+    )
+    to_drive = CircuitDemand(
+        id=f"supply.{made.id}", role="supply", feeds=(made.id,), phases=1, voltage=supply.voltage,
+        frequency=supply.frequency, length=machine.length, motors=(motor.demand,),
+        converter=ConverterInput(
+            id=made.id, method="drive", kind="drive",
+            current=Figure(made.input_current_a, f"{place}/input_current_a"), given=False,
+            output_voltage=Figure(made.output_voltage_v, f"{place}/output_voltage_v"),
+            fixed_loads=True,
+        ),
+        voltage_to_earth=supply.voltage_to_earth, running_current=drawn, power_factor=factor,
+        starting_current=ramp, starting_power_factor=factor, fault_largest=supply.fault_largest,
+    )  # fmt: skip
+    to_motor = CircuitDemand(
+        id=f"output.{made.id}", role="output", feeds=(machine.id,), fed_from=to_drive.id, phases=3,
+        voltage=motor.demand.voltage, frequency=motor.frequency,
+        length=part.assumed("output_length", "l", 3.0, "m", source=PRACTICE, low=1.0, high=10.0),
+        motors=(motor.demand,), voltage_to_earth=volts, running_current=motor.demand.current,
+        power_factor=motor.power_factor,
+    )  # fmt: skip
+    return to_drive, to_motor
+
+
+def about(machine: MachineCase, made: Converter, *, derated: bool) -> Iterator[Finding]:
+    """Yield what there is to say about a machine on a drive."""
+    ids = (machine.id, made.id)
+    yield Finding(code="plan.recheck-on-plate", severity="info", where=(made.id,))
+    yield Finding(code="converter.capacitor-discharge", severity="caution", where=ids)
+    yield Finding(code="supply.harmonics", severity="caution", where=ids)
+    if derated:
+        yield Finding(code="converter.drive-single-phase-derate", severity="caution", where=ids)
+    if "old-insulation" in machine.machine.traits:
+        yield Finding(code="machine.legacy-insulation", severity="caution", where=ids)
+    if machine.machine.controls not in ("none", "own-transformer"):
+        yield Finding(
+            code="control.drive-takes-over", severity="caution", where=ids,
+            parameters=parameters(controls=str(machine.machine.controls or "unknown")),
+        )  # fmt: skip
+    if "plug-connected" in machine.machine.traits:
+        yield Finding(code="converter.drive-output-switching", severity="caution", where=ids)
+
+
+def proposed(case: Case, machine: MachineCase) -> Proposal | Finding:
+    """Return the proposal for one machine with one motor, or why there is none."""
+    (motor,) = machine.motors
+    name = f"drive.{machine.id}"
+    sheet = Worksheet(HERE)
+    found = rating(motor, name, sheet)
+    if found is None:
+        return Finding(code="drive.too-large", severity="blocks", where=(machine.id,),
+                       parameters=parameters("power=W", power=motor.demand.power))  # fmt: skip
+    size, plain, limits = found
+    sets = [one.id for one in case.sets if machine.id in one.machines]
+    points = tuple(state(case, machine, motor, name, running, sheet) for running in sets)
+    most = max(points, key=lambda one: one.input_current_a)
+    begun = start(motor, machine.id, name, most, sheet)
+    if begun is None:
+        return Finding(code="machine.hard-start", severity="blocks", where=(machine.id,))
+    made = converter(case, motor, machine.id, name, size, most, sheet)
+    return Proposal(
+        method="drive",
+        machines=(machine.id,),
+        converters=(made,),
+        demands=demands(case, machine, motor, made, most, begun, sheet),
+        states=points,
+        starts=(begun,),
+        limits=limits,
+        sequence=(machine.id,),
+        findings=tuple(about(machine, made, derated=not plain)),
+        steps=sheet.steps,
+    )

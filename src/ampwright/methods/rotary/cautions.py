@@ -1,0 +1,104 @@
+"""What there is to say about machines behind a rotary converter."""
+
+from collections.abc import Iterator
+
+from ampwright.methods.rotary.setup import Setup
+from ampwright.methods.rotary.trial import Trial, asked_share
+from ampwright.plugin import Converter, Figure, Finding, MachineCase, Question, State, parameters
+
+CAUTIONS = (
+    ("converter.idler-start-sequence", "info"),
+    ("converter.output-live-on-two-legs", "caution"),
+    ("converter.capacitor-discharge", "caution"),
+    ("converter.rotation-follows-start", "caution"),
+    ("converter.idler-loss", "caution"),
+    ("site.converter-place", "caution"),
+    ("plan.equipment-approval", "caution"),
+)
+
+
+def about(
+    setup: Setup, trial: Trial, made: Converter, states: tuple[State, ...], place: str
+) -> Iterator[Finding]:
+    """Yield the findings of one converter and of each machine behind it."""
+    ids = (made.id, *made.machines)
+    for code, severity in CAUTIONS:
+        yield Finding(code=code, severity=severity, where=ids)
+    idle = Figure(made.losses_w, f"{place}/converters/{made.id}/losses_w")
+    yield Finding(code="plan.idle-cost", severity="info", where=(made.id,),
+                  parameters=parameters("losses=W", losses=idle))  # fmt: skip
+    if not made.given:
+        current = Figure(made.input_current_a, f"{place}/converters/{made.id}/input_current_a")
+        yield Finding(code="plan.recheck-on-plate", severity="info", where=(made.id,),
+                      parameters=parameters("current=A", current=current))  # fmt: skip
+    for machine in setup.machines:
+        yield from about_controls(machine)
+        if "plug-connected" in machine.machine.traits:
+            yield Finding(code="converter.self-excitation", severity="caution",
+                          where=(machine.id,))  # fmt: skip
+    yield from about_balance(setup, trial, made, states, place)
+
+
+def about_controls(machine: MachineCase) -> Iterator[Finding]:
+    """Yield what the control supply of a machine calls for."""
+    if machine.machine.controls == "made-leg":
+        yield Finding(code="control.manufactured-leg", severity="caution", where=(machine.id,))
+    if machine.machine.controls == "line-neutral":
+        yield Finding(code="control.neutral-from-manufactured-leg", severity="caution",
+                      where=(machine.id,))  # fmt: skip
+
+
+def about_balance(setup: Setup, trial: Trial, made: Converter, states: tuple[State, ...],
+                  place: str) -> Iterator[Finding]:  # fmt: skip
+    """Yield a finding for each motor that unbalance leaves less than its rating."""
+    for running, usable, state in zip(setup.sets, trial.usable, states[1:], strict=True):
+        for motor, output in zip(running.motors, usable, strict=True):
+            name = motor.demand.machine
+            if output.fraction >= 1.0:
+                continue
+            path = f"{place}/states/{state.id}"
+            wanted = setup.case.machine(name).average_load
+            yield Finding(
+                code="converter.balance-out-of-limits",
+                severity="caution",
+                where=(name, made.id, running.id),
+                parameters=parameters(
+                    unbalance=Figure(state.deviation_fraction or 0.0, f"{path}/deviation_fraction"),
+                    usable=Figure(
+                        output.fraction, f"{path}/motors/{motor.demand.id}/usable_fraction"
+                    ),
+                    asked=wanted,
+                    reason=output.governing,
+                ),
+            )
+    for machine in setup.machines:
+        limit = machine.machine.unbalance_limit
+        worst = max((state.deviation_fraction or 0.0, state.id) for state in states)
+        if limit is not None and worst[0] > limit:
+            yield Finding(
+                code="converter.balance-out-of-limits",
+                severity="blocks",
+                where=(machine.id,),
+                parameters=parameters(
+                    unbalance=Figure(worst[0], f"{place}/states/{worst[1]}/deviation_fraction"),
+                    limit=Figure(limit, f"shop/machines/{machine.id}/unbalance_limit"),
+                ),
+            )
+
+
+def asked(setup: Setup) -> tuple[Question, ...]:
+    """Return the questions whose answers a rotary converter hangs on."""
+    found = [
+        Question(code="machine.controls", field=f"machines.{one.id}.controls", where=(one.id,),
+                 changes="safety")
+        for one in setup.machines
+        if one.machine.controls in (None, "unknown")
+    ]  # fmt: skip
+    found += [
+        Question(code="machine.average-load", field=f"machines.{one.id}.average_load",
+                 where=(one.id,), changes="figures",
+                 parameters=parameters(assumed=one.average_load))
+        for one in setup.machines
+        if one.machine.average_load is None and asked_share(one) > 0
+    ]  # fmt: skip
+    return tuple(found)

@@ -1,0 +1,66 @@
+"""Starts behind the converter, the idler's own among them, as records with their steps."""
+
+from ampwright.kernels.network import Legs, Rotor, capacitors
+from ampwright.kernels.run_up import RunUp, run_up
+from ampwright.kernels.starter import Shaft, capacitor_start
+from ampwright.methods.rotary.setup import HORSEPOWER_W, Setup, figure
+from ampwright.methods.rotary.trial import Trial, inertia, run_legs, started
+from ampwright.plugin import Figure, MachineCase, MotorCase, Source, Start, Worksheet
+
+MODEL = Source(document="quasi-steady run-up beside the idler", known="model")
+
+
+def start_capacitance(setup: Setup, trial: Trial) -> float:
+    """Return the start capacitor of the idler [F]: the trade's figure, scaled to the supply."""
+    at_240 = figure("start_capacitor") * 1e-6 * trial.idler.power_w / HORSEPOWER_W
+    return at_240 * (240.0 / setup.voltage_v) ** 2 * 60.0 / setup.frequency_hz
+
+
+def idler_run_up(setup: Setup, trial: Trial) -> RunUp:
+    """Return the run-up of the unloaded idler on its start capacitor."""
+    extra = capacitors(0.0, 0.0, start_capacitance(setup, trial), setup.frequency_hz)
+    still = Shaft(Rotor(trial.idler.found.circuit), inertia(trial.idler))
+    stages = capacitor_start(extra, figure("cut_out"))
+    legs: Legs = run_legs(trial, setup.frequency_hz)
+    return run_up(setup.source, legs, (), still, stages=stages)
+
+
+def record(
+    found: RunUp, name: str, converter: str, needed: Figure | None, sheet: Worksheet
+) -> Start:
+    """Return a run-up as a record."""
+    part = sheet.under(f"starts/{name}")
+    inputs = [("T_b", needed)] if needed else []
+
+    def put(field: str, symbol: str, value: float, unit: str) -> float:
+        return part.solved(
+            field, symbol, value, unit, model="run-up", source=MODEL, residual=0.0, inputs=inputs
+        ).value
+
+    time = put("time_s", "t", found.low.time_s, "s") if found.starts else None
+    return Start(
+        id=name,
+        converter=converter,
+        runs_up=found.starts,
+        time_s=time,
+        lowest_voltage_v=put("lowest_voltage_v", "U_min", min(found.lowest_line_v), "V"),
+        current_a=put("current_a", "I", found.largest_source_a, "A"),
+        torque_nm=put("torque_nm", "T", found.start_torque_low_nm, "N m"),
+        needed_torque_nm=put("needed_torque_nm", "T_b", found.breakaway_nm, "N m"),
+    )
+
+
+def hardest(machine: MachineCase, setup: Setup) -> MotorCase:
+    """Return the motor of *machine* that is hardest to start."""
+    return next(motor for one, motor in setup.starters if one.id == machine.id)
+
+
+def starts(setup: Setup, trial: Trial, name: str, sheet: Worksheet) -> tuple[Start, ...]:
+    """Return the start of the idler, then that of each machine with only the idler turning."""
+    made = [record(idler_run_up(setup, trial), name, "", None, sheet)]
+    for machine in setup.machines:
+        if machine.motors:
+            motor = hardest(machine, setup)
+            found = started(setup, trial, motor)
+            made.append(record(found, machine.id, name, motor.breakaway, sheet))
+    return tuple(made)

@@ -1,0 +1,138 @@
+"""Operating points of the converter, as records with their steps."""
+
+from collections.abc import Sequence
+
+from ampwright.case import circuit_figures
+from ampwright.kernels.network import RotorState
+from ampwright.kernels.network import State as Solved
+from ampwright.methods.rotary.setup import Running, Setup
+from ampwright.methods.rotary.trial import Trial
+from ampwright.plugin import Figure, MotorCase, MotorState, Source, State, Worksheet
+
+MODEL = Source(document="network of idler and motors, symmetrical components", known="model")
+ONE_PHASE = Source(document="equal apparent power on one phase", known="derived")
+IDENTIFIED = Source(document="double-cage circuit of a usual motor", known="model")
+VOLTS, AMPERES = "V", "A"
+
+
+class Solution:
+    """One solved state, put on a sheet number by number."""
+
+    def __init__(self, sheet: Worksheet, solved: Solved, inputs: Sequence[tuple[str, Figure]],
+                 unknowns: tuple[str, ...]) -> None:  # fmt: skip
+        self.sheet = sheet
+        self.residual = solved.residual
+        self.network = sheet.solved(
+            "network", "r", solved.residual, "", model="network", source=MODEL,
+            residual=solved.residual, unknowns=unknowns, inputs=inputs,
+        )  # fmt: skip
+
+    def put(self, name: str, symbol: str, value: float, unit: str = "") -> float:
+        """State one number of the solution and return it."""
+        return self.sheet.solved(
+            name, symbol, value, unit, model="network", source=MODEL, residual=self.residual,
+            inputs=(("network", self.network),),
+        ).value  # fmt: skip
+
+    def three(
+        self, name: str, symbol: str, values: Sequence[float], unit: str
+    ) -> tuple[float, float, float]:
+        """State three numbers of the solution, by place."""
+        a, b, c = (self.put(f"{name}/{n}", symbol, one, unit) for n, one in enumerate(values))
+        return a, b, c
+
+
+def network_inputs(setup: Setup, trial: Trial, running: Running | None, name: str,
+                   sheet: Worksheet) -> tuple[tuple[str, Figure], ...]:  # fmt: skip
+    """Return what a solved state rests on, so that it can be put back into its equations."""
+    supply = setup.case.supply
+    given = [("U", supply.voltage), ("R", supply.resistance), ("X", supply.reactance)]
+    for leg in ("bc", "ca"):
+        path = f"{sheet.prefix}/converters/{name}/capacitors/run-{leg}/capacitance_f"
+        given.append((f"C_{leg}", Figure(trial.legs[leg == "ca"], path)))
+    place = f"{sheet.prefix}/idlers/{name}/circuit"
+    given += [
+        (f"idler.{field}", Figure(float(value), f"{place}/{field}"))
+        for field, value in trial.idler.found.circuit._asdict().items()
+    ]
+    for motor in running.motors if running else ():
+        machine, number = motor.demand.machine, motor.demand.id.rpartition("/")[2]
+        place = f"machines/{machine}/motors/{number}"
+        given += [
+            (f"{motor.demand.id}.{field}", Figure(float(value), f"{place}/circuit/{field}"))
+            for field, value in motor.circuit._asdict().items()
+        ]
+        given.append((f"{motor.demand.id}.T", motor.rated_torque))
+    return tuple(given)
+
+
+def idler_steps(trial: Trial, name: str, sheet: Worksheet) -> None:
+    """State the circuit of the idler."""
+    part = sheet.under(f"idlers/{name}")
+    power = part.assumed("power", "P", trial.idler.power_w, "W", source=IDENTIFIED)
+    found = trial.idler.found
+    circuit_figures(part.under("circuit"), found.circuit, IDENTIFIED, found.residual,
+                    [("P", power)])  # fmt: skip
+
+
+def motor_state(
+    one: Solution, name: str, rotor: RotorState, rated_a: float, usable: float
+) -> MotorState:
+    """Return one machine at the operating point."""
+    part = f"motors/{name}"
+    return MotorState(
+        id=name,
+        slip=one.put(f"{part}/slip", "s", rotor.slip),
+        torque_nm=one.put(f"{part}/torque_nm", "T", rotor.machine.shaft_torque_nm, "N m"),
+        shaft_w=one.put(f"{part}/shaft_w", "P", rotor.machine.shaft_w, "W"),
+        current_a=one.three(f"{part}/current_a", "I", rotor.line_a, AMPERES),
+        winding_fraction=one.put(f"{part}/winding_fraction", "i_w", rotor.winding_star_a / rated_a),
+        usable_fraction=one.put(f"{part}/usable_fraction", "p", usable),
+        stalled=rotor.stalled,
+    )
+
+
+def state(setup: Setup, trial: Trial, place: int, name: str, sheet: Worksheet) -> State:
+    """Return the state number *place* of the trial: idling first, then one a running set."""
+    running = setup.sets[place - 1] if place else None
+    solved = trial.choice.states[place].nominal
+    where = f"{name}/{running.id if running else 'idle'}"
+    motors: tuple[MotorCase, ...] = running.motors if running else ()
+    usable = [one.fraction for one in trial.usable[place - 1]] if running else []
+    inputs = network_inputs(setup, trial, running, name, sheet)
+    names = (name, *(motor.demand.id for motor in motors))
+    one = Solution(sheet.under(f"states/{where}"), solved, inputs,
+                   tuple(f"slip of {part}" for part in names))  # fmt: skip
+    rated = [trial.idler.found.circuit.rated_current_a]
+    rated += [motor.circuit.rated_current_a for motor in motors]
+    own = zip(names, solved.rotors, rated, [1.0, *usable], strict=True)
+    current = max(abs(solved.source_a[0]), abs(solved.source_a[1]))
+    volts = solved.line_v[0]
+    power = solved.input_va.real - solved.source_loss_w
+    equal = {f"I{n}": one.equal_kva for n, one in enumerate(running.machines if running else ())}
+    alike = one.sheet.formula("equal_kva_current_a", "I_eq", "A", " + ".join(equal) or "0", equal,
+                              source=ONE_PHASE)  # fmt: skip
+    return State(
+        id=where,
+        set=running.id if running else "idle",
+        converter=name,
+        running=tuple(machine.id for machine in running.machines) if running else (),
+        line_voltage_v=one.three("line_voltage_v", "U", solved.line_v, VOLTS),
+        leg_to_earth_v=one.three("leg_to_earth_v", "U_0", solved.leg_to_earth_v, VOLTS),
+        negative_sequence_fraction=one.put("negative_sequence_fraction", "u_2", solved.vuf),
+        deviation_fraction=one.put("deviation_fraction", "u", solved.deviation),
+        input_current_a=one.put("input_current_a", "I", current, AMPERES),
+        input_power_w=one.put("input_power_w", "P", power, "W"),
+        input_power_factor=one.put("input_power_factor", "lambda", power / (volts * current)),
+        losses_w=one.put("losses_w", "P_loss", solved.loss_w - solved.source_loss_w, "W"),
+        equal_kva_current_a=alike.value,
+        motors=tuple(
+            motor_state(one, part, rotor, amperes, fraction)
+            for part, rotor, amperes, fraction in own
+        ),
+    )
+
+
+def states(setup: Setup, trial: Trial, name: str, sheet: Worksheet) -> tuple[State, ...]:
+    """Return every operating point of the converter."""
+    return tuple(state(setup, trial, n, name, sheet) for n in range(len(trial.choice.states)))
