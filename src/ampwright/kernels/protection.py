@@ -17,6 +17,7 @@ from ampwright.kernels.figures import rows
 INSTANT_S = 0.1  # an instantaneous part acts within this time
 HOT_FUSE = 0.2  # a fuse that carried its rating melts a fifth sooner: common practice, no source
 SETTLING_STEPS = 30
+LEAST_GAP = 1e-12  # between pickup and the current that has to trip: what floats can hold
 
 
 class ThermalCurve(NamedTuple):
@@ -99,7 +100,7 @@ def late_curve(row: dict[str, str], theta: float) -> ThermalCurve:
             warm_body = math.log((warm * warm - 1.0) / (warm * warm - pickup * pickup))
             tau_s = min(tau_s, warm_s / warm_body)
         pickup = math.sqrt(square - (square - theta) * math.exp(-float(row["within_s"]) / tau_s))
-    return ThermalCurve(pickup, tau_s)
+    return ThermalCurve(min(pickup, float(row["trip"]) * (1.0 - LEAST_GAP)), tau_s)
 
 
 def point_curve(points: Sequence[tuple[float, float]], hot: float) -> PointCurve:
