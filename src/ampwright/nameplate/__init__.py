@@ -1,0 +1,1 @@
+"""A whole nameplate, read from the text that stands on it."""
