@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     )
     from ampwright.finding import Assumption, Finding, Parameter, Question
     from ampwright.method import Limit, MotorState, Refusal, Start, State
-    from ampwright.nameplate import Plate, read_plate
+    from ampwright.nameplate.plate import Plate, read_plate
     from ampwright.option import Assignment, Cost, Option
     from ampwright.quantity import q
     from ampwright.records.load import Load
@@ -79,7 +79,7 @@ _HOMES = {
     "Option": "option",
     "Parameter": "finding",
     "Plan": "result",
-    "Plate": "nameplate",
+    "Plate": "nameplate.plate",
     "PluginConflictError": "errors",
     "PluginContractError": "errors",
     "PluginError": "errors",
@@ -106,7 +106,7 @@ _HOMES = {
     "load_shop": "records.shop",
     "plan": "engine",
     "q": "quantity",
-    "read_plate": "nameplate",
+    "read_plate": "nameplate.plate",
 }
 __all__ = [
     "AmpwrightError",

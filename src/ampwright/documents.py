@@ -124,8 +124,11 @@ def _integer(digits: str) -> int:
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found = dict(pairs)
     if len(found) != len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for number, key in enumerate(keys) if key in keys[:number])
+        seen: set[str] = set()
+        for twice, _value in pairs:
+            if twice in seen:
+                break
+            seen.add(twice)
         raise FormatError(f"{shown(twice)} twice", "each key once", code="json.duplicate_key")
     return found
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cache
+from typing import cast
 
 import attrs
 
@@ -56,7 +57,9 @@ class Engine:
         block: Collection[str] = (),
         strict: bool = False,
     ) -> None:
-        wrapped = [_Given(one) if hasattr(one, "in_edition") else one for one in plugins]
+        wrapped = [
+            _Given(cast("Region", one)) if hasattr(one, "in_edition") else one for one in plugins
+        ]
         self._offers = collect(wrapped, discover=discover, block=block)
         if strict and self._offers.problems:
             raise self._offers.problems[0]

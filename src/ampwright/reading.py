@@ -31,6 +31,7 @@ Record = TypeVar("Record")
 MOST_FAULTS = 200
 DEEPEST = 32
 _LONGEST_LIST = 100_000
+MOST_STATED = 500
 
 
 class Faults(list[AmpwrightError]):
@@ -184,8 +185,9 @@ def _tuple(parts: tuple[Any, ...], *, checked: bool) -> Reader:
                 return value  # the converter says what it wants
             faults.append(InputError(value, "a list", path, code="type.list"))
             return FAULTY
-        if len(value) > _LONGEST_LIST or (not endless and checked and len(value) != len(readers)):
-            wanted = f"{_LONGEST_LIST} entries at most" if endless else f"{len(readers)} entries"
+        if len(value) > (_LONGEST_LIST if checked else MOST_STATED) or (not endless and checked and len(value) != len(readers)):
+            most = _LONGEST_LIST if checked else MOST_STATED
+            wanted = f"{most} entries at most" if endless else f"{len(readers)} entries"
             faults.append(LimitError(f"{len(value)} entries", wanted, path, code="limit.entries"))
             return FAULTY
         before = len(faults)
@@ -243,6 +245,8 @@ def _unknown(layout: Layout, data: Mapping[str, Any], path: str, faults: Faults)
         if key not in known and faults.leftovers is not None:
             faults.leftovers[path, key] = data[key]
         elif key not in known:
+            if len(faults) > MOST_FAULTS:
+                return
             remedy = bounds.hint(key, known)
             wanted = "no such field" if remedy else f"one of {', '.join(known)}"
             place = joined(path, bounds.shortened(key))

@@ -83,15 +83,11 @@ def _said(error: BaseException) -> str:
 
 def _misspelt(manager: pluggy.PluginManager) -> Iterator[PluginError]:
     """Yield the hooks that nobody asks for: pluggy finds them only when it is asked."""
-    for name, plugin in manager.list_name_plugin():
-        for attribute in dir(plugin):
-            unknown = attribute.startswith("ampwright_") and not hasattr(manager.hook, attribute)
-            if unknown or (
-                hasattr(manager.hook, attribute) and not getattr(manager.hook, attribute).has_spec()
-            ):
-                yield PluginContractError(
-                    attribute, "one of ampwright_regions, ampwright_methods, ampwright_review", name
-                )
+    known = "ampwright_regions, ampwright_methods, ampwright_review"
+    for name, hook in sorted(vars(manager.hook).items()):
+        if isinstance(hook, pluggy.HookCaller) and not hook.has_spec():
+            for answer in hook.get_hookimpls():
+                yield PluginContractError(name, f"one of {known}", answer.plugin_name)
 
 
 def _fault(offer: object, calls: Iterable[str], parts: Iterable[str]) -> str:

@@ -12,7 +12,7 @@ operators alone, for numbers and columns.
 
 import math
 from collections.abc import Callable
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from ampwright.kernels.induction import InductionCircuit, branch, leakage_factor
 from ampwright.kernels.rated_point import RatedPoint
@@ -30,9 +30,14 @@ ROUNDS = 30  # of damped Gauss-Newton steps
 DIFFERENCE = 1e-5  # step of the logarithms for the derivatives
 LONGEST_STEP = 1.0
 FINISHED = 1e-8
+FIRST_DAMPING = 1e-3
 MOST_DAMPING = 1e3
+TRIFLE = 1e-9  # a rise of the squares that rounding may explain
+FIRST_ROUNDS = 2  # in which only the breakdown is looked for
 RENEWED = 4  # rounds that share derivatives, later on
 FOLLOWED = 4  # rounds in which the search for the breakdown moves on
+
+Unknowns: TypeAlias = tuple[float, float, float]  # X1, Xi, share of the outer cage
 
 
 class Aims(NamedTuple):
@@ -177,16 +182,15 @@ def peak_torque(circuit: InductionCircuit, peak: Peak) -> tuple[float, Peak]:
     return torque, Peak(held(peak.slip * PEAK_STEP**shift, *PEAK_SLIPS), leakage)
 
 
-def misfits(  # noqa: PLR0917 - the three unknowns stand together, as in the solver
+def misfits(
     unit: Unit,
     aims: Aims,
-    x1: float,
-    xi: float,
-    share: float,
+    x: Unknowns,
     peak: Peak,
     log: Callable[[float], float],
 ) -> tuple[tuple[float, ...], Peak]:
     """Return the weighted misfits of one trial circuit, and where its breakdown was found."""
+    x1, xi, share = x
     circuit = fitting_circuit(unit, x1, xi, share)
     leakage = leakage_factor(circuit, aims.current)
     leakage = leakage_factor(circuit, abs(branch(circuit, 1.0, leakage).y))
@@ -213,7 +217,7 @@ def misfits(  # noqa: PLR0917 - the three unknowns stand together, as in the sol
     ), peak
 
 
-def start_values(unit: Unit, aims: Aims) -> tuple[float, float, float]:
+def start_values(unit: Unit, aims: Aims) -> Unknowns:
     """Return the first trial: the priors, held within the bounds."""
     share = unit.slip / (PRIORS[2] * unit.current.real)
     x1, xi = PRIORS[0] / aims.current, PRIORS[1] / aims.current
@@ -227,12 +231,18 @@ def within(value: float, gradient: float, low: float, high: float) -> float:
     return 1.0 - above - below
 
 
+def first_peak(unit: Unit, x: Unknowns) -> Peak:
+    """Return where to look for the breakdown first: the slip at which reactance is resistance."""
+    slip = held(2.0 * unit.slip / (x[0] + x[1]), *PEAK_SLIPS)
+    return Peak(slip, 0.95 + 0.0 * slip)  # a column where the slip is one
+
+
 def damped_step(
     columns: tuple[tuple[float, ...], ...],
     misfit: tuple[float, ...],
     free: tuple[float, ...],
     damping: float,
-) -> tuple[float, float, float]:
+) -> Unknowns:
     """Return the step of three unknowns that lowers the squares, by Cramer's rule.
 
     Args:
@@ -284,23 +294,23 @@ def fit(unit: Unit, aims: Aims) -> InductionCircuit:
         Damped Gauss-Newton (Levenberg, Marquardt) with forward differences.
     """
     x = start_values(unit, aims)
-    peak = Peak(held(2.0 * unit.slip / (x[0] + x[1]), *PEAK_SLIPS), 0.95)
-    for _ in range(2):
-        _, peak = misfits(unit, aims, *x, peak, math.log)
-    misfit, _ = misfits(unit, aims, *x, peak, math.log)
-    cost, damping = dot(misfit, misfit), 1e-3
+    peak = first_peak(unit, x)
+    for _ in range(FIRST_ROUNDS):
+        _, peak = misfits(unit, aims, x, peak, math.log)
+    misfit, _ = misfits(unit, aims, x, peak, math.log)
+    cost, damping = dot(misfit, misfit), FIRST_DAMPING
     for turn in range(ROUNDS):
         if turn <= FOLLOWED or turn % RENEWED == 0:
             slopes = tuple(
-                slope(misfits(unit, aims, *one, peak, math.log)[0], misfit) for one in nudged(*x)
+                slope(misfits(unit, aims, one, peak, math.log)[0], misfit) for one in nudged(x)
             )
         free = tuple(within(one, dot(slopes[n], misfit), *BOUNDS[n]) for n, one in enumerate(x))
         step = damped_step(slopes, misfit, free, damping)
         trial = moved(x, step, math.exp)
-        found, place = misfits(unit, aims, *trial, peak, math.log)
+        found, place = misfits(unit, aims, trial, peak, math.log)
         lower = dot(found, found)
-        if lower > cost * (1.0 + 1e-9):
-            damping = 10.0 * damping + 1e-3
+        if lower > cost * (1.0 + TRIFLE):
+            damping = 10.0 * damping + FIRST_DAMPING
             if damping > MOST_DAMPING:
                 break
             continue
@@ -309,16 +319,16 @@ def fit(unit: Unit, aims: Aims) -> InductionCircuit:
         damping *= 0.1
         if turn < FOLLOWED:
             peak = place
-            misfit, _ = misfits(unit, aims, *x, peak, math.log)
+            misfit, _ = misfits(unit, aims, x, peak, math.log)
             cost = dot(misfit, misfit)
         elif change < FINISHED:
             break
     return fitting_circuit(unit, *x)
 
 
-def nudged(x1: float, xi: float, share: float) -> tuple[tuple[float, float, float], ...]:
+def nudged(x: Unknowns) -> tuple[Unknowns, Unknowns, Unknowns]:
     """Return three trials, each with one unknown raised by a little."""
-    more = 1.0 + DIFFERENCE
+    (x1, xi, share), more = x, 1.0 + DIFFERENCE
     return (x1 * more, xi, share), (x1, xi * more, share), (x1, xi, share * more)
 
 
@@ -327,11 +337,7 @@ def slope(moved: tuple[float, ...], misfit: tuple[float, ...]) -> tuple[float, .
     return tuple((b - a) / DIFFERENCE for a, b in zip(misfit, moved, strict=True))
 
 
-def moved(
-    x: tuple[float, float, float],
-    step: tuple[float, float, float],
-    exp: Callable[[float], float],
-) -> tuple[float, float, float]:
+def moved(x: Unknowns, step: Unknowns, exp: Callable[[float], float]) -> Unknowns:
     """Return the unknowns after a step of their logarithms, within the bounds."""
     first, second, third = (
         held(one * exp(held(by, -LONGEST_STEP, LONGEST_STEP)), *bounds)

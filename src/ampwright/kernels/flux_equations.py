@@ -13,30 +13,63 @@ from ampwright.kernels.induction import InductionCircuit, branch
 from ampwright.kernels.network import LoadLaw, Source, load_torque
 
 ROOT_3 = math.sqrt(3.0)
+OVER_ROOT_3 = 1j / ROOT_3
 
 State = list[complex]
 Hold = Callable[[float, float, float, float], float]
 
 
 class Windings(NamedTuple):
-    """Constants of one machine in the derivative; inverse inductances [1/H]."""
+    """Constants of one machine in the derivative.
+
+    Attributes:
+        r1_ohm: Stator resistance.
+        per_h: Inverse stator leakage inductance [1/H].
+        gap_stator: Share of the stator flux in the air-gap flux.
+        gap_inner: Share of the inner cage's.
+        gap_outer: Share of the outer cage's; zero where there is none.
+        inner_per_s: Inner cage resistance over its leakage inductance [1/s].
+        outer_per_s: The same of the outer cage.
+        torque_pairs: One and a half times the pole pairs.
+        pairs_per_inertia: Pole pairs over inertia [1/(kg m2)].
+        per_rad_s: One over the supply's angular frequency.
+        braking_nm: Torque of friction at synchronous speed.
+        stray_nm_per_a2: Torque of stray loss at synchronous speed, for a current of that square.
+        constant_nm: Parts of the load torque, as in ``LoadLaw``.
+        linear_nm: In proportion to speed.
+        square_nm: In proportion to its square.
+        breakaway_nm: Torque that it takes to begin turning.
+        powered: Whether the load law holds a power too.
+        load: The load law.
+        circuit: The circuit.
+        cages_per_h: Inverse leakage inductances of both cages [1/H].
+    """
 
     r1_ohm: float
-    ri_ohm: float
-    ro_ohm: float
-    stator_per_h: float
-    inner_per_h: float
-    outer_per_h: float
-    gap_h: float
-    terminal_per_h: float
-    pole_pairs: float
-    poles_per_inertia: float
+    per_h: float
+    gap_stator: float
+    gap_inner: float
+    gap_outer: float
+    inner_per_s: float
+    outer_per_s: float
+    torque_pairs: float
+    pairs_per_inertia: float
+    per_rad_s: float
     braking_nm: float
     stray_nm_per_a2: float
-    omega_rad_s: float
+    constant_nm: float
+    linear_nm: float
+    square_nm: float
     breakaway_nm: float
+    powered: bool
     load: LoadLaw
     circuit: InductionCircuit
+    cages_per_h: tuple[float, float]
+
+    @property
+    def terminal_per_h(self) -> float:
+        """Slope of the current for each volt at the terminals [1/H]."""
+        return self.per_h * (1.0 - self.gap_stator)
 
 
 class Plant(NamedTuple):
@@ -102,21 +135,25 @@ def windings(
     per_speed = circuit.pole_pairs / omega
     return Windings(
         r1_ohm=circuit.r1_ohm,
-        ri_ohm=circuit.ri_ohm,
-        ro_ohm=0.0 if single_cage else circuit.ro_ohm,
-        stator_per_h=stator,
-        inner_per_h=inner,
-        outer_per_h=outer,
-        gap_h=gap,
-        terminal_per_h=stator * (1.0 - gap * stator),
-        pole_pairs=circuit.pole_pairs,
-        poles_per_inertia=circuit.pole_pairs / inertia_kg_m2,
+        per_h=stator,
+        gap_stator=gap * stator,
+        gap_inner=gap * inner,
+        gap_outer=gap * outer,
+        inner_per_s=circuit.ri_ohm * inner,
+        outer_per_s=0.0 if single_cage else circuit.ro_ohm * outer,
+        torque_pairs=1.5 * circuit.pole_pairs,
+        pairs_per_inertia=circuit.pole_pairs / inertia_kg_m2,
+        per_rad_s=1.0 / omega,
         braking_nm=circuit.friction_w * per_speed,
         stray_nm_per_a2=circuit.stray_w * per_speed / circuit.rated_current_a**2 / 2.0,
-        omega_rad_s=omega,
+        constant_nm=load.constant_nm,
+        linear_nm=load.linear_nm,
+        square_nm=load.square_nm,
         breakaway_nm=breakaway_nm,
-        load=load,
+        powered=load.power_w is not LoadLaw().power_w,
+        load=load._replace(constant_nm=0.0, linear_nm=0.0, square_nm=0.0),
         circuit=circuit,
+        cages_per_h=(inner, outer),
     )
 
 
@@ -153,44 +190,45 @@ def derivative(
         chapter on symmetrical induction machines; from memory), with a second cage beside the
         first. Where no capacitor holds a voltage, it follows from the balance of current slopes.
     """
-    slopes: State = []
+    slopes: State = [0.0, 0.0, 0.0]
     currents: list[complex] = []
     torques: list[float] = []
     total: complex = 0.0
     total_slope: complex = 0.0
+    whole = plant.closure == 2
     at = 3
-    for m in plant.machines:
+    for (
+        r1, per_h, share1, share2, share3, inner_per_s, outer_per_s, pairs, quick, per_rad_s,
+        braking, stray, constant, linear, square, breakaway, powered, load, circuit, _,
+    ) in plant.machines:  # fmt: skip
         stator, inner, outer, speed = state[at : at + 4]
         at += 4
-        gap = m.gap_h * (m.stator_per_h * stator + m.inner_per_h * inner + m.outer_per_h * outer)
-        i1 = m.stator_per_h * (stator - gap)
+        gap = share1 * stator + share2 * inner + share3 * outer
+        i1 = per_h * (stator - gap)
         turning = 1j * speed
-        d1 = -m.r1_ohm * i1
-        d2 = turning * inner - m.ri_ohm * m.inner_per_h * (inner - gap)
-        d3 = turning * outer - m.ro_ohm * m.outer_per_h * (outer - gap)
-        torque = 1.5 * m.pole_pairs * (stator.conjugate() * i1).imag
-        ratio = speed.real / m.omega_rad_s
-        square = i1.real * i1.real + i1.imag * i1.imag
-        left = (
-            torque
-            - (m.braking_nm + m.stray_nm_per_a2 * square) * ratio
-            - load_torque(m.load, m.circuit, 1.0 - ratio)
-        )
-        slopes += (d1, d2, d3, m.poles_per_inertia * hold(left, ratio, torque, m.breakaway_nm))
+        d1 = -r1 * i1
+        d2 = turning * inner - inner_per_s * (inner - gap)
+        d3 = turning * outer - outer_per_s * (outer - gap)
+        a, b = i1.real, i1.imag
+        torque = pairs * (stator.real * b - stator.imag * a)
+        ratio = speed.real * per_rad_s
+        asked = constant + ratio * (linear + braking + stray * (a * a + b * b) + ratio * square)
+        if powered:
+            asked = asked + load_torque(load, circuit, 1.0 - ratio)
+        slopes += (d1, d2, d3, quick * hold(torque - asked, ratio, torque, breakaway))
         currents.append(i1)
         torques.append(torque)
         total = total + i1
-        if plant.closure != 2:
-            back = m.gap_h * (m.stator_per_h * d1 + m.inner_per_h * d2 + m.outer_per_h * d3)
-            total_slope = total_slope + m.stator_per_h * (d1 - back)
-    supply = state[2].real
-    push = emf_v - plant.resistance_ohm * supply
+        if not whole:
+            back = share1 * d1 + share2 * d2 + share3 * d3
+            total_slope = total_slope + per_h * (d1 - back)
+    push = emf_v - plant.resistance_ohm * state[2].real
     v_ab, v_cb, d_first, d_second = network_voltages(state, total, total_slope, push, plant)
-    voltage = (2.0 * v_ab - v_cb) / 3.0 - 1j * v_cb / ROOT_3
-    for at in range(0, len(slopes), 4):
+    voltage = (v_ab - v_cb / 2.0) / 1.5 - v_cb * OVER_ROOT_3
+    for at in range(3, len(slopes), 4):
         slopes[at] = slopes[at] + voltage
-    head: State = [d_first, d_second, (push - v_ab) / plant.inductance_h]
-    return head + slopes, v_ab, v_cb, currents, torques
+    slopes[:3] = d_first, d_second, (push - v_ab) / plant.inductance_h
+    return slopes, v_ab, v_cb, currents, torques
 
 
 def network_voltages(
@@ -230,7 +268,7 @@ def plant(
         raise ValueError(f"a transient needs some reactance in the supply loop, got {loop}")
     if min(capacitances_f) < 0:
         raise ValueError(f"capacitances must be zero or above, got {capacitances_f}")
-    inductance = loop.imag / machines[0].omega_rad_s
+    inductance = loop.imag * machines[0].per_rad_s
     c_ab, c_bc, c_ca = capacitances_f
     slope = sum(m.terminal_per_h for m in machines) / 3.0
     # slopes of the currents that legs A and C draw, from the voltages A-B and C-B
@@ -288,16 +326,19 @@ def step(
         one: Constants.
         hold: As for ``derivative``.
     """
+    # zip without strict: states are of one length, and the check costs a tenth of a step
     half, sixth = span_s / 2.0, span_s / 6.0
-    k1, v_ab, v_cb, currents, torques = derivative(state, emfs_v[0], one, hold)
-    k2 = derivative([y + half * k for y, k in zip(state, k1, strict=True)], emfs_v[1], one, hold)[0]
-    k3 = derivative([y + half * k for y, k in zip(state, k2, strict=True)], emfs_v[1], one, hold)[0]
-    k4 = derivative([y + span_s * k for y, k in zip(state, k3, strict=True)], emfs_v[2], one, hold)[
-        0
-    ]
+    begin, middle, end = emfs_v
+    k1, v_ab, v_cb, currents, torques = derivative(state, begin, one, hold)
+    there = [y + half * k for y, k in zip(state, k1)]  # noqa: B905 - see above
+    k2 = derivative(there, middle, one, hold)[0]
+    there = [y + half * k for y, k in zip(state, k2)]  # noqa: B905 - see above
+    k3 = derivative(there, middle, one, hold)[0]
+    there = [y + span_s * k for y, k in zip(state, k3)]  # noqa: B905 - see above
+    k4 = derivative(there, end, one, hold)[0]
     after = [
-        y + sixth * (a + 2.0 * (b + c) + d)
-        for y, a, b, c, d in zip(state, k1, k2, k3, k4, strict=True)
+        y + sixth * (a + d + 2.0 * (b + c))
+        for y, a, b, c, d in zip(state, k1, k2, k3, k4)  # noqa: B905 - see above
     ]
     return after, v_ab, v_cb, currents, torques
 
@@ -312,13 +353,12 @@ def with_leakage(state: State, before: Plant, after: Plant) -> State:
     for old, new in zip(before.machines, after.machines, strict=True):
         stator, inner, outer, speed = state[place : place + 4]
         place += 4
-        gap = old.gap_h * (
-            old.stator_per_h * stator + old.inner_per_h * inner + old.outer_per_h * outer
-        )
+        gap = old.gap_stator * stator + old.gap_inner * inner + old.gap_outer * outer
+        single = old.cages_per_h[1] is new.cages_per_h[1]
         kept += [
-            gap + (stator - gap) * old.stator_per_h / new.stator_per_h,
-            gap + (inner - gap) * old.inner_per_h / new.inner_per_h,
-            gap + (outer - gap) * (old.outer_per_h / new.outer_per_h if new.outer_per_h else 0.0),
+            gap + (stator - gap) * old.per_h / new.per_h,
+            gap + (inner - gap) * old.cages_per_h[0] / new.cages_per_h[0],
+            outer if single else gap + (outer - gap) * old.cages_per_h[1] / new.cages_per_h[1],
             speed,
         ]
     return kept

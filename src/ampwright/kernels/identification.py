@@ -224,9 +224,9 @@ def identify(
         The circuit with its band, what was supposed, what was doubted, and how far it misses.
 
     Raises:
-        ValueError: Power, voltage, frequency or speed is not above zero, the number of poles is
-            not even, or another stated value is not above zero. Implausible or contradicting
-            values are doubts, not errors.
+        ValueError: The number of poles is not even, or another stated value, efficiency and power
+            factor apart, is not above zero. Implausible or contradicting values are doubts, not
+            errors.
 
     Accuracy:
         The rated point is met to rounding wherever the power factor leaves room for a

@@ -192,7 +192,7 @@ def braking_torque(circuit: InductionCircuit, slip: float, current_a: float) -> 
     return loss_w * (1.0 - slip) / synchronous_speed(circuit)
 
 
-def sequence_state(  # noqa: PLR0917 - read like the symbols of the formula
+def sequence_state(
     circuit: InductionCircuit,
     v1: complex,
     v2: complex,

@@ -96,7 +96,7 @@ class State(NamedTuple):
     residual: float
 
 
-def state_of(  # noqa: PLR0917 - one call, in the order of the network
+def state_of(
     source: Source,
     legs: Legs,
     rotors: Sequence[Rotor],
@@ -182,7 +182,7 @@ def state_of(  # noqa: PLR0917 - one call, in the order of the network
     )
 
 
-def _rotor_state(  # noqa: PLR0917 - one call, in the order of the network
+def _rotor_state(
     rotor: Rotor,
     circuit: InductionCircuit,
     point: Point,

@@ -259,6 +259,7 @@ def check_given(
     frequency_hz: float,
     speed_rpm: float | None,
     poles: int | None,
+    current_a: float | None,
 ) -> None:
     """Raise ``ValueError`` for what cannot stand on any plate."""
     if not (power_w > 0.0 and voltage_v > 0.0 and frequency_hz > 0.0):
@@ -266,8 +267,9 @@ def check_given(
             "power, voltage and frequency must be above 0, "
             f"got {power_w} W, {voltage_v} V, {frequency_hz} Hz"
         )
-    if speed_rpm is not None and not speed_rpm > 0.0:
-        raise ValueError(f"speed_rpm must be above 0 or None, got {speed_rpm}")
+    for name, value in (("speed_rpm", speed_rpm), ("current_a", current_a)):
+        if value is not None and not value > 0.0:
+            raise ValueError(f"{name} must be above 0 or None, got {value}")
     if poles is not None and (poles < 2 or poles % 2):
         raise ValueError(f"poles must be an even number from 2, got {poles}")
 
@@ -301,8 +303,8 @@ def complete_plate(
         that no motor of this power has is dropped.
 
     Raises:
-        ValueError: Power, voltage, frequency or speed is not above zero, or the number of poles
-            is not even. An implausible efficiency or power factor is a doubt, not an error.
+        ValueError: Power, voltage, frequency, speed or current is not above zero, or the number
+            of poles is not even. An implausible efficiency or power factor is a doubt, no error.
 
     Accuracy:
         The point meets its own balance to rounding; see ``typical_motor`` for what is supposed.
@@ -310,7 +312,7 @@ def complete_plate(
     Source:
         Balance of powers; shares of loss: common practice, no source.
     """
-    check_given(power_w, voltage_v, frequency_hz, speed_rpm, poles)
+    check_given(power_w, voltage_v, frequency_hz, speed_rpm, poles, current_a)
     assumed: dict[str, float] = {}
     doubts: list[Diagnostic] = []
     pairs, plate_slip, code = read_speed(frequency_hz, speed_rpm, poles)

@@ -7,7 +7,7 @@ import attrs
 
 from ampwright.case import Bound, Case, LoadCase, MachineCase, MotorCase, SupplyCase
 from ampwright.finding import Assumption, Finding, parameters
-from ampwright.nameplate import read_plate
+from ampwright.nameplate.plate import read_plate
 from ampwright.planning.demand import running_sets
 from ampwright.planning.given import PLATE, steps_of
 from ampwright.planning.loads import LoadPlace, load_case
@@ -45,6 +45,7 @@ def parts_of(
     plate = read_plate(machine.plate, locale=locale)
     where = f"machines/{machine.id}/plate"
     words.findings.extend(attrs.evolve(one, where=(machine.id,)) for one in plate.findings)
+    words.questions.extend(attrs.evolve(one, where=(machine.id,)) for one in plate.questions)
     loads = [*machine.loads, *plate.loads]
     steps = [
         step

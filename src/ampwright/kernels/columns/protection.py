@@ -61,10 +61,12 @@ def _curve_passage(
     preload: NDArray[np.float64],
     then: NDArray[np.float64],
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    thermal = isinstance(curve, ThermalCurve)
-    level = np.square(curve.pickup) if isinstance(curve, ThermalCurve) else np.ones(())
-    state = preload * preload / level if thermal else np.zeros_like(preload)
-    tripped = np.where(state >= 1.0, 0.0, np.inf)
+    if isinstance(curve, ThermalCurve):
+        level = np.square(np.asarray(curve.pickup))
+        state = preload * preload / level
+    else:
+        level, state = np.ones(()), np.zeros_like(preload)
+    first, tripped = state, np.where(state >= 1.0, 0.0, np.inf)
     used, clock = state, np.zeros_like(preload)
     for span, load in zip(spans, loads, strict=True):
         if isinstance(curve, ThermalCurve):
@@ -81,7 +83,7 @@ def _curve_passage(
     else:
         left = (1.0 - state) * trip_time_s(curve, then, preload)
     later = np.where(then > 0.0, clock + left, np.inf)
-    used = np.where(preload * preload / level >= 1.0, preload * preload / level, used)
+    used = np.where(first >= 1.0, first, used)
     return np.where(tripped == np.inf, later, tripped), used
 
 
