@@ -46,6 +46,7 @@ class State:
     Attributes:
         id: Converter id and set, ``"rotary/set-1"``; ``"supply/set-1"`` for the whole.
         set: Id of the running set; ``"idle"`` for nothing running.
+        load: ``"full"``: each motor gives its rated power; ``"average"``: its average load.
         converter: Id of the converter, ``""`` for the whole supply.
         running: Ids of the machines that run.
         line_voltage_v: Line voltages ab, bc, ca, where c is the made leg [V].
@@ -63,6 +64,7 @@ class State:
 
     id: str
     set: str
+    load: str = attrs.field(default="full", validator=attrs.validators.in_(("full", "average")))
     converter: str
     running: tuple[str, ...]
     line_voltage_v: tuple[float, ...] = ()

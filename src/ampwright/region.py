@@ -131,6 +131,7 @@ class CircuitDemand:
         power_factor: Power factor while running.
         starting_current: Current during the worst start [A]; ``None``: none.
         starting_power_factor: Power factor during it.
+        starting_time: How long it lasts, upper edge [s]; ``None``: not reckoned.
         starting_time: How long it lasts [s]; ``None``: not reckoned.
         drop_ahead: Drop between the source and the head of this circuit, a fraction.
         fault_largest: Largest fault current at its head [A]; ``None``: not known.

@@ -12,9 +12,10 @@ from typing import NamedTuple
 from ampwright.kernels.faults import Solver
 from ampwright.kernels.induction import InductionCircuit
 from ampwright.kernels.legs import Legs, Source
-from ampwright.kernels.network import eliminate, solve
+from ampwright.kernels.network import solve
 from ampwright.kernels.network_state import State
 from ampwright.kernels.operating_point import Rotor
+from ampwright.kernels.torque_slopes import eliminate
 
 PLAUSIBLE = (0.6, 1.6)  # factors on the prior values; outside, the readings are refused
 LARGEST_MISFIT = 3.0  # root mean square of the misfits, over what the instruments allow

@@ -20,21 +20,21 @@ from ampwright.kernels.rated_point import RatedPoint
 SATURATION = 0.8  # leakage multiplier at and above six times rated current; common practice
 OUTER_LEAKAGE = 0.5  # leakage of the outer cage over that of the stator; common practice
 PRIORS = (0.45, 0.75, 0.11, 2.0)  # X1 and Xi times I_LR/In, Ro, Xm; common practice, no source
-XM_RANGE = (0.7, 6.0)  # left only against a strong penalty
+XM_LOGS = (math.log(0.7), math.log(6.0))  # left only against a strong penalty
 LIMIT_WEIGHT = 20.0  # of the logarithm of what lies beyond a limit
 LEAST_SUSCEPTANCE = 0.05
 BOUNDS = ((0.01, 0.35), (0.01, 0.45), (0.003, 0.7))  # X1, Xi, share of the outer cage
 PEAK_STEP = 1.2  # ratio of neighbouring slips in the search for the breakdown
 PEAK_SLIPS = (0.01, 1.0)
 ROUNDS = 30  # of damped Gauss-Newton steps
-DIFFERENCE = 1e-5  # step of the logarithms for the derivatives
+DIFFERENCE = 3e-3  # step of the logarithms for the derivatives
 LONGEST_STEP = 1.0
 FINISHED = 1e-8
 FIRST_DAMPING = 1e-3
 MOST_DAMPING = 1e3
 TRIFLE = 1e-9  # a rise of the squares that rounding may explain
 FIRST_ROUNDS = 2  # in which only the breakdown is looked for
-RENEWED = 4  # rounds that share derivatives, later on
+RENEWED = 1  # rounds that share derivatives, later on
 FOLLOWED = 4  # rounds in which the search for the breakdown moves on
 
 Unknowns: TypeAlias = tuple[float, float, float]  # X1, Xi, share of the outer cage
@@ -201,19 +201,18 @@ def misfits(
     no_load = abs(1.0 / (unit.r1 + 1j * (x1 + circuit.xm_ohm)) + (unit.core + unit.friction) / 3.0)
     xm = circuit.xm_ohm
     return (
-        aims.current_weight * log(current / aims.current)
-        + LIMIT_WEIGHT * above_zero(log(current / aims.current_limit)),
-        aims.torque_weight * log(torque / aims.torque)
-        - LIMIT_WEIGHT * above_zero(log(aims.torque_floor / torque)),
-        aims.peak_weight * log(breakdown / aims.peak)
-        - LIMIT_WEIGHT * above_zero(log(aims.peak_floor / breakdown)),
+        aims.current_weight * log(current / aims.current),
+        aims.torque_weight * log(torque / aims.torque),
+        aims.peak_weight * log(breakdown / aims.peak),
         aims.no_load_weight * log(no_load / aims.no_load),
         aims.prior_weight * log(x1 * aims.current / PRIORS[0]),
         aims.prior_weight * log(xi * aims.current / PRIORS[1]),
         aims.prior_weight * log(circuit.ro_ohm / PRIORS[2]),
-        aims.prior_weight * log(xm / PRIORS[3])
-        + 5.0 * above_zero(log(xm / XM_RANGE[1]))
-        - 5.0 * above_zero(log(XM_RANGE[0] / xm)),
+        aims.prior_weight * log(xm / PRIORS[3]),
+        LIMIT_WEIGHT * above_zero(log(current / aims.current_limit)),
+        LIMIT_WEIGHT * above_zero(log(aims.torque_floor / torque)),
+        LIMIT_WEIGHT * above_zero(log(aims.peak_floor / breakdown)),
+        LIMIT_WEIGHT / 4.0 * (log(xm) - held(log(xm), *XM_LOGS)),
     ), peak
 
 

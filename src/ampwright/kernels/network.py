@@ -32,14 +32,18 @@ from ampwright.kernels.operating_point import (
     Rotor,
     evaluate,
     first_slip,
-    lead_of_lower_slips,
     load_slope,
     load_torque,
     main_flux,
     renewed,
     seen,
     torque_scale,
-    torque_slopes,
+)
+from ampwright.kernels.torque_slopes import (
+    Response,
+    eliminate,
+    lead_of_lower_slips,
+    settled_response,
 )
 
 __all__ = [
@@ -56,7 +60,6 @@ __all__ = [
     "State",
     "at_slips",
     "capacitors",
-    "eliminate",
     "evaluate",
     "line_line",
     "line_neutral",
@@ -179,27 +182,6 @@ def first_held(rotors: Sequence[Rotor], loads: Sequence[ConstantPower]) -> Froze
     return Frozen(ones, ones, tuple(load.voltage_v**-2.0 for load in loads))
 
 
-def eliminate(rows: Sequence[Sequence[float]], right: Sequence[float]) -> list[float]:
-    """Return the solution of a small real system; no pivoting, the diagonal is to be strong.
-
-    Raises:
-        ZeroDivisionError: A pivot is exactly zero (a column has infinities instead).
-    """
-    a, b = [list(row) for row in rows], list(right)
-    size = len(b)
-    for i in range(size):
-        for k in range(i + 1, size):
-            part = a[k][i] / a[i][i]
-            for j in range(i + 1, size):
-                a[k][j] = a[k][j] - part * a[i][j]
-            b[k] = b[k] - part * b[i]
-    for i in reversed(range(size)):
-        for j in range(i + 1, size):
-            b[i] = b[i] - a[i][j] * b[j]
-        b[i] = b[i] / a[i][i]
-    return b
-
-
 def _newton(
     source: Source,
     legs: Legs,
@@ -213,13 +195,13 @@ def _newton(
 ) -> _Found | None:
     """Return the slips where torques meet, or None where a rotor is past its peak.
 
-    Slips take Newton's step; held values (leakage, flux, voltages of constant-power loads) take
-    the secant's step towards what they would be, in the same pass.
+    Slips and leakage factors take Newton's step together; what else is held (flux, voltages of
+    constant-power loads) takes the secant's step towards what it would be, in the same pass.
     """
     slips = list(start)
     scales = [torque_scale(source, rotor.circuit) for rotor in rotors]
     before: tuple[list[float], list[float]] | None = None
-    slopes: list[list[float]] = []
+    response: Response | None = None
     for _ in range(STEPS):
         branches, circuits = seen(rotors, legs, loads, held)
         point = evaluate(source, branches, circuits, slips, held.leakage)
@@ -232,9 +214,9 @@ def _newton(
         now, then = flat(held), flat(wanted)
         drift = max((abs(t / n - 1.0) for n, t in zip(now, then, strict=True)), default=0.0)
         done = residual < TOLERANCE and drift < TOLERANCE
-        if free and not (done and slopes):  # at the last step those of the one before are as good
-            slopes = torque_slopes(source, circuits, slips, held.leakage, point)
-        past = [k for k, i in enumerate(free) if slopes[i][i] <= 0.0]
+        if response is None or not done:  # at the last step that of the one before is as good
+            response = settled_response(source, branches, circuits, slips, held.leakage, point)
+        past = [k for k, i in enumerate(free) if response.slopes[i][i] <= 0.0]
         if past and not crawling and (done or any(short[k] < 0.0 for k in past)):
             return None
         if done:
@@ -244,14 +226,19 @@ def _newton(
             )
             return None if crawls else _Found(slips, held, residual)
         try:
-            steps = _newton_steps(rotors, slips, free, slopes, short)
+            steps = _newton_steps(rotors, slips, free, response, short)
         except ZeroDivisionError:
             return None
+        leakage = [k + a for k, a in zip(held.leakage, response.ahead, strict=True)]
         for i, step in zip(free, steps, strict=True):
             most = max(STEP_SHARE * abs(slips[i]), STEP_LEAST)
-            slips[i] += min(max(step, -most), most)
+            taken = min(max(step, -most), most)
+            slips[i] += taken
+            leakage = [k + f[i] * taken for k, f in zip(leakage, response.follow, strict=True)]
         if drift:
-            held = _towards(held, now, then, before)
+            held = _towards(held, now, then, before)._replace(
+                leakage=tuple(min(max(k, 0.5), 1.0) for k in leakage)
+            )
             before = (now, then)
     return None
 
@@ -265,13 +252,13 @@ def _newton_steps(
     rotors: Sequence[Rotor],
     slips: Sequence[float],
     free: Sequence[int],
-    slopes: Sequence[Sequence[float]],
+    response: Response,
     short: Sequence[float],
 ) -> list[float]:
-    rows = [[slopes[i][j] for j in free] for i in free]
+    rows = [[response.slopes[i][j] for j in free] for i in free]
     for row, i in enumerate(free):
         rows[row][row] -= load_slope(rotors[i].load, rotors[i].circuit, slips[i])
-    return eliminate(rows, [-r for r in short])
+    return eliminate(rows, [-r - response.shift_nm[i] for r, i in zip(short, free, strict=True)])
 
 
 def packed(held: Frozen, values: Sequence[float]) -> Frozen:
@@ -332,13 +319,13 @@ def _settle(
             / scales[i]
             for i in turning
         ]
-        held = renewed(rotors, loads, point)
         if not turning or max(abs(r) for r in short) < 1e-9:
             break
-        slopes = torque_slopes(source, circuits, slips, held.leakage, point)
+        slopes = settled_response(source, branches, circuits, slips, held.leakage, point).slopes
         rows = [[slopes[i][j] / scales[i] for j in turning] for i in turning]
         for row, i in enumerate(turning):
             rows[row][row] -= load_slope(rotors[i].load, circuits[i], slips[i]) / scales[i]
+        held = renewed(rotors, loads, point)
         worst = max(range(len(short)), key=lambda k: abs(short[k]))
         step *= 2.0
         moves = _implicit(rows, short, step)
@@ -356,7 +343,7 @@ def _settle(
                 turning.remove(i)
     branches, circuits = seen(rotors, legs, loads, held)
     point = evaluate(source, branches, circuits, slips, held.leakage)
-    slopes = torque_slopes(source, circuits, slips, held.leakage, point)
+    slopes = settled_response(source, branches, circuits, slips, held.leakage, point).slopes
     return slips, [
         i in free
         and (

@@ -1,4 +1,4 @@
-"""One network at given slips: voltages, torques, and how the torques answer to the slips.
+"""One network at given slips: voltages, currents, torques.
 
 Everything here is written with operators alone and takes Python numbers or numpy columns; what
 iterates stands in ``network`` (numbers) and ``columns.network`` (columns).
@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from ampwright.kernels.induction import (
-    TURN,
     Branch,
     InductionCircuit,
     branch,
@@ -17,7 +16,6 @@ from ampwright.kernels.induction import (
     synchronous_speed,
 )
 from ampwright.kernels.legs import (
-    BACK,
     DEEP_SAG,
     PLACES,
     ConstantPower,
@@ -27,12 +25,10 @@ from ampwright.kernels.legs import (
     Voltages,
     place_voltages,
     reduce,
-    response,
     voltages,
     with_power,
 )
 
-GRID = 24  # slips at which a torque peak is looked for
 SLOWEST_SHARE = 0.5  # of synchronous speed; below it a constant-power load asks constant torque
 
 
@@ -237,66 +233,6 @@ def _machine(
     return MachinePoint(one, two, i1, i2, square_a2, gap_nm, shaft_nm)
 
 
-def torque_slopes(
-    source: Source,
-    circuits: Sequence[InductionCircuit],
-    slips: Sequence[float],
-    leakage: Sequence[float],
-    point: Point,
-) -> list[list[float]]:
-    """Return the derivative of each shaft torque with respect to each slip [N m].
-
-    Row i, column j: how rotor i's torque answers to rotor j's slip, through the shared voltages
-    too, with leakage, flux and constant-power loads held.
-    """
-    net, at = point.net, point.at
-    up = response(source, net, 1.0, BACK, TURN)
-    down = response(source, net, 1.0, TURN, BACK)
-    grown1, grown2, moved1, moved2 = [], [], [], []
-    for c, s, k, m in zip(circuits, slips, leakage, point.machines, strict=True):
-        g1, g2 = m.one.e**2 * _rotor_slope(c, s, k), -(m.two.e**2) * _rotor_slope(c, 2.0 - s, k)
-        grown1.append(g1)
-        grown2.append(g2)
-        moved1.append(-up.one * g1 * at.one - down.one * g2 * at.two)
-        moved2.append(-up.two * g1 * at.one - down.two * g2 * at.two)
-    rows = []
-    for i, (c, s, k, m) in enumerate(zip(circuits, slips, leakage, point.machines, strict=True)):
-        z1 = c.r1_ohm + 1j * k * c.x1_ohm
-        omega_s = synchronous_speed(c)
-        stray_nm = c.stray_w / (c.rated_current_a**2 * omega_s)
-        e1, e2 = m.one.e * at.one, m.two.e * at.two
-        f1 = 6.0 * m.one.yr.real / omega_s * e1.conjugate()
-        f2 = 6.0 * m.two.yr.real / omega_s * e2.conjugate()
-        b1, b2 = 2.0 * m.i1.conjugate(), 2.0 * m.i2.conjugate()
-        row = []
-        for j, (d1, d2) in enumerate(zip(moved1, moved2, strict=True)):
-            de1, de2 = m.one.e * d1, m.two.e * d2
-            di1, di2 = m.one.y * d1, m.two.y * d2
-            own = 0.0
-            if i == j:
-                g1, g2 = grown1[i], grown2[i]
-                de1, de2 = de1 - z1 * g1 * at.one, de2 - z1 * g2 * at.two
-                di1, di2 = di1 + g1 * at.one, di2 + g2 * at.two
-                own = (
-                    3.0 * abs(e1) ** 2 * _rotor_slope(c, s, k).real
-                    + 3.0 * abs(e2) ** 2 * _rotor_slope(c, 2.0 - s, k).real
-                    + c.friction_w
-                ) / omega_s + stray_nm * m.square_a2
-            gap = (f1 * de1).real - (f2 * de2).real
-            row.append(own + gap - stray_nm * (1.0 - s) * ((b1 * di1).real + (b2 * di2).real))
-        rows.append(row)
-    return rows
-
-
-def _rotor_slope(circuit: InductionCircuit, slip: float, leakage: float) -> complex:
-    """Return the derivative of the rotor admittance with respect to slip [S]."""
-    shifted = 1j * leakage * slip
-    return (
-        circuit.ri_ohm / (circuit.ri_ohm + shifted * circuit.xi_ohm) ** 2
-        + circuit.ro_ohm / (circuit.ro_ohm + shifted * circuit.xo_ohm) ** 2
-    )
-
-
 def renewed(rotors: Sequence[Rotor], loads: Sequence[ConstantPower], point: Point) -> Frozen:
     """Return what the held values would be at *point*."""
     leakage, flux = [], []
@@ -314,28 +250,6 @@ def renewed(rotors: Sequence[Rotor], loads: Sequence[ConstantPower], point: Poin
         v, least = abs(across[PLACES.index(load.place)]), DEEP_SAG * load.voltage_v
         inverse_squares.append(4.0 / (v + least + abs(v - least)) ** 2)
     return Frozen(tuple(leakage), tuple(flux), tuple(inverse_squares))
-
-
-def lead_of_lower_slips(
-    circuit: InductionCircuit, at: Voltages, slip: float, leakage: float
-) -> float:
-    """Return by how much the torque at some lower slip exceeds that at *slip*, over their sum.
-
-    Above zero the machine is past its torque peak: with these voltages it could carry its load at
-    a higher speed, but does not get there.
-    """
-    own = _gap_power(circuit, at, slip, leakage)
-    lead = 0.0 * own
-    for k in range(1, GRID):
-        other = _gap_power(circuit, at, slip * k / GRID, leakage)
-        ahead = (other - own) / (abs(other) + abs(own) + 1e-300)  # no volts, no torque
-        lead = (lead + ahead + abs(lead - ahead)) / 2.0
-    return lead
-
-
-def _gap_power(circuit: InductionCircuit, at: Voltages, slip: float, leakage: float) -> float:
-    one, two = branch(circuit, slip, leakage), branch(circuit, 2.0 - slip, leakage)
-    return 3.0 * (abs(one.e * at.one) ** 2 * one.yr.real - abs(two.e * at.two) ** 2 * two.yr.real)
 
 
 def first_slip(source: Source, rotor: Rotor) -> float:

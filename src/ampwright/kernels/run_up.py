@@ -23,7 +23,6 @@ from ampwright.kernels.starting import (
 ALIKE = 1e-3  # ratio of two torques, less one, below which the logarithm is a power series
 ARRIVED, OF_SETTLED = 0.95, 0.98  # shares of synchronous and of settled speed that count as up
 SLOWEST_RUNNING = 0.25  # slip above which a machine has not come up, whatever its torque curve
-HP_W, LB_FT2_KG_M2 = 745.6998715822702, 0.04214011009380
 
 
 class Course(NamedTuple):
@@ -298,29 +297,3 @@ def largest_currents(start: RunUp, course_s: Course) -> tuple[tuple[float, float
         for t, at in zip(course_s.times_s, start.profile, strict=True)
         if t < math.inf
     )
-
-
-def load_inertia_limit(power_w: float, synchronous_rpm: float) -> float:
-    """Return the load inertia [kg m2] that a usual squirrel-cage motor is built to start.
-
-    Args:
-        power_w: Rated shaft power.
-        synchronous_rpm: Synchronous speed; 1800 and below, or 3600, at 60 Hz.
-
-    Returns:
-        Inertia of the load, referred to the motor shaft, at rated voltage and frequency and with
-        a load torque that grows with the square of speed: two starts from cold, one from hot.
-
-    Raises:
-        ZeroDivisionError: The speed is zero.
-
-    Accuracy:
-        Within 1 % of the table of the same standard from 1 to 150 hp.
-
-    Source:
-        NEMA MG 1, 12.55 (formula and table from memory; to be read in the standard).
-    """
-    horsepower, speed = power_w / HP_W, synchronous_rpm / 1000.0
-    scale = 27.0 if speed > 2.0 else 24.0
-    square: float = scale * horsepower**0.95 / speed**2.4 - 0.0685 * horsepower**1.5 / speed**1.8
-    return square * LB_FT2_KG_M2

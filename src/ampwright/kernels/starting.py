@@ -226,9 +226,11 @@ def advance(one: Setting, held: Held, slip: float, fall: float = 0.0) -> tuple[H
     """
     rotors, factor, point = solved(one, held, slip)
     at = snapshot(point, one.starter, (*held.running_slips, slip), factor)
-    left = at.torque_nm - at.braking_nm - at.load_nm
-    gained = one.starter.inertia_kg_m2 * synchronous_speed(rotors[-1].circuit) * fall
-    pace = (left + abs(left)) / (2.0 * gained) if gained else 0.0
+    pace = 0.0
+    if fall:
+        left = at.torque_nm - at.braking_nm - at.load_nm
+        gained = one.starter.inertia_kg_m2 * synchronous_speed(rotors[-1].circuit) * fall
+        pace = (left + abs(left)) / (2.0 * gained)
     fresh = followed(one, held, rotors, point, pace)
     if one.stage.limited:
         ratio = limited_ratio(one.stage, held.voltage_ratio, at.line_current_a)

@@ -68,8 +68,16 @@ class Inquiry:
         return {name: one for name, one in found.items() if isinstance(one, Proposal)}
 
     def refusals(self) -> tuple[Refusal, ...]:
-        """Return every refusal heard so far about a single machine, by method and machine."""
-        found = [one for one in self._heard.values() if isinstance(one, Refusal)]
+        """Return every refusal heard so far, each for the machines that its reasons name."""
         order = {one.id: n for n, one in enumerate(self.case.machines)}
-        single = [one for one in found if len(one.machines) == 1]
-        return tuple(sorted(single, key=lambda one: (one.method, order[one.machines[0]])))
+        found: dict[tuple[str, str], Refusal] = {}
+        for one in self._heard.values():
+            if not isinstance(one, Refusal):
+                continue
+            for name in one.machines:
+                own = tuple(reason for reason in one.reasons if name in reason.where)
+                reasons = one.reasons if len(one.machines) == 1 else own
+                if reasons:
+                    single = Refusal(method=one.method, machines=(name,), reasons=reasons)
+                    found.setdefault((one.method, name), single)
+        return tuple(found[key] for key in sorted(found, key=lambda key: (key[0], order[key[1]])))

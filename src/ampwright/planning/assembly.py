@@ -46,14 +46,20 @@ def plain(inquiry: Inquiry, methods: Iterable[ConversionMethod]) -> dict[str, Pr
 def group(inquiry: Inquiry, method: str, machines: Sequence[MachineCase]) -> Proposal | None:
     """Return *method* sized for all of *machines* that it accepts together; ``None`` for none.
 
-    The machine that weighs most is dropped first where the whole group is refused.
+    Machines that the reasons of a refusal name are dropped; where they name all, the one that
+    weighs most.
     """
-    accepted = [one for one in machines if isinstance(inquiry.ask(method, (one,)), Proposal)]
-    while accepted:
-        answer = inquiry.ask(method, accepted)
+    asked = list(machines)
+    while asked:
+        answer = inquiry.ask(method, asked)
         if isinstance(answer, Proposal):
             return answer
-        accepted.remove(max(accepted, key=weight))
+        named = {name for reason in answer.reasons for name in reason.where}
+        kept = [one for one in asked if one.id not in named]
+        if not kept or len(kept) == len(asked):
+            heaviest = max(asked, key=weight)
+            kept = [one for one in asked if one is not heaviest]
+        asked = kept
     return None
 
 
@@ -62,11 +68,12 @@ def mixes(
 ) -> Iterator[tuple[Proposal, ...]]:
     """Yield the ways to split *machines* between one shared piece and a piece of their own.
 
-    From none to all, the heaviest machines get their own first: a machine that alone sets the size
-    of the shared piece is the one that pays for itself elsewhere.
+    The heaviest machines get their own first: a machine that alone sets the size of the shared
+    piece is the one that pays for itself elsewhere. Looked at are the heaviest alone, the heavier
+    half, and all of them.
     """
     willing = sorted((one for one in machines if one.id in own), key=weight, reverse=True)
-    for count in range(len(willing) + 1):
+    for count in sorted({1, (len(willing) + 1) // 2, len(willing)}):
         apart = {one.id for one in willing[:count]}
         rest = [one for one in machines if one.id not in apart]
         together = group(inquiry, shared, rest) if rest else None
@@ -100,8 +107,10 @@ def assemble(case: Case, inquiry: Inquiry, cost: Callable[[Proposal], float]) ->
             split = list(mixes(inquiry, method, proposals, rest))
             ways.append(split[-1])
             most = max(len(served(one)) for one in split)
-            full = [one for one in split if len(served(one)) == most]
-            ways.append(min(full, key=lambda way: sum(map(cost, way))))
+            full = [one for one in split if len(served(one)) == most and len(one) > 1]
+            mixed = [way for way in full if any(one.method == method for one in way)]
+            if mixed:
+                ways.append(min(mixed, key=lambda way: sum(map(cost, way))))
     if not shared:
         ways += [tuple(proposals.values()) for proposals in own.values()]
     ways = ways or [()]

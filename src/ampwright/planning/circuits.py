@@ -97,7 +97,7 @@ def total(
         state
         for proposal in proposals
         for state in proposal.states
-        if state.set == running.id
+        if (state.set == running.id and state.load == "full")
         or (state.set == "idle" and not any(one.set == running.id for one in proposal.states))
     ]
     figures: dict[str, dict[str, Figure]] = {"P": {}, "q": {}, "L": {}}
@@ -154,7 +154,11 @@ def start_demand(
     if not starts:
         return running, ()
     proposal, start = max(starts, key=lambda pair: pair[1].current_a)
-    inside = [one for one in proposal.states if one.set == most.set and one.converter]
+    inside = [
+        one
+        for one in proposal.states
+        if one.set == most.set and one.load == "full" and one.converter
+    ]
     own = {
         f"I{n}": Figure(one.input_current_a, f"{place}/states/{one.id}/input_current_a")
         for n, one in enumerate(inside)

@@ -152,7 +152,7 @@ def doors(_cls: type, fields: list["attrs.Attribute[Any]"]) -> list["attrs.Attri
     """Give every field of a record its door; attrs calls this when the class is made."""
     made = []
     for field in fields:
-        if field.name == "_stated" or not field.init:
+        if not field.init or isinstance(field.converter, Door):  # the latter is inherited
             made.append(field)
             continue
         parts = get_args(field.type)

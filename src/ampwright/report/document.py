@@ -19,7 +19,7 @@ from ampwright.report.electrician import electrician_sections, heads
 from ampwright.report.owner import DO_NOT_BUY, owner_sections
 from ampwright.report.phrases import reasons, shown_option, wording_of
 from ampwright.report.trail import trail_sections
-from ampwright.report.wording import Wording, capital
+from ampwright.report.wording import Wording, capital, clause
 
 SUBTITLE = "Plan for running three-phase machines from a single-phase supply"
 
@@ -57,19 +57,15 @@ def _part(name: str, title: str) -> Section:
 def entries(findings: Iterable[Finding], wording: Wording) -> tuple[Entry, ...]:
     """Return findings as entries, the gravest first, each text once."""
     order = {"blocks": 0, "caution": 1, "info": 2}
-    merged: dict[tuple[str, str, str, str], list[str]] = {}
+    merged: dict[tuple[str, str, str], tuple[dict[str, None], dict[str, None]]] = {}
     for one in sorted(findings, key=lambda finding: order[finding.severity]):
-        key = (wording.finding(one), one.code, one.severity, one.rule)
-        names = merged.setdefault(key, [])
-        names += [wording.name(part) for part in one.where if wording.name(part) not in names]
+        key = (wording.finding(one), one.code, one.severity)
+        names, rules = merged.setdefault(key, ({}, {}))
+        names |= dict.fromkeys(capital(wording.name(part)) for part in one.where)
+        rules |= dict.fromkeys([clause(one.rule)] if one.rule else [])
     return tuple(
-        Entry(
-            text=text,
-            subject=capital(", ".join(names)),
-            detail=f"{code} · {rule}" if rule else code,
-            tone=severity,
-        )
-        for (text, code, severity, rule), names in merged.items()
+        Entry(text=text, subject=", ".join(names), detail=" · ".join([code, *rules]), tone=severity)
+        for (text, code, severity), (names, rules) in merged.items()
     )
 
 

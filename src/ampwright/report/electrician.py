@@ -161,7 +161,7 @@ def _devices(option: Option, wording: Wording) -> Iterator[Block]:
             Row(
                 cells=(
                     capital(wording.name(one.id)),
-                    device(one.protective_device, wording),
+                    "\n".join(device(d, wording) for d in (one.protective_device, *one.guards)),
                     overloads(one, wording),
                     device(one.disconnect, wording),
                     NONE if breaking is None else measure(breaking, "A", units, toward="up"),
@@ -176,7 +176,7 @@ def _devices(option: Option, wording: Wording) -> Iterator[Block]:
             capital(wording.term("protective-device")),
             capital(wording.term("overload")),
             capital(wording.term("disconnect")),
-            "#Breaking capacity\nat least",
+            f"#{capital(wording.term('breaking-capacity'))}\nat least",
             "#Fault current\nlargest / smallest",
             f"#Highest leg\nto {wording.term('earth')}",
         ),

@@ -22,15 +22,17 @@ NONE = "—"
 
 
 def _machine_names(decision: Decision) -> Iterator[tuple[str, str]]:
-    for machine in decision.shop.machines:
+    for one, machine in machines_by_id(decision).items():
         name = str(machine.name or machine.id)
-        yield str(machine.id), name
-        parts = len(machine.motors) + len(machine.loads)
-        for index in range(max(parts, 1)):
-            yield f"{machine.id}/{index}", name if parts < 2 else f"{name}, motor {index + 1}"
+        if one != machine.id:
+            name = f"{name} no. {one.rpartition(':')[2]}"
+        yield one, name
+        yield f"{one}/0", name
+        for index in range(len(machine.motors) if len(machine.motors) > 1 else 0):
+            yield f"{one}/{index}", f"{name}, motor {index + 1}"
         for index in range(len(machine.loads)):
             many = len(machine.loads) > 1 or machine.motors
-            yield f"{machine.id}/load-{index}", f"{name}, load {index + 1}" if many else name
+            yield f"{one}/load{index}", f"{name}, load {index + 1}" if many else name
 
 
 def _equipment_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]]:
@@ -103,8 +105,12 @@ def _stated(label: str, value: object, wording: Wording) -> Iterator[tuple[str, 
 
 
 def machines_by_id(decision: Decision) -> Mapping[str, Machine]:
-    """Return the caller's machines by id."""
-    return {str(one.id): one for one in decision.shop.machines}
+    """Return the caller's machines by id; the copies of several equal ones count as well."""
+    found = {}
+    for one in decision.shop.machines:
+        found[str(one.id)] = one
+        found |= {f"{one.id}:{n}": one for n in range(2, one.quantity + 1)}
+    return found
 
 
 def conductors(part: Conductor | None) -> str:
@@ -129,7 +135,8 @@ def device(part: ProtectiveDevice | None, wording: Wording, *, kind: bool = True
     if part is None:
         return NONE
     units = wording.customs
-    words = [f"{part.poles}-pole {wording.word('devices', part.kind)}"] if kind else []
+    name = wording.terms.get(part.kind) or wording.word("devices", part.kind)
+    words = [f"{part.poles}-pole {name}"] if kind else []
     if part.rating_a is not None:
         words.append(measure(part.rating_a, "A", units, digits=6))
     sizes = []
@@ -139,7 +146,7 @@ def device(part: ProtectiveDevice | None, wording: Wording, *, kind: bool = True
         sizes.append(f"at least {measure(part.power_w, 'W', units, toward='up', shaft=True)}")
     if part.setting_a is not None:
         sizes.append(f"set to {measure(part.setting_a, 'A', units, toward='down')}")
-    if part.curve:
+    if part.curve and not (kind and part.curve in name):
         sizes.append(part.curve)
     return ", ".join([" ".join(words), *sizes] if words else sizes)
 

@@ -7,7 +7,7 @@ from ampwright.decision import Decision
 from ampwright.report.blocks import Derivation, Section, Text, Trail
 from ampwright.report.figures import Customs, measure
 from ampwright.report.phrases import shown_option
-from ampwright.report.wording import Wording, capital
+from ampwright.report.wording import Wording, capital, clause
 from ampwright.step import Step
 
 #: Figures of a number that others are calculated from; the answer itself deserves fewer.
@@ -106,12 +106,13 @@ def _formula(step: Step) -> str:
 
 
 def _basis(step: Step, wording: Wording) -> str:
+    rule = clause(step.rule)
     if step.source is None:
-        return step.rule
+        return rule
     source = f"{step.source} – {wording.word('known', step.source.known)}"
     if step.source.known == "caller":
         source = wording.word("known", "caller")
-    return f"{step.rule}: {source}" if step.rule else source
+    return f"{rule}: {source}" if rule else source
 
 
 def _detail(step: Step) -> str:

@@ -16,7 +16,7 @@ FAMILY_CUSTOMS = {"nec": Customs(feet=True, horsepower=True)}
 METRIC = Customs(feet=False, horsepower=False)
 
 _OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
-_SLOT = re.compile(r"\{(@?)([A-Za-z0-9_-]+)((?:\|(?:up|down|hp))*)\}")
+_SLOT = re.compile(r"\{(@?)([A-Za-z0-9_-]+)((?:\|(?:up|down|hp|pct|hide))*)\}")
 _CODE = re.compile(r"^[a-z0-9-]+\.[a-z0-9-]+$")
 
 
@@ -68,14 +68,13 @@ class Wording:
         return catalogue().get(area, {}).get(code) or code.replace("-", " ")
 
     def term(self, code: str) -> str:
-        """Return the wiring code's own word; ``-cap`` at the end asks for a capital letter."""
-        plain = code.removesuffix("-cap")
-        found = self.terms.get(plain) or self.word("terms", plain)
-        return found if plain == code else capital(found)
+        """Return the wiring code's own word, or the catalogue's."""
+        other = "circuit" if code == "branch" else code
+        return self.terms.get(code) or self.terms.get(other) or self.word("terms", code)
 
     def name(self, one: str) -> str:
         """Return the words for an id, or the id."""
-        return self.names.get(one, one)
+        return self.names.get(one) or catalogue().get("places", {}).get(one, one)
 
     def names_of(self, ids: Iterable[str]) -> str:
         """Return the words for *ids* as a list in a sentence."""
@@ -83,14 +82,18 @@ class Wording:
 
     def value(self, part: Parameter, flags: Iterable[str] = ()) -> str:
         """Return a parameter as the reader reads it."""
-        if isinstance(part.value, str):
-            if part.name in ("method", "methods"):
-                return self.word("methods", part.value)
-            return self.name(part.value)
         marks = set(flags)
+        if "hide" in marks:
+            return ""
+        if isinstance(part.value, str):
+            if part.name == "field":
+                return self.field(part.value)
+            if part.name == "method":
+                return self.word("methods", part.value)
+            return catalogue().get("values", {}).get(part.value) or self.name(part.value)
         toward = next(iter(marks & {"up", "down"}), "near")
-        shaft = "hp" in marks
-        return measure(part.value, part.unit, self.customs, toward=toward, shaft=shaft)
+        unit = "fraction" if "pct" in marks and not part.unit else part.unit
+        return measure(part.value, unit, self.customs, toward=toward, shaft="hp" in marks)
 
     def fill(self, text: str, parts: Iterable[Parameter]) -> tuple[str, frozenset[str]]:
         """Return *text* with its slots filled, and the names of the parameters that it used."""
@@ -151,6 +154,12 @@ class Wording:
         """Return the words for the last field of *path*."""
         last = path.rsplit(".", 1)[-1].split("[", 1)[0]
         return catalogue().get("fields", {}).get(last) or f"“{_spaced(last)}”"
+
+
+def clause(rule: str) -> str:
+    """Return the id of a rule as it is cited: ``nec.430.22`` as ``NEC 430.22``."""
+    book, _, place = rule.partition(".")
+    return f"{book.upper()} {place}" if place and book.isalpha() else rule
 
 
 def capital(text: str) -> str:

@@ -99,31 +99,35 @@ def choose_device(
     return Device(rating=chosen, governs=governs)
 
 
-def motor_ceiling(draft: Draft, current: Figure, kind: str) -> Ceiling:
+def motor_ceiling(
+    draft: Draft, current: Figure, motor: str, device: str = "inverse_time_breaker"
+) -> Ceiling:
     """State the largest breaker of a motor branch circuit, and the one where it does not start.
 
     Args:
         draft: Sheet of the circuit.
         current: Full-load current from the tables [A].
-        kind: Row of the table of percentages.
+        motor: Row of the table of percentages.
+        device: Column of it: a breaker, or a kind of fuse.
     """
     book, place = draft.book, f"{HERE}/ceiling"
+    kind = "fuse" if device.endswith("fuse") else "breaker"
     percent = draft.read(
-        f"{place}/percent", "p", "%", table="motor_device_percent", key=kind,
-        column="inverse_time_breaker", rule="nec.430.52(C)(1)",
+        f"{place}/percent", "p", "%", table="motor_device_percent", key=motor,
+        column=device, rule="nec.430.52(C)(1)",
     )  # fmt: skip
     calculated = draft.work(
         f"{place}/calculated_a", "I_max", "A", "p / 100 * FLC", "nec.430.52(C)(1)",
         p=percent, FLC=current,
     )  # fmt: skip
     rating = write_rating(
-        draft, f"{place}/rating_a", "I_max", next_up(book, calculated.value),
+        draft, f"{place}/rating_a", "I_max", next_up(book, calculated.value, kind),
         "nec.430.52(C)(1)X1", [("I_max", calculated)],
     )  # fmt: skip
     row = next(
         row["device"]
         for row in book.tables["motor_device_ceiling"].rows
-        if row["kind"] == "inverse_time_breaker" and current.value <= float(row["flc_max_a"])
+        if row["kind"] == device and current.value <= float(row["flc_max_a"])
     )
     raised_percent = draft.read(
         f"{place}/raised_percent", "p", "%", table="motor_device_ceiling", key=row,
@@ -134,7 +138,7 @@ def motor_ceiling(draft: Draft, current: Figure, kind: str) -> Ceiling:
         p=raised_percent, FLC=current,
     )  # fmt: skip
     raised = None
-    down = next_down(book, raised_calculated.value)
+    down = next_down(book, raised_calculated.value, kind)
     if down > rating.value:
         raised = write_rating(
             draft, f"{place}/raised_a", "I_max", down, "nec.430.52(C)(1)X2",

@@ -11,16 +11,16 @@ from ampwright.step import Figure
 ROUNDING = 1e-9
 
 
-def next_up(book: Book, value: float) -> float:
+def next_up(book: Book, value: float, kind: str = "breaker") -> float:
     """Return the smallest standard rating at or above *value* [A]; infinite past the end."""
     least = value * (1 - ROUNDING)
-    return next((rating for rating in book.ratings() if rating >= least), float("inf"))
+    return next((rating for rating in book.ratings(kind) if rating >= least), float("inf"))
 
 
-def next_down(book: Book, value: float) -> float:
+def next_down(book: Book, value: float, kind: str = "breaker") -> float:
     """Return the largest standard rating at or below *value* [A]; nought below the first."""
     most = value * (1 + ROUNDING)
-    return max((rating for rating in book.ratings() if rating <= most), default=0.0)
+    return max((rating for rating in book.ratings(kind) if rating <= most), default=0.0)
 
 
 def write_rating(

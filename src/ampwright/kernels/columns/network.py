@@ -19,7 +19,6 @@ from ampwright.kernels.network import (
     STEP_SHARE,
     STEPS,
     TOLERANCE,
-    eliminate,
 )
 from ampwright.kernels.network_state import State, state_of
 from ampwright.kernels.operating_point import (
@@ -27,14 +26,13 @@ from ampwright.kernels.operating_point import (
     Rotor,
     evaluate,
     first_slip,
-    lead_of_lower_slips,
     load_slope,
     load_torque,
     renewed,
     seen,
     torque_scale,
-    torque_slopes,
 )
+from ampwright.kernels.torque_slopes import eliminate, lead_of_lower_slips, torque_slopes
 
 BLOCK = 4096  # lanes worked on together: their columns stay in a core's own cache
 FIRST_STEPS = 7  # most lanes are done by then; the rest are gathered and go on alone

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
+import attrs
+
 from ampwright.methods.rotary.cautions import about, asked
 from ampwright.methods.rotary.plate import converter
 from ampwright.methods.rotary.setup import Setup, set_up
@@ -53,9 +55,19 @@ class Rotary:
         return proposal(setup, tries, place)
 
     def settle(self, case: Case, proposal: Proposal, circuits: Sequence[Circuit]) -> Proposal:
-        """Return *proposal*; see `answer`: its conductors are counted in the supply's drop."""
-        del case, circuits
-        return proposal
+        """Return *proposal* with what each constraint alone would ask for.
+
+        That takes as many trials as the sizing itself, and is wanted for what is kept only.
+        """
+        del circuits
+        setup = set_up(case, tuple(case.machine(name) for name in proposal.machines))
+        tries = sizing(setup)
+        (made,) = proposal.converters
+        place = next(n for n, one in enumerate(tries.sizes) if one.power_w == made.idler_power_w)
+        sheet = Worksheet(HERE)
+        inputs = [("U", case.supply.voltage), ("Z", case.supply.impedance)]
+        bounds = limits_of(tries, place, NAME, sheet.under("limits"), inputs)
+        return attrs.evolve(proposal, limits=bounds, steps=(*proposal.steps, *sheet.steps))
 
 
 def because(machine: MachineCase) -> Iterator[Finding]:
@@ -82,8 +94,6 @@ def proposal(setup: Setup, tries: Sizing, place: int) -> Proposal:
     points = states(setup, trial, NAME, sheet)
     begun = starts(setup, trial, NAME, sheet)
     made = converter(setup, trial, points, start_capacitance(setup, trial), NAME, sheet)
-    inputs = [("U", setup.case.supply.voltage), ("Z", setup.case.supply.impedance)]
-    bounds = limits_of(tries, place, NAME, sheet.under("limits"), inputs)
     circuits = demands(setup, trial, made, points, begun, sheet)
     order = sorted(setup.machines, key=lambda one: (-one.equal_kva.value, one.id))
     return Proposal(
@@ -93,7 +103,6 @@ def proposal(setup: Setup, tries: Sizing, place: int) -> Proposal:
         demands=circuits,
         states=points,
         starts=begun,
-        limits=bounds,
         sequence=(NAME, *(one.id for one in order)),
         findings=tuple(about(setup, trial, made, points, HERE)),
         questions=asked(setup),

@@ -51,7 +51,8 @@ def about_controls(machine: MachineCase) -> Iterator[Finding]:
 def about_balance(setup: Setup, trial: Trial, made: Converter, states: tuple[State, ...],
                   place: str) -> Iterator[Finding]:  # fmt: skip
     """Yield a finding for each motor that unbalance leaves less than its rating."""
-    for running, usable, state in zip(setup.sets, trial.usable, states[1:], strict=True):
+    averages = [one for one in states if one.load == "average"]
+    for running, usable, state in zip(setup.sets, trial.usable, averages, strict=True):
         for motor, output in zip(running.motors, usable, strict=True):
             name = motor.demand.machine
             if output.fraction >= 1.0:

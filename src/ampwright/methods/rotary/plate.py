@@ -145,7 +145,7 @@ def converter(
             "W",
             f"max({', '.join(largest)})" if len(largest) > 1 else "P0",
             largest,
-        ).value,  # fmt: skip
+        ).value,
         capacitors=capacitors(setup, trial, start_f, part),
         losses_w=part.formula("losses_w", "P_0", "W", "P", P=idle).value,
         protective_features=FEATURES,

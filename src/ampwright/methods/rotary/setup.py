@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ampwright.kernels.balance import Rung, ladder
-from ampwright.kernels.network import Legs, Rotor, Source, plus
+from ampwright.kernels.network import Legs, LoadLaw, Rotor, Source, plus
 from ampwright.kernels.starter import Shaft
 from ampwright.plugin import Case, MachineCase, MotorCase, read_table
 
@@ -48,6 +48,19 @@ class Running(NamedTuple):
     def rotors(self) -> tuple[Rotor, ...]:
         """The motors as the network takes them, at full load."""
         return tuple(Rotor(one.circuit, one.load) for one in self.motors)
+
+    @property
+    def working(self) -> tuple[Rotor, ...]:
+        """The motors at the average load of their machines, which is what heats them."""
+        share = {one.id: one.average_load.value for one in self.machines}
+        return tuple(
+            Rotor(one.circuit, lowered(one.load, share[one.demand.machine])) for one in self.motors
+        )
+
+
+def lowered(load: LoadLaw, share: float) -> LoadLaw:
+    """Return *share* of a load."""
+    return LoadLaw(*(part * share for part in load))
 
 
 class Setup(NamedTuple):

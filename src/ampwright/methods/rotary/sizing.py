@@ -10,6 +10,7 @@ from ampwright.methods.rotary.trial import (
     Trial,
     asked_share,
     own_legs,
+    screened,
     standstill,
     started,
     state_kept,
@@ -78,7 +79,7 @@ def enough_output(one: Sizing, place: int) -> bool:
 
 def nothing_stalls(one: Sizing, place: int) -> bool:
     """Tell whether every motor carries its full load in every running set."""
-    return not any(any(state.nominal.stalled) for state in one.trial(place).choice.states)
+    return not any(any(state.stalled) for state in one.trial(place).full)
 
 
 def idler_cool(one: Sizing, place: int) -> bool:
@@ -103,15 +104,43 @@ CONSTRAINTS: dict[str, Callable[[Sizing, int], bool]] = {
 }
 
 
+def meets(one: Sizing, place: int) -> bool:
+    """Tell whether the idler at *place* meets every constraint, the cheapest asked first."""
+    return all(ok(one, place) for ok in CONSTRAINTS.values())
+
+
 def smallest(one: Sizing) -> int | None:
-    """Return the place of the smallest idler that meets every constraint; ``None`` for none."""
-    met = (all(ok(one, place) for ok in CONSTRAINTS.values()) for place in range(len(one.sizes)))
-    return next((place for place, all_met in enumerate(met) if all_met), None)
+    """Return the place of the smallest idler that meets every constraint; ``None`` for none.
+
+    A larger idler meets whatever a smaller one meets, so the search begins where a cheap look says
+    that it should, and goes down or up from there.
+    """
+    count = len(one.sizes)
+    likely = (
+        place
+        for place in range(count)
+        if enough_torque(one, place) and screened(one.setup, one.sizes[place])
+    )
+    place = next(likely, count - 1)
+    if not count:
+        return None
+    if meets(one, place):
+        while place > 0 and meets(one, place - 1):
+            place -= 1
+        return place
+    return next((n for n in range(place + 1, count) if meets(one, n)), None)
 
 
-def alone(one: Sizing, ok: Callable[[Sizing, int], bool]) -> int | None:
-    """Return the place of the smallest idler that meets one constraint."""
-    return next((place for place in range(len(one.sizes)) if ok(one, place)), None)
+def alone(one: Sizing, ok: Callable[[Sizing, int], bool], chosen: int) -> int:
+    """Return the place of the smallest idler that meets one constraint, not above *chosen*."""
+    low, high = 0, chosen
+    while low < high:
+        middle = (low + high) // 2
+        if ok(one, middle):
+            high = middle
+        else:
+            low = middle + 1
+    return low
 
 
 def limits_of(
@@ -120,16 +149,14 @@ def limits_of(
     """Return what each constraint alone would ask for, and the trade's rule beside them."""
     made = []
     for constraint, ok in CONSTRAINTS.items():
-        place = alone(one, ok)
-        part = sheet.under(f"{name}/{constraint}")
-        asks = None
-        if place is not None:
-            asks = part.solved(
-                "asks", "P", one.sizes[place].power_w, "W", model="smallest usual idler that meets "
-                "this constraint", source=MODEL, residual=0.0, inputs=inputs,
-            ).value  # fmt: skip
+        place = alone(one, ok, chosen)
+        asks = sheet.under(f"{name}/{constraint}").solved(
+            "asks", "P", one.sizes[place].power_w, "W",
+            model="smallest usual idler that meets this constraint", source=MODEL, residual=0.0,
+            inputs=inputs,
+        )  # fmt: skip
         made.append(Limit(id=f"{name}/{constraint}", subject=name, constraint=constraint,
-                          asks=asks, unit="W", governs=place == chosen))  # fmt: skip
+                          asks=asks.value, unit="W", governs=place == chosen))  # fmt: skip
     return (*made, rule_of_thumb(one, name, sheet))
 
 

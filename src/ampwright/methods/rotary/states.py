@@ -63,6 +63,7 @@ def network_inputs(setup: Setup, trial: Trial, running: Running | None, name: st
             for field, value in motor.circuit._asdict().items()
         ]
         given.append((f"{motor.demand.id}.T", motor.rated_torque))
+        given.append((f"{motor.demand.id}.x", setup.case.machine(machine).average_load))
     return tuple(given)
 
 
@@ -92,11 +93,14 @@ def motor_state(
     )
 
 
-def state(setup: Setup, trial: Trial, place: int, name: str, sheet: Worksheet) -> State:
+def state(
+    setup: Setup, trial: Trial, place: int, name: str, sheet: Worksheet, *, full: bool
+) -> State:
     """Return the state number *place* of the trial: idling first, then one a running set."""
     running = setup.sets[place - 1] if place else None
-    solved = trial.choice.states[place].nominal
-    where = f"{name}/{running.id if running else 'idle'}"
+    solved = trial.full[place - 1] if full and place else trial.choice.states[place].nominal
+    load = "full" if full else "average"
+    where = f"{name}/{running.id}/{load}" if running else f"{name}/idle"
     motors: tuple[MotorCase, ...] = running.motors if running else ()
     usable = [one.fraction for one in trial.usable[place - 1]] if running else []
     inputs = network_inputs(setup, trial, running, name, sheet)
@@ -115,6 +119,7 @@ def state(setup: Setup, trial: Trial, place: int, name: str, sheet: Worksheet) -
     return State(
         id=where,
         set=running.id if running else "idle",
+        load=load,
         converter=name,
         running=tuple(machine.id for machine in running.machines) if running else (),
         line_voltage_v=one.three("line_voltage_v", "U", solved.line_v, VOLTS),
@@ -135,4 +140,7 @@ def state(setup: Setup, trial: Trial, place: int, name: str, sheet: Worksheet) -
 
 def states(setup: Setup, trial: Trial, name: str, sheet: Worksheet) -> tuple[State, ...]:
     """Return every operating point of the converter."""
-    return tuple(state(setup, trial, n, name, sheet) for n in range(len(trial.choice.states)))
+    sets = range(1, len(setup.sets) + 1)
+    idle = state(setup, trial, 0, name, sheet, full=True)
+    average = [state(setup, trial, n, name, sheet, full=False) for n in sets]
+    return (idle, *average, *(state(setup, trial, n, name, sheet, full=True) for n in sets))

@@ -6,7 +6,7 @@ from ampwright.kernels.balance import at_most, balancing_pair
 from ampwright.kernels.capacitor_choice import BalancedState, Choice, choose
 from ampwright.kernels.duty import DutyState, Limits
 from ampwright.kernels.induction import branch
-from ampwright.kernels.network import Legs, Rotor, RotorState, State, capacitors
+from ampwright.kernels.network import Legs, Rotor, RotorState, State, capacitors, plus, solve
 from ampwright.kernels.run_up import RunUp, run_up
 from ampwright.kernels.starter import Shaft
 from ampwright.kernels.starting import LockedRotor, locked_rotor
@@ -26,11 +26,13 @@ class Trial(NamedTuple):
         idler: The idler.
         choice: Capacitors, and the states: idling first, then one a running set.
         usable: For each running set, what each of its motors may give.
+        full: Each running set once more, with every motor at its rated power.
     """
 
     idler: Idler
     choice: Choice
     usable: tuple[tuple[UsableOutput, ...], ...]
+    full: tuple[State, ...]
 
     @property
     def legs(self) -> tuple[float, float]:
@@ -40,27 +42,32 @@ class Trial(NamedTuple):
 
 
 def limits(setup: Setup, idler: Idler) -> Limits:
-    """Return what the capacitors have to keep."""
+    """Return what the capacitors have to keep.
+
+    A supply that is itself above what the lowest plate stands is a finding of its own; the made
+    leg must then not be higher than the supply.
+    """
     plate = min(setup.lowest_plate_v, idler.found.point.voltage_v)
+    stood = setup.case.limits["leg-overvoltage"].value * plate
     return Limits(
-        line_v=setup.case.limits["leg-overvoltage"].value * plate,
+        line_v=max(stood, setup.case.supply.highest.value),
         capacitor_v=figure("can_voltage") * setup.voltage_v,
         idler_current=setup.case.limits["idler-winding"].value,
-        vuf=0.0,
+        vuf=setup.case.limits["unbalance-aimed-at"].value,
         idler_delta=False,
         tolerance=setup.case.limits["capacitor-tolerance"].value,
     )
 
 
 def duty(setup: Setup, idler: Idler) -> tuple[DutyState, ...]:
-    """Return the states that capacitors are chosen over: idling, then each running set alike."""
+    """Return the states that capacitors are chosen over: idling, then each set at average load."""
     turning = Rotor(idler.found.circuit)
-    loaded = [DutyState(1.0, (turning, *one.rotors), one.legs) for one in setup.sets]
+    loaded = [DutyState(1.0, (turning, *one.working), one.legs) for one in setup.sets]
     return (DutyState(0.25, (turning,)), *loaded)
 
 
 def tried(setup: Setup, idler: Idler) -> Trial:
-    """Return what *idler* does with the best one pair of capacitors."""
+    """Return what *idler* does with the best pair of capacitors."""
     found = choose(setup.source, setup.highest, duty(setup, idler), rungs(), limits(setup, idler))
     usable = tuple(
         tuple(
@@ -69,7 +76,19 @@ def tried(setup: Setup, idler: Idler) -> Trial:
         )
         for state, running in zip(found.states[1:], setup.sets, strict=True)
     )
-    return Trial(idler, found, usable)
+    turning = Rotor(idler.found.circuit)
+    full = tuple(
+        solve(setup.source, plus(pair_legs(found, n + 1, setup), running.legs),
+              (turning, *running.rotors))
+        for n, running in enumerate(setup.sets)
+    )  # fmt: skip
+    return Trial(idler, found, usable, full)
+
+
+def pair_legs(choice: Choice, place: int, setup: Setup) -> Legs:
+    """Return the run capacitors that are connected in the state number *place*."""
+    pair = choice.steps[choice.states[place].step].pair
+    return capacitors(0.0, pair.bc_f, pair.ca_f, setup.frequency_hz)
 
 
 def output(state: State, rotor: RotorState, motor: MotorCase) -> UsableOutput:
@@ -79,6 +98,8 @@ def output(state: State, rotor: RotorState, motor: MotorCase) -> UsableOutput:
     alignment = (max(rotor.line_a) - one) / two if two > 1e-9 * rated else 0.5
     idle = abs(branch(motor.circuit, 0.0).y) * motor.demand.voltage.value / 3.0**0.5 / rated
     slip = min(max(rotor.slip, 1e-4), 0.29)
+    factor = motor.demand.service_factor
+    service_factor = factor.value if factor else 1.0
     return usable_output(
         unbalance=min(state.deviation, 1.0),
         curve="nema" if motor.circuit.frequency_hz > 55.0 else "iec",
@@ -86,7 +107,7 @@ def output(state: State, rotor: RotorState, motor: MotorCase) -> UsableOutput:
         alignment=min(max(alignment, 0.5), 1.0),
         no_load_current=min(idle, 0.95),
         weight=circuit_heating_weight(motor.circuit, slip),
-        leg_limit=1.0,
+        leg_limit=min(max(service_factor, 1.0), 1.25),
     )
 
 
@@ -109,6 +130,26 @@ def idle_shaft(idler: Idler, slip: float = IDLE_SLIP) -> Shaft:
 def inertia(idler: Idler) -> float:
     """Return the usual inertia of an idler's rotor [kg m2]: common practice, no source."""
     return float(0.015 * (idler.power_w / 3730.0) ** 1.25)
+
+
+def screened(setup: Setup, idler: Idler) -> bool:
+    """Tell cheaply whether *idler* is likely to do, with the capacitors that balance it alone.
+
+    The pair that is chosen in the end differs little from these, since both must keep the legs of
+    the idling set low; what is told here only says where the search begins.
+    """
+    legs = own_legs(setup, idler)
+    turning = Rotor(idler.found.circuit)
+    for running in setup.sets:
+        at = solve(setup.source, plus(legs, running.legs), (turning, *running.working))
+        winding = at.rotors[0].winding_star_a / idler.found.circuit.rated_current_a
+        if any(at.stalled) or winding > setup.case.limits["idler-winding"].value:
+            return False
+        for rotor, motor in zip(at.rotors[1:], running.motors, strict=True):
+            share = setup.case.machine(motor.demand.machine).average_load.value
+            if output(at, rotor, motor).fraction < share:
+                return False
+    return True
 
 
 def own_legs(setup: Setup, idler: Idler) -> Legs:

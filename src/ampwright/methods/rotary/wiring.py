@@ -1,5 +1,6 @@
 """The circuits of a rotary converter, as the wiring code is asked for them."""
 
+from ampwright.kernels.torque_curve import locked_rotor
 from ampwright.methods.rotary.setup import Setup
 from ampwright.methods.rotary.trial import Trial
 from ampwright.plugin import (
@@ -105,6 +106,16 @@ def loads_of(machine: MachineCase) -> tuple[LoadDemand, ...]:
     return tuple(one.three_phase for one in machine.loads if one.load.phases == 3)
 
 
+def lasting(wiring: Wiring, *names: str) -> Figure | None:
+    """Return the longest of the starts of *names* [s]; ``None`` where none was reckoned."""
+    known = [one for one in wiring.starts if one.id in names and one.time_s is not None]
+    if not known:
+        return None
+    longest = max(known, key=lambda one: one.time_s or 0.0)
+    path = f"{wiring.sheet.prefix}/starts/{longest.id}/time_s"
+    return Figure(longest.time_s or 0.0, path)
+
+
 def starting(wiring: Wiring, name: str) -> Figure | None:
     """Return the largest current from the supply during the start of *name*."""
     for one in wiring.starts:
@@ -146,6 +157,7 @@ def supply_demand(
             wiring.most.id, "input_power_factor", wiring.most.input_power_factor
         ),
         starting_current=starting(wiring, worst.id),
+        starting_time=lasting(wiring, made.id, *made.machines),
         starting_power_factor=part.assumed(
             "starting_power_factor", "cos phi", 0.5, "", source=PRACTICE, low=0.3, high=0.7
         ),
@@ -161,6 +173,9 @@ def idler_demand(wiring: Wiring, trial: Trial) -> CircuitDemand:
     current = part.solved("current", "I", found.circuit.rated_current_a, "A", model="rated point",
                           source=IDLER, residual=found.residual)  # fmt: skip
     place = f"{wiring.sheet.prefix}/converters/{made.id}/idler_power_w"
+    most = locked_rotor(found.high, supply.voltage.value).current_a
+    locked = part.solved("locked_rotor_current", "I_LR", most, "A", model="locked rotor",
+                         source=IDLER, residual=found.residual)  # fmt: skip
     demand = MotorDemand(
         id=made.id,
         machine=made.id,
@@ -169,6 +184,7 @@ def idler_demand(wiring: Wiring, trial: Trial) -> CircuitDemand:
         voltage=supply.voltage,
         current=current,
         current_known="assumed",
+        locked_rotor_current=locked,
     )
     idle = max(wiring.states, key=lambda one: max(one.motors[0].current_a))
     leg = max(range(3), key=lambda n: idle.motors[0].current_a[n])
@@ -190,6 +206,7 @@ def idler_demand(wiring: Wiring, trial: Trial) -> CircuitDemand:
             "power_factor", "cos phi", 0.3, "", source=PRACTICE, low=0.1, high=0.6
         ),
         starting_current=starting(wiring, made.id),
+        starting_time=lasting(wiring, made.id),
         starting_power_factor=part.assumed(
             "starting_power_factor", "cos phi", 0.5, "", source=PRACTICE, low=0.3, high=0.7
         ),
@@ -239,6 +256,7 @@ def made_demand(
         starting_power_factor=part.assumed(
             "starting_power_factor", "cos phi", 0.4, "", source=PRACTICE, low=0.3, high=0.6
         ),
+        starting_time=lasting(wiring, *feeds),
         fault_largest=supply.fault_largest,
         sole_machine=len(feeds) == 1,
     )

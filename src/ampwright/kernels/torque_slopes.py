@@ -1,0 +1,214 @@
+"""How the torques of a network answer to its slips.
+
+``torque_slopes`` and ``lead_of_lower_slips`` are written with operators alone and take Python
+numbers or numpy columns; ``settled_response`` takes numbers.
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from ampwright.kernels.induction import (
+    TURN,
+    InductionCircuit,
+    branch,
+    leakage_factor,
+    synchronous_speed,
+)
+from ampwright.kernels.legs import BACK, Legs, Source, Voltages, response
+from ampwright.kernels.operating_point import Point, evaluate
+
+GRID = 24  # slips at which a torque peak is looked for
+LEAKAGE_ROUNDS = 4
+NUDGE = 1e-6  # of a slip or a leakage factor, for a derivative
+
+
+def torque_slopes(
+    source: Source,
+    circuits: Sequence[InductionCircuit],
+    slips: Sequence[float],
+    leakage: Sequence[float],
+    point: Point,
+) -> list[list[float]]:
+    """Return the derivative of each shaft torque with respect to each slip [N m].
+
+    Row i, column j: how rotor i's torque answers to rotor j's slip, through the shared voltages
+    too, with leakage, flux and constant-power loads held.
+    """
+    net, at = point.net, point.at
+    up = response(source, net, 1.0, BACK, TURN)
+    down = response(source, net, 1.0, TURN, BACK)
+    grown1, grown2, moved1, moved2 = [], [], [], []
+    for c, s, k, m in zip(circuits, slips, leakage, point.machines, strict=True):
+        g1, g2 = m.one.e**2 * _rotor_slope(c, s, k), -(m.two.e**2) * _rotor_slope(c, 2.0 - s, k)
+        grown1.append(g1)
+        grown2.append(g2)
+        moved1.append(-up.one * g1 * at.one - down.one * g2 * at.two)
+        moved2.append(-up.two * g1 * at.one - down.two * g2 * at.two)
+    rows = []
+    for i, (c, s, k, m) in enumerate(zip(circuits, slips, leakage, point.machines, strict=True)):
+        z1 = c.r1_ohm + 1j * k * c.x1_ohm
+        omega_s = synchronous_speed(c)
+        stray_nm = c.stray_w / (c.rated_current_a**2 * omega_s)
+        e1, e2 = m.one.e * at.one, m.two.e * at.two
+        f1 = 6.0 * m.one.yr.real / omega_s * e1.conjugate()
+        f2 = 6.0 * m.two.yr.real / omega_s * e2.conjugate()
+        b1, b2 = 2.0 * m.i1.conjugate(), 2.0 * m.i2.conjugate()
+        row = []
+        for j, (d1, d2) in enumerate(zip(moved1, moved2, strict=True)):
+            de1, de2 = m.one.e * d1, m.two.e * d2
+            di1, di2 = m.one.y * d1, m.two.y * d2
+            own = 0.0
+            if i == j:
+                g1, g2 = grown1[i], grown2[i]
+                de1, de2 = de1 - z1 * g1 * at.one, de2 - z1 * g2 * at.two
+                di1, di2 = di1 + g1 * at.one, di2 + g2 * at.two
+                own = (
+                    3.0 * abs(e1) ** 2 * _rotor_slope(c, s, k).real
+                    + 3.0 * abs(e2) ** 2 * _rotor_slope(c, 2.0 - s, k).real
+                    + c.friction_w
+                ) / omega_s + stray_nm * m.square_a2
+            gap = (f1 * de1).real - (f2 * de2).real
+            row.append(own + gap - stray_nm * (1.0 - s) * ((b1 * di1).real + (b2 * di2).real))
+        rows.append(row)
+    return rows
+
+
+def _rotor_slope(circuit: InductionCircuit, slip: float, leakage: float) -> complex:
+    """Return the derivative of the rotor admittance with respect to slip [S]."""
+    shifted = 1j * leakage * slip
+    return (
+        circuit.ri_ohm / (circuit.ri_ohm + shifted * circuit.xi_ohm) ** 2
+        + circuit.ro_ohm / (circuit.ro_ohm + shifted * circuit.xo_ohm) ** 2
+    )
+
+
+class Response(NamedTuple):
+    """How torques and leakage factors answer to slips, the factors following the currents.
+
+    Attributes:
+        slopes: Derivative of each torque with respect to each slip [N m].
+        shift_nm: What each torque gains when the factors move to what the currents ask.
+        ahead: How far each factor moves then.
+        follow: Derivative of each factor with respect to each slip.
+    """
+
+    slopes: list[list[float]]
+    shift_nm: list[float]
+    ahead: list[float]
+    follow: list[list[float]]
+
+
+def settled_response(
+    source: Source,
+    legs: Legs,
+    circuits: Sequence[InductionCircuit],
+    slips: Sequence[float],
+    leakage: Sequence[float],
+    point: Point,
+) -> Response:
+    """Return how the network answers to its slips when the leakage follows the currents.
+
+    Near pull-out the currents saturate the leakage, which lifts the torque beyond the peak that a
+    held leakage shows; whether a state is stable is a matter of these slopes.
+    """
+    slopes = torque_slopes(source, circuits, slips, leakage, point)
+    asked = _asked(circuits, point)
+    size = range(len(circuits))
+    ahead = [a - k for a, k in zip(asked, leakage, strict=True)]
+    follow = [[0.0] * len(circuits) for _ in size]
+    falling = [k for k, factor in enumerate(leakage) if factor < 1.0]
+    if not falling:
+        return Response(slopes, [0.0] * len(circuits), ahead, follow)
+
+    def nudged(slip_of: int | None, factor_of: int | None) -> tuple[list[float], list[float]]:
+        """Return how torques and asked leakage factors move for a nudge."""
+        near = evaluate(
+            source,
+            legs,
+            circuits,
+            [s + NUDGE * (k == slip_of) for k, s in enumerate(slips)],
+            [f + NUDGE * (k == factor_of) for k, f in enumerate(leakage)],
+        )
+        torques = [
+            (a.shaft_nm - b.shaft_nm) / NUDGE
+            for a, b in zip(near.machines, point.machines, strict=True)
+        ]
+        factors = [(a - b) / NUDGE for a, b in zip(_asked(circuits, near), asked, strict=True)]
+        return torques, factors
+
+    by_factor = [nudged(None, k) for k in falling]
+    matrix = [[float(k == m) - by_factor[n][1][k] for n, m in enumerate(falling)] for k in falling]
+    for j in size:
+        by_slip = nudged(j, None)[1]
+        for k, change in zip(
+            falling, eliminate(matrix, [by_slip[k] for k in falling]), strict=True
+        ):
+            follow[k][j] = change
+    for k, change in zip(falling, eliminate(matrix, [ahead[k] for k in falling]), strict=True):
+        ahead[k] = change
+    gains = dict(zip(falling, (torques for torques, _ in by_factor), strict=True))
+    for i in size:
+        for j in size:
+            slopes[i][j] += sum(gains[k][i] * follow[k][j] for k in falling)
+    shift_nm = [sum(gains[k][i] * ahead[k] for k in falling) for i in size]
+    return Response(slopes, shift_nm, ahead, follow)
+
+
+def eliminate(rows: Sequence[Sequence[float]], right: Sequence[float]) -> list[float]:
+    """Return the solution of a small real system; no pivoting, the diagonal is to be strong.
+
+    Raises:
+        ZeroDivisionError: A pivot is exactly zero (a column has infinities instead).
+    """
+    a, b = [list(row) for row in rows], list(right)
+    size = len(b)
+    for i in range(size):
+        for k in range(i + 1, size):
+            part = a[k][i] / a[i][i]
+            for j in range(i + 1, size):
+                a[k][j] = a[k][j] - part * a[i][j]
+            b[k] = b[k] - part * b[i]
+    for i in reversed(range(size)):
+        for j in range(i + 1, size):
+            b[i] = b[i] - a[i][j] * b[j]
+        b[i] = b[i] / a[i][i]
+    return b
+
+
+def _asked(circuits: Sequence[InductionCircuit], point: Point) -> list[float]:
+    return [
+        leakage_factor(c, m.square_a2**0.5) for c, m in zip(circuits, point.machines, strict=True)
+    ]
+
+
+def lead_of_lower_slips(
+    circuit: InductionCircuit, at: Voltages, slip: float, leakage: float
+) -> float:
+    """Return by how much the torque at some lower slip exceeds that at *slip*, over their sum.
+
+    Above zero the machine is past its torque peak: with these voltages it could carry its load at
+    a higher speed, but does not get there. *leakage* is that at *slip*; at lower slips it follows
+    the current.
+    """
+    own = _gap_power(circuit, at, slip, leakage)
+    lead = 0.0 * own
+    for k in range(1, GRID):
+        lower = slip * k / GRID
+        held = leakage
+        for _ in range(LEAKAGE_ROUNDS):
+            held = _leakage_at(circuit, at, lower, held)
+        other = _gap_power(circuit, at, lower, held)
+        ahead = (other - own) / (abs(other) + abs(own) + 1e-300)  # no volts, no torque
+        lead = (lead + ahead + abs(lead - ahead)) / 2.0
+    return lead
+
+
+def _gap_power(circuit: InductionCircuit, at: Voltages, slip: float, leakage: float) -> float:
+    one, two = branch(circuit, slip, leakage), branch(circuit, 2.0 - slip, leakage)
+    return 3.0 * (abs(one.e * at.one) ** 2 * one.yr.real - abs(two.e * at.two) ** 2 * two.yr.real)
+
+
+def _leakage_at(circuit: InductionCircuit, at: Voltages, slip: float, leakage: float) -> float:
+    one, two = branch(circuit, slip, leakage), branch(circuit, 2.0 - slip, leakage)
+    square_a2 = abs(one.y * at.one) ** 2 + abs(two.y * at.two) ** 2
+    return leakage_factor(circuit, square_a2**0.5)
