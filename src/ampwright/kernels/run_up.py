@@ -6,7 +6,7 @@ hardly exceeds the load.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from ampwright.kernels.induction import synchronous_speed
@@ -85,6 +85,14 @@ class RunUp(NamedTuple):
     largest_running_a: tuple[float, ...]
     largest_running_slips: tuple[float, ...]
     profile: tuple[Snapshot, ...]
+
+
+class CurrentProfile(NamedTuple):
+    """Instants [s] and rms currents [A] of a start, and the current that stays afterwards."""
+
+    times_s: tuple[float, ...]
+    currents_a: tuple[float, ...]
+    then_a: float
 
 
 def run_up(
@@ -290,10 +298,40 @@ def gathered(rates: Sequence[float], times_s: Sequence[float], until_s: float) -
     return total
 
 
-def largest_currents(start: RunUp, course_s: Course) -> tuple[tuple[float, float], ...]:
-    """Return instant [s] and largest line current [A] along a course, for protection curves."""
-    return tuple(
-        (t, max(at.line_current_a))
-        for t, at in zip(course_s.times_s, start.profile, strict=True)
-        if t < math.inf
+def current_profile(
+    start: RunUp, along: Course, of: Callable[[Snapshot], Sequence[float]]
+) -> CurrentProfile:
+    """Return the largest of some currents along a course, as protection curves ask for it.
+
+    Args:
+        start: The run-up.
+        along: One of its courses; the one at the lower edge lasts longest.
+        of: Picks the currents from a snapshot, such as ``lambda at: at.line_current_a``.
+
+    Returns:
+        Instants and currents of the speeds passed, and the current at the speed where the machine
+        settles or hangs.
+
+    Raises:
+        ValueError: The currents picked are none.
+
+    Accuracy:
+        Currents between two speeds of the curve go in a straight line over slip.
+
+    Source:
+        The snapshots of the run-up.
+    """
+    passed = [
+        (time, max(of(at)))
+        for time, at in zip(along.times_s, start.profile, strict=True)
+        if time < math.inf
+    ]
+    slip = along.settled_slip
+    below = next(
+        (k for k in range(len(start.profile) - 1, 0, -1) if start.profile[k - 1].slip > slip), 0
     )
+    one, two = start.profile[max(below - 1, 0)], start.profile[below]
+    share = (one.slip - slip) / (one.slip - two.slip) if below else 0.0
+    then = max(of(one)) + (max(of(two)) - max(of(one))) * share
+    times = (*(time for time, _ in passed), passed[-1][0])
+    return CurrentProfile(times, (*(current for _, current in passed), then), then)
