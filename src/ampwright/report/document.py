@@ -16,7 +16,7 @@ from ampwright.report.blocks import (
     Text,
 )
 from ampwright.report.electrician import electrician_sections, heads
-from ampwright.report.owner import DO_NOT_BUY, owner_sections
+from ampwright.report.owner import DO_NOT_BUY, asked, owner_sections
 from ampwright.report.phrases import reasons, shown_option, wording_of
 from ampwright.report.trail import trail_sections
 from ampwright.report.wording import Wording, capital, clause
@@ -60,12 +60,17 @@ def entries(findings: Iterable[Finding], wording: Wording) -> tuple[Entry, ...]:
     merged: dict[tuple[str, str, str], tuple[dict[str, None], dict[str, None]]] = {}
     for one in sorted(findings, key=lambda finding: order[finding.severity]):
         key = (wording.finding(one), one.code, one.severity)
-        names, rules = merged.setdefault(key, ({}, {}))
-        names |= dict.fromkeys(capital(wording.name(part)) for part in one.where)
+        where, rules = merged.setdefault(key, ({}, {}))
+        where |= dict.fromkeys(one.where)
         rules |= dict.fromkeys([clause(one.rule)] if one.rule else [])
     return tuple(
-        Entry(text=text, subject=", ".join(names), detail=" · ".join([code, *rules]), tone=severity)
-        for (text, code, severity), (names, rules) in merged.items()
+        Entry(
+            text=text,
+            subject=wording.subject(where),
+            detail=" · ".join([code, *rules]),
+            tone=severity,
+        )
+        for (text, code, severity), (where, rules) in merged.items()
     )
 
 
@@ -90,29 +95,20 @@ def _said(decision: Decision, wording: Wording) -> Iterator[Section]:
 
 
 def _questions(decision: Decision, wording: Wording) -> Iterator[Section]:
-    if decision.questions:
-        found = tuple(
-            Entry(
-                text=wording.question(one),
-                subject=capital(wording.names_of(one.where)),
-                detail=f"{wording.word('changes', one.changes)} · {one.field}",
-                tone="caution" if one.changes in ("method", "size", "safety") else "info",
-            )
-            for one in decision.questions
-        )
+    if found := asked(decision.questions, wording):
         blocks = (Listing(entries=found, ordered=True),)
         yield Section(id="questions", title="Questions", blocks=blocks)
 
 
 def _assumptions(decision: Decision, wording: Wording) -> Iterator[Section]:
-    merged: dict[tuple[str, str], list[str]] = {}
+    merged: dict[tuple[str, str], dict[str, None]] = {}
     for one in decision.assumptions:
-        names = merged.setdefault((wording.assumption(one), one.code), [])
-        names += [wording.name(part) for part in one.where if wording.name(part) not in names]
+        where = merged.setdefault((wording.assumption(one), one.code), {})
+        where |= dict.fromkeys(one.where)
     if merged:
         found = tuple(
-            Entry(text=text, subject=capital(", ".join(names)), detail=code)
-            for (text, code), names in merged.items()
+            Entry(text=text, subject=wording.subject(where), detail=code)
+            for (text, code), where in merged.items()
         )
         yield Section(id="assumptions", title="Assumptions", blocks=(Listing(entries=found),))
 

@@ -161,7 +161,10 @@ def _devices(option: Option, wording: Wording) -> Iterator[Block]:
             Row(
                 cells=(
                     capital(wording.name(one.id)),
-                    "\n".join(device(d, wording) for d in (one.protective_device, *one.guards)),
+                    "\n".join(
+                        device(part, wording, lines_v=one.voltage_v)
+                        for part in (one.protective_device, *one.guards)
+                    ),
                     overloads(one, wording),
                     device(one.disconnect, wording),
                     NONE if breaking is None else measure(breaking, "A", units, toward="up"),
@@ -211,7 +214,7 @@ def _windows(option: Option, wording: Wording) -> Iterator[Block]:
                     cells=(
                         capital(wording.name(one.id)),
                         f"{what} holds up to {largest} of plate input",
-                        smallest,
+                        smallest if one.smallest_input_current_a > 0.0 else NONE,
                         largest,
                     )
                 )

@@ -1,6 +1,6 @@
 """The first page: what the owner of the shop has to know before spending money."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from ampwright.decision import Decision
 from ampwright.finding import Question
@@ -29,6 +29,9 @@ from ampwright.report.phrases import (
 from ampwright.report.wording import Wording, capital, listed
 
 YEARLY = ("energy", "idle")
+COST_KINDS = ("purchase", "installation", "energy", "idle")
+#: Methods that take a piece of equipment for each machine.
+ALONE = ("static", "drive", "motor-swap")
 PLATE_FIELDS = ("power_w", "apparent_power_va", "voltage_v", "current_a", "frequency_hz")
 DO_NOT_BUY = "plan.do-not-buy-yet"
 VERDICT_TONES = {
@@ -62,22 +65,38 @@ def owner_sections(decision: Decision, wording: Wording) -> Iterator[Section]:
             yield Section(id=name, title=title, blocks=found)
 
 
-def open_questions(decision: Decision) -> list[int]:
-    """Return the positions of the questions that change method or size, those of method first."""
-    asked = decision.questions
-    return [n for change in ("method", "size") for n, q in enumerate(asked) if q.changes == change]
+def asked(questions: Iterable[Question], wording: Wording) -> tuple[Entry, ...]:
+    """Return questions as entries, each text once, those that change the method first."""
+    order = {"method": 0, "size": 1, "safety": 2, "figures": 3}
+    merged: dict[tuple[str, str], tuple[dict[str, None], dict[str, None]]] = {}
+    for one in sorted(questions, key=lambda question: order[question.changes]):
+        where, fields = merged.setdefault((wording.question(one), one.changes), ({}, {}))
+        where |= dict.fromkeys(one.where)
+        fields |= dict.fromkeys([one.field] if one.field else [])
+    return tuple(
+        Entry(
+            text=text,
+            subject=wording.subject(where),
+            detail=" · ".join([wording.word("changes", changes), *list(fields)[:1]]),
+            tone="info" if changes == "figures" else "caution",
+        )
+        for (text, changes), (where, fields) in merged.items()
+    )
 
 
 def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iterator[Block]:
     said = [*decision.findings, *(option.findings if option else ())]
     stop = next((one for one in said if one.code == DO_NOT_BUY), None)
-    asked = [asked_of(decision.questions[n], wording) for n in open_questions(decision)]
-    if asked:
-        yield Text(text=f"Do not buy yet. {asked[0]}", tone="stop")
-        if asked[1:]:
-            yield Listing(entries=tuple(Entry(text=one) for one in asked[1:]))
+    decisive = [one for one in decision.questions if one.changes in ("method", "size")]
+    first, *rest = asked(decisive, wording) or (None,)
+    if first is not None:
+        ahead = f"{first.subject}: " if first.subject else ""
+        yield Text(text=f"Do not buy yet. {ahead}{first.text}", tone="stop")
     elif stop is not None:
         yield Text(text=wording.finding(stop), tone="stop")
+    if rest:
+        yield Text(text="These, too, may change method or size:", tone="note")
+        yield Listing(entries=tuple(one for one in rest if one is not None))
     yield Text(
         text=verdict_sentence(decision, option, wording), tone=VERDICT_TONES[decision.verdict]
     )
@@ -94,13 +113,6 @@ def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iter
         yield Listing(entries=tuple(conditions))
 
 
-def asked_of(question: Question, wording: Wording) -> str:
-    """Return a question with what it is about."""
-    subject = capital(wording.names_of(question.where))
-    text = wording.question(question)
-    return f"{subject}: {text}" if subject else text
-
-
 def verdict_sentence(decision: Decision, option: Option | None, wording: Wording) -> str:
     """Return the answer in one sentence."""
     if option is None:
@@ -108,11 +120,7 @@ def verdict_sentence(decision: Decision, option: Option | None, wording: Wording
     how: dict[str, list[str]] = {}
     for one in option.machines:
         how.setdefault(one.method or "none", []).append(wording.name(one.id))
-    runs = {method: names for method, names in how.items() if method != "none"}
-    clauses = [
-        f"{listed(names)} {wording.word('method_runs', method)}" for method, names in runs.items()
-    ]
-    ways = "; ".join(clauses)
+    ways = "; ".join(clauses(option, wording))
     without = listed(how.get("none", []))
     if decision.verdict == "not-feasible":
         required = [
@@ -224,27 +232,24 @@ def _limits(option: Option, wording: Wording) -> Iterator[Block]:
     subjects: dict[str, list[Limit]] = {}
     for limit in option.limits:
         subjects.setdefault(limit.subject, []).append(limit)
+    rows = []
     for subject, limits in subjects.items():
+        name = capital(wording.name(subject))
         ordered = sorted(limits, key=lambda one: (one.cross_check, -(one.asks or 1e18)))
-        rows = [
-            Row(
-                cells=(
-                    capital(wording.word("constraints", one.constraint)),
-                    _asked(one, wording),
-                    _role(one),
-                ),
-                tone="lead" if one.governs else "note" if one.cross_check else "",
-            )
-            for one in ordered
-        ]
+        for number, one in enumerate(ordered):
+            words = capital(wording.word("constraints", one.constraint))
+            tone = "lead" if one.governs else "note" if one.cross_check else ""
+            first = "" if number else name
+            rows.append(Row(cells=(first, words, _asked(one, wording), _role(one)), tone=tone))
+    if rows:
         yield Grid(
             columns=(
-                Column(title="What has to be met"),
-                Column(title="Smallest standard size\nthat meets it alone", numeric=True),
+                Column(title="What"),
+                Column(title="Has to meet"),
+                Column(title="Smallest standard size\nthat does so alone", numeric=True),
                 Column(title=""),
             ),
             rows=tuple(rows),
-            caption=capital(wording.name(subject)),
         )
 
 
@@ -271,26 +276,36 @@ def totals(costs: Sequence[Cost], kinds: Sequence[str]) -> list[str]:
 
 
 def _costs(option: Option, wording: Wording) -> Iterator[Block]:
-    if not option.costs:
+    kinds = [kind for kind in COST_KINDS if any(one.kind == kind for one in option.costs)]
+    if not kinds:
         return
-    once = sorted({one.kind for one in option.costs} - set(YEARLY))
+    things: dict[str, list[Cost]] = {}
+    for cost in option.costs:
+        if cost.high > 0.0:
+            things.setdefault(_payer(cost, option, wording), []).append(cost)
     rows = [
-        Row(
-            cells=(
-                capital(wording.name(one.id)),
-                wording.word("costs", one.kind),
-                money(one.low, one.high, one.currency),
-            )
-        )
-        for one in option.costs
+        Row(cells=(thing, *("\n".join(totals(costs, [kind])) or NONE for kind in kinds)))
+        for thing, costs in things.items()
     ]
-    for title, kinds in (("Once, all together", once), ("A year, all together", YEARLY)):
-        rows += [Row(cells=(title, "", one), tone="lead") for one in totals(option.costs, kinds)]
+    both = ("\n".join(totals(option.costs, [kind])) or NONE for kind in kinds)
+    rows.append(Row(cells=("All together", *both), tone="lead"))
+    heads = [Column(title=wording.word("costs", kind), numeric=True) for kind in kinds]
     yield Grid(
-        columns=(Column(title="For"), Column(title="Kind"), Column(title="Range", numeric=True)),
+        columns=(Column(title="For"), *heads),
         rows=tuple(rows),
         note="Rough ranges, good enough to choose a way and not to order by. Ask for quotes.",
     )
+
+
+def _payer(cost: Cost, option: Option, wording: Wording) -> str:
+    """Return what a cost is for: its id is that of a thing, or of a method and a machine."""
+    thing = cost.id.partition("/")[0]
+    if thing in wording.names:
+        return capital(wording.name(thing))
+    method, _, machine = thing.partition(".")
+    if machine in {one.id for one in option.machines}:
+        return f"{wording.name(machine)}: {wording.word('methods', method)}"
+    return capital(wording.word("methods", thing))
 
 
 def _apart(decision: Decision, option: Option, wording: Wording) -> Iterator[Block]:
@@ -301,16 +316,16 @@ def _apart(decision: Decision, option: Option, wording: Wording) -> Iterator[Blo
                 for group in option.apart
             )
         )
-    sets = decision.shop.together
-    if sets is None:
-        yield Text(text="This plan reckons with every machine running at once.", tone="note")
-    else:
-        groups = "; ".join(wording.names_of(group) for group in sets)
-        yield Text(
-            text=f"This plan reckons with these sets at once: {groups}. "
-            "More than that at once was not examined.",
-            tone="note",
-        )
+    sets = [one.running for one in option.states if not one.converter and one.running]
+    sets = sets or list(decision.shop.together or ())
+    everything = len(sets) < 2 and decision.shop.together is None
+    groups = "; ".join(wording.names_of(group) for group in sets)
+    text = (
+        "This plan reckons with every machine running at once."
+        if everything
+        else f"This plan reckons with these at once: {groups}. More was not examined."
+    )
+    yield Text(text=text, tone="note")
 
 
 def _order(option: Option, wording: Wording) -> Iterator[Block]:
@@ -354,14 +369,21 @@ def _others(decision: Decision, option: Option, wording: Wording) -> Iterator[Bl
         )
 
 
-def way(option: Option, wording: Wording) -> str:
-    """Return how an option serves the machines, in a few words."""
+def clauses(option: Option, wording: Wording) -> Iterator[str]:
+    """Yield which machines run how, a clause for each method."""
     how: dict[str, list[str]] = {}
     for one in option.machines:
-        how.setdefault(one.method or "none", []).append(wording.name(one.id))
-    words = [
-        f"{listed(names)} {wording.word('method_runs', method)}" for method, names in how.items()
-    ]
+        if one.method is not None:
+            how.setdefault(one.method, []).append(wording.name(one.id))
+    for method, names in how.items():
+        area = "method_runs_many" if len(names) > 1 and method in ALONE else "method_runs"
+        yield f"{listed(names)} {wording.word(area, method)}"
+
+
+def way(option: Option, wording: Wording) -> str:
+    """Return how an option serves the machines, in a few words."""
+    without = [wording.name(one.id) for one in option.machines if one.method is None]
+    words = [*clauses(option, wording), *([f"{listed(without)} not at all"] if without else [])]
     return capital("; ".join(words))
 
 

@@ -40,32 +40,47 @@ def _equipment_names(option: Option, wording: Wording) -> Iterator[tuple[str, st
     for converter in option.converters:
         word = wording.word("methods", converter.method)
         alone = methods.count(converter.method) == 1 and len(converter.machines) != 1
-        yield converter.id, word if alone else f"{word} of {wording.names_of(converter.machines)}"
+        yield converter.id, word if alone else f"{word} for {wording.names_of(converter.machines)}"
     for transformer in option.transformers:
-        yield transformer.id, f"transformer of {wording.names_of(transformer.machines)}"
+        yield transformer.id, f"transformer for {wording.names_of(transformer.machines)}"
 
 
 def _circuit_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]]:
     for circuit in option.circuits:
         role = wording.term(circuit.role)
         feeds = "" if circuit.role == "service" else wording.names_of(circuit.feeds)
-        yield circuit.id, f"{role} of {feeds}" if feeds else role
+        yield circuit.id, f"{role} to {feeds}" if feeds else role
+
+
+def _serves(option: Option) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield what each converter and circuit serves, machines behind a converter included."""
+    behind = {one.id: one.machines for one in option.converters}
+    yield from behind.items()
+    for one in option.circuits:
+        inner = [machine for fed in one.feeds for machine in behind.get(fed, ())]
+        yield one.id, (*one.feeds, *inner)
 
 
 def wording_of(decision: Decision) -> Wording:
     """Return the words that suit the plan: its region's terms, its machines' names."""
     names: dict[str, str] = dict(_machine_names(decision))
-    terms = dict(decision.region.terms)
-    units = customs(decision.region)
-    plain = Wording(customs=units, terms=terms, names=names)
+    serves: dict[str, tuple[str, ...]] = {}
+    found = Wording(
+        customs=customs(decision.region),
+        terms=dict(decision.region.terms),
+        names=names,
+        serves=serves,
+        machines=tuple(machines_by_id(decision)),
+    )
+    # the shown option comes last, so that its names win where options use one id for two things
     for parts in (_equipment_names, _circuit_names):
-        for option in _chosen_last(decision):
-            names = {**names, **dict(parts(option, plain))}
-        plain = Wording(customs=units, terms=terms, names=names)
-    return plain
+        for option in _shown_last(decision):
+            names |= dict(parts(option, found))
+            serves |= dict(_serves(option))
+    return found
 
 
-def _chosen_last(decision: Decision) -> Iterable[Option]:
+def _shown_last(decision: Decision) -> Iterable[Option]:
     shown = shown_option(decision)
     return [*(one for one in decision.options if one is not shown), *([shown] if shown else [])]
 
@@ -130,8 +145,13 @@ def raceway(part: Raceway | None, wording: Wording) -> str:
     return f"{part.kind} {part.size}\n{fill} full of {limit}"
 
 
-def device(part: ProtectiveDevice | None, wording: Wording, *, kind: bool = True) -> str:
-    """Return a device by class and rating: ``2-pole breaker 60 A, inverse-time``."""
+def device(
+    part: ProtectiveDevice | None, wording: Wording, *, kind: bool = True, lines_v: float = 0.0
+) -> str:
+    """Return a device by class and rating: ``2-pole breaker 60 A, inverse-time``.
+
+    A rated voltage below *lines_v*, that between the lines, is the lower one of a slash rating.
+    """
     if part is None:
         return NONE
     units = wording.customs
@@ -141,7 +161,8 @@ def device(part: ProtectiveDevice | None, wording: Wording, *, kind: bool = True
         words.append(measure(part.rating_a, "A", units, digits=6))
     sizes = []
     if part.rating_v is not None:
-        sizes.append(measure(part.rating_v, "V", units, digits=6))
+        lower = f" to {wording.term('earth')}" if part.rating_v < 0.9 * lines_v else ""
+        sizes.append(f"{measure(part.rating_v, 'V', units, digits=6)}{lower}")
     if part.power_w is not None:
         sizes.append(f"at least {measure(part.power_w, 'W', units, toward='up', shaft=True)}")
     if part.setting_a is not None:

@@ -52,7 +52,8 @@ def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str
 
 def _block(block: Block, width: int) -> Iterator[str]:
     if isinstance(block, Text):
-        yield from _wrapped(block.text.upper() if block.tone == "stop" else block.text, width)
+        mark = ">>> " if block.tone == "stop" else ""
+        yield from _wrapped(block.text, width, mark, mark)
     elif isinstance(block, Listing):
         for n, one in enumerate(block.entries, start=1):
             mark = f"{n}. " if block.ordered else "- "

@@ -57,11 +57,15 @@ class Wording:
         customs: Units that the reader is used to.
         terms: The wiring code's own words, by term.
         names: Words for ids: machines, motors, converters, circuits.
+        serves: What each converter and circuit serves, by ids.
+        machines: Ids of all machines.
     """
 
     customs: Customs
     terms: Mapping[str, str]
     names: Mapping[str, str]
+    serves: Mapping[str, tuple[str, ...]] = attrs.field(factory=dict)
+    machines: tuple[str, ...] = ()
 
     def word(self, area: str, code: str) -> str:
         """Return the word for *code* in an *area* of the catalogue, or the code itself."""
@@ -79,6 +83,15 @@ class Wording:
     def names_of(self, ids: Iterable[str]) -> str:
         """Return the words for *ids* as a list in a sentence."""
         return listed(self.name(one) for one in ids)
+
+    def subject(self, ids: Iterable[str]) -> str:
+        """Return what is concerned, each thing once: not its circuit or converter beside it."""
+        named = dict.fromkeys(ids)
+        own = [one for one in named if not set(self.serves.get(one, ())) & named.keys()]
+        if len(self.machines) > 2 and set(self.machines) <= set(own):
+            others = [one for one in own if one not in self.machines]
+            return ", ".join(["All machines", *(capital(self.name(one)) for one in others)])
+        return ", ".join(dict.fromkeys(capital(self.name(one)) for one in own))
 
     def value(self, part: Parameter, flags: Iterable[str] = ()) -> str:
         """Return a parameter as the reader reads it."""
@@ -141,11 +154,8 @@ class Wording:
 
     def question(self, one: Question) -> str:
         """Return the text of a question, with its choices."""
-        field = self.field(one.field)
-        place = f" of {self.names_of(one.where)}" if one.where else ""
-        text = self.sentence(
-            "questions", one.code, one.parameters, bare=f"Find out {field}{place}."
-        )
+        bare = f"Find out {self.field(one.field)}."
+        text = self.sentence("questions", one.code, one.parameters, bare=bare)
         if one.choices:
             text += f" Answers: {', '.join(self.word('choices', c) for c in one.choices)}."
         return text

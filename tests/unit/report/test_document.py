@@ -55,7 +55,7 @@ def test_an_honest_no_names_what_cannot_be_run(decision: Decision) -> None:
     )
     assert _texts(made, "answer")[0] == (
         "No: Kiln cannot be run from this supply as it is. "
-        "What can be run: Panel saw and Dust extraction on a drive of its own."
+        "What can be run: Panel saw and Dust extraction each on a drive of its own."
     )
 
 
@@ -67,10 +67,10 @@ def test_no_option_at_all_is_still_a_document(decision: Decision) -> None:
 
 def test_limits_show_what_governs_and_the_rule_of_thumb_apart(decision: Decision) -> None:
     rows = _grid(document(decision), "size").rows
-    assert [row.cells[2] for row in rows] == [
+    assert [row.cells[3] for row in rows] == [
         "governs", "", "cross-check only: common practice, no source",
     ]  # fmt: skip
-    assert rows[0].cells[1] == "10 hp (7.46 kW)"
+    assert rows[0].cells[2] == "10 hp (7.46 kW)"
 
 
 def test_the_window_says_how_far_the_conductor_holds(decision: Decision) -> None:
@@ -81,14 +81,14 @@ def test_the_window_says_how_far_the_conductor_holds(decision: Decision) -> None
 def test_schedules_speak_the_codes_own_terms(decision: Decision) -> None:
     grid = _grid(document(decision), "conductors")
     assert "Equipment grounding conductor" in [column.title for column in grid.columns]
-    assert grid.rows[1].cells[0].startswith("Branch circuit of Panel saw")
+    assert grid.rows[1].cells[0].startswith("Branch circuit to Panel saw")
     assert grid.rows[1].cells[7] == "39.4 ft\n(12 m)"
 
 
 def test_costs_are_added_once_and_yearly_apart(decision: Decision) -> None:
-    rows = {row.cells[0]: row.cells[2] for row in _grid(document(decision), "costs").rows}
-    assert rows["Once, all together"] == "1400 to 2600 USD"
-    assert rows["A year, all together"] == "61 to 120 USD"
+    grid = _grid(document(decision), "costs")
+    assert [column.title for column in grid.columns] == ["For", "Purchase", "Idling\na year"]
+    assert grid.rows[-1].cells == ("All together", "1400 to 2600 USD", "61 to 120 USD")
 
 
 def test_a_code_without_a_text_is_shown_and_no_error(decision: Decision) -> None:

@@ -7,13 +7,14 @@ import attrs
 import pytest
 
 from ampwright.decision import Decision
+from ampwright.finding import Finding, Parameter
 from ampwright.report.blocks import Document, Entry, Grid, Listing, Section, Text
 from ampwright.report.document import document
 from ampwright.report.html import html
 from ampwright.report.markdown import markdown
 from ampwright.report.plain import plain
 
-HOSTILE = "<script>alert(1)</script> | **bold** [x](javascript:y) \x9b31m\u202e `code` http://a.b"
+HOSTILE = "<script>alert(1)</script> | **bold** [x](javascript:y) \u202e `code` http://a.b"
 
 
 @pytest.fixture
@@ -23,7 +24,9 @@ def made(decision: Decision) -> Document:
     shop = attrs.evolve(
         decision.shop, name=HOSTILE, machines=(machine, *decision.shop.machines[1:])
     )
-    return document(attrs.evolve(decision, shop=shop))
+    said = (Parameter(name="text", value="a plugin's \x1b[31m\x9b31m text"),)
+    finding = Finding(code="invented.steering", severity="caution", parameters=said)
+    return document(attrs.evolve(decision, shop=shop, findings=(finding,)))
 
 
 class _Tags(HTMLParser):
@@ -99,6 +102,7 @@ def test_markdown_escapes_user_text(made: Document) -> None:
     assert "<script>" not in text
     assert r"\<script\>alert(1)\</script\> \| \*\*bold\*\* \[x\](javascript:y)" in text
     assert "\x9b" not in text
+    assert "\x1b" not in text
     assert "\u202e" not in text
     assert "http:" not in text
 
