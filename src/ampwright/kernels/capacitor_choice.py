@@ -322,20 +322,21 @@ def _descend(
     has one lowest point; a search of neighbouring pairs alone would stick to the edge of a limit.
     """
     known: dict[tuple[int, int], tuple[float, float]] = {}
-    partner = {start[0]: start[1]}
-    nearest_partner = start[1]
+    partner: dict[int, int] = {}
+    latest = start[1]
 
     def judged(bc: int, ca: int) -> tuple[float, float]:
         if (bc, ca) not in known:
-            pair = _pair(rungs, (bc, ca))
-            known[bc, ca] = merit(held.nominal, held.highest, weights, pair, limits)[::2]
+            excess, _, total = merit(
+                held.nominal, held.highest, weights, _pair(rungs, (bc, ca)), limits
+            )
+            known[bc, ca] = excess, total
         return known[bc, ca]
 
     def along(bc: int) -> tuple[float, float]:
-        nonlocal nearest_partner
-        if bc not in partner or bc == start[0]:
-            partner[bc] = _lowest(lambda ca: judged(bc, ca), nearest_partner, len(rungs), strides)
-            nearest_partner = partner[bc]
+        nonlocal latest
+        if bc not in partner:
+            partner[bc] = latest = _lowest(lambda ca: judged(bc, ca), latest, len(rungs), strides)
         return judged(bc, partner[bc])
 
     best = _lowest(along, start[0], len(rungs), strides)
@@ -346,11 +347,14 @@ def _lowest(
     figure: Callable[[int], tuple[float, float]], start: int, count: int, strides: Sequence[int]
 ) -> int:
     """Return the place of the lowest figure of a hollow row, from wide strides to single ones."""
-    here = start
+    here, lowest = start, figure(start)
     for stride in strides:
         for step in (stride, -stride):
-            while 0 <= here + step < count and figure(here + step) < figure(here):
-                here += step
+            while 0 <= here + step < count:
+                found = figure(here + step)
+                if not found < lowest:
+                    break
+                here, lowest = here + step, found
     return here
 
 

@@ -86,7 +86,7 @@ def framed(source: Source, state: DutyState, at: State) -> Frame:
     a, b, c = at.leg_v
     across = dict(zip(PLACES, (a - b, b - c, c - a, a, b, c), strict=True))
     squares = tuple(
-        max(abs(across[load.place]), DEEP_SAG * load.voltage_v) ** -2
+        larger(abs(across[load.place]), DEEP_SAG * load.voltage_v) ** -2
         for load in state.constant_power
     )
     idler = state.rotors[0].circuit
@@ -130,24 +130,29 @@ def merit(
     Source:
         Definition.
     """
-    excess = beyond = total = 0.0
+    excess: float = 0.0
+    beyond: float = 0.0
+    total: float = 0.0
     for frame, above, weight in zip(low, high, weights, strict=True):
         at = voltages_with(frame, pair)
         vuf = abs(at.two) / abs(at.one)
         winding = idler_current(frame, at, delta=limits.idler_delta)
         ab, bc, ca = line_voltages(voltages_with(above, pair))
-        made = max(bc, ca)
-        for reached, limit in (
-            (max(made, ab), limits.line_v),
-            (made, limits.capacitor_v),
-            (winding, limits.idler_current),
-        ):
-            if reached > limit:
-                excess += reached / limit - 1.0
-        if vuf > limits.vuf:
-            beyond += vuf - limits.vuf
-        total += weight * vuf * vuf
-    return (0.0 if excess < SLACK else excess), beyond, total
+        made = larger(bc, ca)
+        over_v = larger(made, ab) / limits.line_v - 1.0
+        over_can = made / limits.capacitor_v - 1.0
+        over_a = winding / limits.idler_current - 1.0
+        over = over_v + abs(over_v) + over_can + abs(over_can) + over_a + abs(over_a)
+        excess = excess + over / 2.0
+        short = vuf - limits.vuf
+        beyond = beyond + (short + abs(short)) / 2.0
+        total = total + weight * vuf * vuf
+    return (excess >= SLACK) * excess, beyond, total
+
+
+def larger(one: float, other: float) -> float:
+    """Return the larger of two, with operators alone."""
+    return (one + other + abs(one - other)) / 2.0
 
 
 def voltages_with(frame: Frame, pair: Pair) -> Voltages:
@@ -161,8 +166,8 @@ def voltages_with(frame: Frame, pair: Pair) -> Voltages:
 def idler_current(frame: Frame, at: Voltages, *, delta: bool) -> float:
     """Return the largest winding current of the idler over its rated winding current."""
     i1, i2 = frame.idler_y1 * at.one, frame.idler_y2 * at.two
-    currents = delta_currents(ROOT_3 * i1, ROOT_3 * i2) if delta else line_currents(i1, i2)
-    return max(map(abs, currents)) / frame.idler_a
+    a, b, c = delta_currents(ROOT_3 * i1, ROOT_3 * i2) if delta else line_currents(i1, i2)
+    return larger(larger(abs(a), abs(b)), abs(c)) / frame.idler_a
 
 
 def line_voltages(at: Voltages) -> tuple[float, float, float]:

@@ -1,21 +1,30 @@
 """Starting, checked behind the conductors and devices just chosen."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import attrs
 
+from ampwright.case import Case
+from ampwright.equipment.circuit import Circuit
+from ampwright.equipment.device import ProtectiveDevice
 from ampwright.finding import Finding, parameters
-from ampwright.method import Proposal
+from ampwright.kernels.protection import breaker_band, overload_band, passage
+from ampwright.method import Proposal, Start
 from ampwright.planning.answers import Inquiry
-from ampwright.planning.circuits import Equipped, equip
-from ampwright.region import Region
-from ampwright.step import HERE, Figure, rebased
+from ampwright.planning.circuits import Equipped
+from ampwright.step import Figure, Step, Worksheet, rebased
+from ampwright.tables import Source
+
+DROP = Source(document="drops along circuits in series", known="derived")
+TORQUE = Source(document="starting torque goes with the square of voltage", known="derived")
+CURVES = {"inverse-time": "ul-489"}
+CONSENT = ("supply.start-disturbance", "plan.utility-consent")
 
 
 def checked(
     proposal: Proposal, equipped: Equipped, inquiry: Inquiry
 ) -> tuple[Proposal, Finding | None]:
-    """Return *proposal* as it is behind the chosen circuits; a method that raises is named."""
+    """Return *proposal* as its method settles it; a method that raises is named."""
     try:
         found = inquiry.methods[proposal.method].settle(inquiry.case, proposal, equipped.circuits)
         if not isinstance(found, Proposal):
@@ -28,55 +37,174 @@ def checked(
     return rebased(found, equipped.place), None
 
 
-def asked_again(proposal: Proposal, place: str) -> Proposal:
-    """Return *proposal* with the starting currents as settled in what its circuits must bear."""
-    starts = {one.id: one for one in proposal.starts}
-
-    def renewed(machine: str) -> Figure:
-        return Figure(starts[machine].current_a, f"{place}/starts/{machine}/current_a")
-
-    demands = []
-    for demand in proposal.demands:
-        own = [one for one in demand.feeds if one in starts and demand.role == "supply"]
-        most = max((renewed(one) for one in own), default=None)
-        demands.append(attrs.evolve(demand, starting_current=most) if most else demand)
-    return attrs.evolve(proposal, demands=tuple(demands))
+def chain(circuits: Sequence[Circuit], name: str) -> tuple[Circuit, ...]:
+    """Return the circuits between the panel and what has the id *name*, the last one first."""
+    by_id = {one.id: one for one in circuits}
+    last = next((one for one in reversed(circuits) if one.feeds == (name,)), None)
+    found: list[Circuit] = []
+    while last is not None and last not in found:
+        found.append(last)
+        last = by_id.get(last.fed_from)
+    return tuple(found)
 
 
-def trips(proposals: Sequence[Proposal]) -> bool:
-    """Tell whether any start opens the device of its circuit."""
-    return any(start.device_trips for one in proposals for start in one.starts)
+def lowered(
+    start: Start, circuits: Sequence[Circuit], place: str, margin: Figure
+) -> tuple[Start, tuple[Step, ...]]:
+    """Return *start* with the drop of its circuits taken off voltage and torque."""
+    sheet = Worksheet(f"{place}/starts/{start.id}")
+    drops = {
+        f"d{n}": Figure(
+            one.starting_drop_fraction, f"{place}/circuits/{one.id}/starting_drop_fraction"
+        )
+        for n, one in enumerate(circuits)
+        if one.starting_drop_fraction is not None
+    }
+    if not drops or start.torque_nm is None or start.needed_torque_nm is None:
+        return start, ()
+    left = " - ".join(["1", *drops])
+    share = sheet.formula("left", "k_U", "", left, drops, source=DROP)
+    ahead = f"{sheet.prefix}/at_converter"
+    volts = Figure(start.lowest_voltage_v, f"{ahead}/lowest_voltage_v")
+    torque = Figure(start.torque_nm, f"{ahead}/torque_nm")
+    low = sheet.formula("lowest_voltage_v", "U_min", "V", "k * U", k=share, U=volts, source=DROP)
+    force = sheet.formula("torque_nm", "T", "N m", "k ** 2 * T", k=share, T=torque, source=TORQUE)
+    enough = force.value >= margin.value * start.needed_torque_nm
+    return attrs.evolve(
+        start,
+        lowest_voltage_v=low.value,
+        torque_nm=force.value,
+        runs_up=start.runs_up and enough,
+    ), sheet.steps
 
 
-def settled(equipped: Equipped, inquiry: Inquiry, region: Region) -> Equipped:
-    """Return *equipped* with its starts checked behind its conductors.
+def set_back(steps: Sequence[Step], place: str, names: set[str]) -> tuple[Step, ...]:
+    """Return *steps* with voltage and torque of the starts *names* marked as at the converter."""
+    moved = {
+        f"{place}/starts/{name}/{field}": f"{place}/starts/{name}/at_converter/{field}"
+        for name in names
+        for field in ("lowest_voltage_v", "torque_nm")
+    }
+    return tuple(
+        attrs.evolve(one, path=moved[one.path]) if one.path in moved else one for one in steps
+    )
 
-    Where a device would open during a start the circuits are sized once more for the starting
-    current just found; what opens even then is said in the findings.
+
+def opens(device: ProtectiveDevice, start: Start) -> bool | None:
+    """Tell whether *device* may open during *start*; ``None`` where its curve is not known."""
+    amperes, seconds = start.motor_current_a, start.time_s
+    if amperes is None or seconds is None:
+        return None
+    rating = device.setting_a if device.kind == "overload" else device.rating_a
+    if not rating:
+        return None
+    try:
+        if device.kind == "overload":
+            band = overload_band(device.curve.removeprefix("class "))
+        elif device.kind == "breaker":
+            band = breaker_band(CURVES.get(device.curve, device.curve), rating)
+        else:
+            return None
+    except ValueError:  # a curve or rating that no band is known of
+        return None
+    found = passage(
+        band, rating, (0.0, seconds), (amperes, amperes), preload_a=0.0, asymmetry=1.0, then_a=0.0
+    )
+    return found.earliest_s <= seconds
+
+
+def judged(start: Start, circuits: Sequence[Circuit]) -> Start:
+    """Return *start* with the answer whether its device or an overload opens."""
+    if not circuits:
+        return start
+    last = circuits[0]
+    overloads = [found for one in last.overloads if (found := opens(one, start)) is not None]
+    device = opens(last.protective_device, start)
+    return attrs.evolve(
+        start,
+        device_trips=device if start.device_trips is None else start.device_trips,
+        overload_trips=any(overloads) if overloads else start.overload_trips,
+    )
+
+
+def behind_circuits(proposal: Proposal, equipped: Equipped, margin: Figure) -> Proposal:
+    """Return *proposal* with its starts as they are behind its circuits.
+
+    What a converter with electronics starts is held by its own limits, not by the conductors.
     """
+    networked = any(one.line_voltage_v for one in proposal.states)
+    starts: list[Start] = []
+    steps: list[Step] = []
+    touched: set[str] = set()
+    for start in proposal.starts:
+        own = chain(equipped.circuits, start.id)
+        if networked:
+            found, made = lowered(start, own, equipped.place, margin)
+            if made:
+                touched.add(start.id)
+                steps += made
+        else:
+            found = start
+        starts.append(judged(found, own))
+    kept = set_back(proposal.steps, equipped.place, touched)
+    return attrs.evolve(proposal, starts=tuple(starts), steps=(*kept, *steps))
+
+
+def disturbances(case: Case, proposals: Sequence[Proposal], place: str) -> Iterator[Finding]:
+    """Yield what the largest starting current means for the supply and its operator."""
+    starts = [one for proposal in proposals for one in proposal.starts]
+    if not starts:
+        return
+    supply = case.shop.supply
+    worst = max(starts, key=lambda one: one.current_a)
+    current = Figure(worst.current_a, f"{place}/starts/{worst.id}/current_a")
+    apparent = worst.current_a * case.supply.voltage.value
+    reasons = []
+    if supply.transformer_va is not None and apparent > supply.transformer_va:
+        reasons.append("transformer")
+    if supply.starting_limit_a is not None and worst.current_a > supply.starting_limit_a:
+        reasons.append("limit")
+    if supply.starting_limited:
+        reasons.append("operator")
+    if worst.current_a * case.supply.impedance.value > (
+        case.limits["supply-start-drop"].value * case.supply.voltage.value
+    ):
+        reasons.append("drop")
+    for code in CONSENT if reasons else ():
+        yield Finding(
+            code=code,
+            severity="caution",
+            where=("supply", worst.id),
+            parameters=parameters("current=A", current=current, reason=", ".join(reasons)),
+        )
+
+
+def remarks(proposals: Sequence[Proposal]) -> Iterator[Finding]:
+    """Yield a finding for each start that a device or an overload does not let pass."""
+    for one in (start for proposal in proposals for start in proposal.starts):
+        for trips, code in (
+            (one.device_trips, "protection.device-trips-at-start"),
+            (one.overload_trips, "protection.overload-trips-at-start"),
+        ):
+            if trips:
+                yield Finding(code=code, severity="caution", where=(one.id,))
+
+
+def settled(equipped: Equipped, inquiry: Inquiry) -> Equipped:
+    """Return *equipped* with its starts checked behind its conductors and devices."""
+    margin = inquiry.case.limits["start-torque-margin"]
     proposals, failures = [], []
     for proposal in equipped.draft.proposals:
         found, failure = checked(proposal, equipped, inquiry)
-        proposals.append(found)
+        proposals.append(behind_circuits(found, equipped, margin))
         failures += [failure] if failure else []
-    if trips(proposals):
-        again = [asked_again(one, HERE) for one in proposals]
-        draft = attrs.evolve(equipped.draft, proposals=tuple(again))
-        renewed = equip(draft, inquiry.case, region)
-        proposals = [checked(one, renewed, inquiry)[0] for one in renewed.draft.proposals]
-        equipped = renewed
-    opened = [
-        Finding(
-            code="protection.device-trips-at-start",
-            severity="caution",
-            where=(start.id,),
-        )
-        for one in proposals
-        for start in one.starts
-        if start.device_trips
+    said = [
+        *failures,
+        *disturbances(inquiry.case, proposals, equipped.place),
+        *remarks(proposals),
     ]
     return attrs.evolve(
         equipped,
         draft=attrs.evolve(equipped.draft, proposals=tuple(proposals)),
-        findings=(*equipped.findings, *failures, *opened),
+        findings=(*equipped.findings, *said),
     )

@@ -39,15 +39,16 @@ def demands(case: Case, machine: MachineCase, motor: MotorCase, made: Converter,
     volts = tuple(
         part.formula(f"to_earth/{n}", "U_0", "V", "U", U=supply.voltage) for n in range(3)
     )
+    plate = ConverterInput(
+        id=made.id, method="drive", kind="drive",
+        current=Figure(made.input_current_a, f"{place}/input_current_a"), given=False,
+        output_voltage=Figure(made.output_voltage_v, f"{place}/output_voltage_v"),
+        fixed_loads=True,
+    )  # fmt: skip
     to_drive = CircuitDemand(
         id=f"supply.{made.id}", role="supply", feeds=(made.id,), phases=1, voltage=supply.voltage,
         frequency=supply.frequency, length=machine.length, motors=(motor.demand,),
-        converter=ConverterInput(
-            id=made.id, method="drive", kind="drive",
-            current=Figure(made.input_current_a, f"{place}/input_current_a"), given=False,
-            output_voltage=Figure(made.output_voltage_v, f"{place}/output_voltage_v"),
-            fixed_loads=True,
-        ),
+        converter=plate,
         voltage_to_earth=supply.voltage_to_earth, running_current=drawn, power_factor=factor,
         starting_current=ramp, starting_power_factor=factor, fault_largest=supply.fault_largest,
     )  # fmt: skip
@@ -55,8 +56,8 @@ def demands(case: Case, machine: MachineCase, motor: MotorCase, made: Converter,
         id=f"output.{made.id}", role="output", feeds=(machine.id,), fed_from=to_drive.id, phases=3,
         voltage=motor.demand.voltage, frequency=motor.frequency,
         length=part.assumed("output_length", "l", 3.0, "m", source=PRACTICE, low=1.0, high=10.0),
-        motors=(motor.demand,), voltage_to_earth=volts, running_current=motor.demand.current,
-        power_factor=motor.power_factor,
+        motors=(motor.demand,), converter=plate, voltage_to_earth=volts,
+        running_current=motor.demand.current, power_factor=motor.power_factor,
     )  # fmt: skip
     return to_drive, to_motor
 

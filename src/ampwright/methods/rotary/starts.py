@@ -45,6 +45,9 @@ def record(
         time_s=time,
         lowest_voltage_v=put("lowest_voltage_v", "U_min", min(found.lowest_line_v), "V"),
         current_a=put("current_a", "I", found.largest_source_a, "A"),
+        motor_current_a=put("motor_current_a", "I_m", found.low.rms_current_a, "A")
+        if found.starts
+        else None,
         torque_nm=put("torque_nm", "T", found.start_torque_low_nm, "N m"),
         needed_torque_nm=put("needed_torque_nm", "T_b", found.breakaway_nm, "N m"),
     )
