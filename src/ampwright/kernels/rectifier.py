@@ -160,10 +160,9 @@ def rectifier_input(
 
     Accuracy:
         1.5 % against the solved waveform, 3 % below a reactance of 0.003; peak 2 % and ripple 4 %.
-        The direct current is taken as constant, which a resistor equals to
-        0.3 %; a load of strictly constant power makes half waves unequal at reactances below
-        0.015, with up to 6 % more current and a quarter more peak. Sinusoidal source, no diode
-        drop.
+        The direct current is taken as constant, which a resistor equals to 0.3 %. A load of
+        strictly constant power makes half waves unequal at reactances below 0.015, with up to 9 %
+        more current and a quarter more peak. Sinusoidal source, no diode drop.
 
     Source:
         ``rectifier_states.csv``.

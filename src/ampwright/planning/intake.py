@@ -6,7 +6,7 @@ from pathlib import Path
 import attrs
 
 from ampwright.case import Bound, Case, LoadCase, MachineCase, MotorCase, SupplyCase
-from ampwright.finding import Assumption, Finding, parameters
+from ampwright.finding import Assumption, Finding, Parameter, Question, parameters
 from ampwright.nameplate.plate import read_plate
 from ampwright.planning.demand import running_sets
 from ampwright.planning.given import PLATE, steps_of
@@ -23,6 +23,8 @@ from ampwright.step import Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
 
 USUAL = read_table(Path(__file__).with_name("machine_figures.csv"))
+#: What a plate says of its voltages is said again once the supply is known.
+SAID_LATER = ("nameplate.dual-voltage", "nameplate.single-voltage")
 POWER = Source(document="equal apparent power on one phase", known="derived")
 
 
@@ -44,8 +46,16 @@ def parts_of(
         return machine.motors, machine.loads, f"shop/machines/{stem}", []
     plate = read_plate(machine.plate, locale=locale)
     where = f"machines/{machine.id}/plate"
-    words.findings.extend(attrs.evolve(one, where=(machine.id,)) for one in plate.findings)
-    words.questions.extend(attrs.evolve(one, where=(machine.id,)) for one in plate.questions)
+    said = Worksheet(f"{where}/said")
+    words.findings.extend(
+        attrs.evolve(one, where=(machine.id,), parameters=traced(one, said))
+        for one in plate.findings
+        if one.code not in SAID_LATER
+    )
+    words.questions.extend(
+        attrs.evolve(one, where=(machine.id,), parameters=traced(one, said))
+        for one in plate.questions
+    )
     loads = [*machine.loads, *plate.loads]
     steps = [
         step
@@ -53,7 +63,20 @@ def parts_of(
         for n, one in enumerate(several)
         for step in steps_of(one, f"{where}/{kind}/{n}", PLATE)
     ]
-    return plate.motors, loads, where, steps
+    return plate.motors, loads, where, [*steps, *said.steps]
+
+
+def traced(said: Finding | Question, sheet: Worksheet) -> tuple[Parameter, ...]:
+    """Return the parameters of what a plate gave cause to say, each number with a step."""
+    made = []
+    for one in said.parameters:
+        if isinstance(one.value, str) or one.step:
+            made.append(one)
+            continue
+        name = f"{len(sheet.steps)}/{said.code}/{one.name}"
+        figure = sheet.given(name, one.name, one.value, one.unit)
+        made.append(attrs.evolve(one, step=figure.path))
+    return tuple(made)
 
 
 def length_of(machine: Machine, stem: str, sheet: Worksheet, words: Words) -> Figure:

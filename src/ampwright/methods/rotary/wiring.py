@@ -1,8 +1,10 @@
 """The circuits of a rotary converter, as the wiring code is asked for them."""
 
+from ampwright.kernels.faults import fault_current
+from ampwright.kernels.network import Rotor
 from ampwright.kernels.torque_curve import locked_rotor
-from ampwright.methods.rotary.setup import Setup
-from ampwright.methods.rotary.trial import Trial
+from ampwright.methods.rotary.setup import Setup, scaled
+from ampwright.methods.rotary.trial import Trial, run_legs
 from ampwright.plugin import (
     CircuitDemand,
     Converter,
@@ -28,6 +30,7 @@ class Wiring:
     def __init__(
         self,
         setup: Setup,
+        trial: Trial,
         made: Converter,
         states: tuple[State, ...],
         starts: tuple[Start, ...],
@@ -38,6 +41,23 @@ class Wiring:
         self.supply = setup.case.supply
         self.most = max(states, key=lambda one: (one.input_current_a, one.id))
         self.to_earth = (*self.supply.voltage_to_earth, self.made_leg())
+        self.fault = self.smallest_fault(trial)
+
+    def smallest_fault(self, trial: Trial) -> Figure:
+        """Return the current of a bolted earth fault on the made leg, the idler alone feeding it.
+
+        It is taken at the supply's lowest voltage and with the idler at the edge of its band that
+        feeds least.
+        """
+        lowest = self.supply.lowest.value / self.supply.voltage.value
+        source = scaled(self.setup.source, lowest)
+        legs = run_legs(trial, self.setup.frequency_hz)
+        found = fault_current(source, legs, (Rotor(trial.idler.found.low),), "c", 0j)
+        part = self.sheet.under(f"wiring/{self.made.id}")
+        return part.solved(
+            "made_leg_fault", "I_f", found.smallest_a, "A", model="earth fault on the made leg",
+            source=MODEL, residual=0.0, inputs=[("U", self.supply.lowest)],
+        )  # fmt: skip
 
     def made_leg(self) -> Figure:
         """Return the highest volts to earth of the made leg in any state."""
@@ -211,6 +231,7 @@ def idler_demand(wiring: Wiring, trial: Trial) -> CircuitDemand:
             "starting_power_factor", "cos phi", 0.5, "", source=PRACTICE, low=0.3, high=0.7
         ),
         fault_largest=supply.fault_largest,
+        fault_source=wiring.fault,
     )
 
 
@@ -258,6 +279,7 @@ def made_demand(
         ),
         starting_time=lasting(wiring, *feeds),
         fault_largest=supply.fault_largest,
+        fault_source=wiring.fault,
         sole_machine=len(feeds) == 1,
     )
 
@@ -267,7 +289,7 @@ def demands(
     starts: tuple[Start, ...], sheet: Worksheet,
 ) -> tuple[CircuitDemand, ...]:  # fmt: skip
     """Return every circuit of the converter, from the panel outwards."""
-    wiring = Wiring(setup, made, states, starts, sheet)
+    wiring = Wiring(setup, trial, made, states, starts, sheet)
     motors = {one.id: motors_of(wiring, one) for one in setup.machines}
     every = tuple(motor for one in setup.machines for motor in motors[one.id])
     loads = tuple(load for one in setup.machines for load in loads_of(one))
