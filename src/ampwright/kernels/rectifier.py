@@ -159,7 +159,7 @@ def rectifier_input(
             6.5 to 40 (300 to 1840 microfarads a kilowatt at 240 V and 60 Hz).
 
     Accuracy:
-        1.5 % against the solved waveform, 3 % below a reactance of 0.003; peak 2 % and ripple 4 %.
+        2 % against the solved waveform, 3 % below a reactance of 0.003; capacitor current 4 %.
         The direct current is taken as constant, which a resistor equals to 0.3 %. A load of
         strictly constant power makes half waves unequal at reactances below 0.015, with up to 9 %
         more current and a quarter more peak. Sinusoidal source, no diode drop.
