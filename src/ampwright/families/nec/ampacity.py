@@ -27,8 +27,7 @@ class Need:
         device: Rating of the device ahead [A].
         relation: ``"protected"``: device by 240.4, small sizes by 240.4(D); ``"by-ampacity"``: by
             240.4 without the rule on small sizes; ``"exempt"``: by 240.4(G) another article
-            protects the conductor; ``"welder"``, ``"resistance-welder"``: device up to a multiple
-            of its ampacity.
+            protects the conductor; ``"welder"``: device up to twice its ampacity.
     """
 
     terminals: Figure
@@ -73,8 +72,7 @@ def device_allows(book: Book, ampacity: float, device: float, relation: str) -> 
     if relation in ("protected", "by-ampacity"):
         largest = book.factor("round_up_largest_a")
         return device <= ampacity or device <= min(largest, next_up(book, ampacity))
-    factor = "welder_conductor_device" if relation == "welder" else "resistance_welder_device"
-    return device <= next_up(book, book.factor(factor) * ampacity)
+    return device <= next_up(book, book.factor("welder_conductor_device") * ampacity)
 
 
 def rules_on(book: Book, corrections: Corrections, need: Need) -> Rules:

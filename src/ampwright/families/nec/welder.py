@@ -4,6 +4,7 @@ from ampwright.families.nec.design import Design
 from ampwright.families.nec.device import Ceiling
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.ratings import next_up, write_rating
+from ampwright.finding import parameters
 from ampwright.region import CircuitDemand, LoadDemand
 from ampwright.step import Figure
 
@@ -14,6 +15,7 @@ GROUP_SHARES = ("1.0", "1.0", "0.85", "0.7", "0.6")
 def effective(draft: Draft, load: LoadDemand) -> Figure:
     """State the current by which an arc welder counts for conductors [A]."""
     here = f"loads/{load.id}"
+    draft.assumed("machine.arc-welder", parameters(load=load.id))
     if load.effective_current is not None:
         return draft.work(
             f"{here}/counted_a", "I_1eff", "A", "I", "nec.630.11(A)", I=load.effective_current
