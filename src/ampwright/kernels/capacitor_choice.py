@@ -16,6 +16,7 @@ from ampwright.kernels.duty import (
     Frame,
     Limits,
     framed,
+    guess_from,
     idler_current,
     line_voltages,
     merit,
@@ -292,7 +293,7 @@ def _held(
     for state, known in zip(duty, before, strict=True):
         both = []
         for frame, supply, at in zip(frames, supplies, known, strict=True):
-            now = solved(supply, state, pair, guess=[own.slip for own in at.rotors])
+            now = solved(supply, state, pair, guess=guess_from(at))
             frame.append(framed(supply, state, now))
             both.append(now)
         states.append((both[0], both[1]))

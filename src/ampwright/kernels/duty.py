@@ -22,6 +22,8 @@ from ampwright.kernels.network import (
 from ampwright.kernels.operating_point import fluxed
 
 SLACK = 1e-9  # excess that is rounding
+COARSE = 2.0**22  # adding and taking it away leaves a number in whole multiples of 2**-30
+STALLED_SLIP, USUAL_SLIP = 0.3, 0.02  # a slip above the first is no guess for another state
 
 
 class DutyState(NamedTuple):
@@ -147,7 +149,8 @@ def merit(
         short = vuf - limits.vuf
         beyond = beyond + (short + abs(short)) / 2.0
         total = total + weight * vuf * vuf
-    return (excess >= SLACK) * excess, beyond, total
+    # the supply's own voltage adds the same to all pairs: rounding is not to choose among them
+    return (excess + COARSE) - COARSE, beyond, total
 
 
 def larger(one: float, other: float) -> float:
@@ -173,6 +176,14 @@ def idler_current(frame: Frame, at: Voltages, *, delta: bool) -> float:
 def line_voltages(at: Voltages) -> tuple[float, float, float]:
     """Return the rms line voltages A-B, B-C, C-A."""
     return abs(at.a - at.b), abs(at.b - at.c), abs(at.c - at.a)
+
+
+def guess_from(at: State) -> tuple[float, ...]:
+    """Return the slips of a state as a guess for a similar one; not those of a stalled machine."""
+    return tuple(
+        (own.slip < STALLED_SLIP) * own.slip + (own.slip >= STALLED_SLIP) * USUAL_SLIP
+        for own in at.rotors
+    )
 
 
 def solved(
