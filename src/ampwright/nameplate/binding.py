@@ -26,7 +26,7 @@ _UNIT_OF: Final = {
 }
 _WHOLE: Final = frozenset({"phases", "poles", "leads", "wires", "year", "quantity"})
 _SINGLE: Final = frozenset({"phases", "leads", "wires", "service_factor", "efficiency", "rise"})
-_SKIPPED: Final = frozenset({":", "=", "-", "#", ".", "("})
+_SKIPPED: Final = frozenset({":", "=", "-", "#", ".", "(", "%"})
 _ROTOR: Final = frozenset({"voltage", "current"})
 
 
@@ -64,7 +64,7 @@ class Binder:
         left, right = self._left(place), self._right(place)
         left_fits = left is not None and self._fits(left, key)
         right_key, right_fits = key, False
-        if right is not None and key.side != "behind":
+        if right is not None and not self._is_taken(place, key):
             unit = self._unit_after(right, key)
             right_key = _labelled(key, unit) if unit else key
             right_fits = self._fits(right, right_key) and not self._starves(right, key)
@@ -113,6 +113,15 @@ class Binder:
         other = self.items[following].key
         lonely = following + 1 >= len(self.items) or self.items[following + 1].kind != "number"
         return other is not None and (other.side != "before" or lonely)
+
+    def _is_taken(self, place: int, key: Key) -> bool:
+        """Does the unit at *place* belong to what stands before it, be it unreadable."""
+        if key.side != "after" or place == 0:
+            return key.side == "behind"
+        before = self.items[place - 1]
+        text = before.phrase.text if before.phrase is not None else before.text
+        unread = before.kind == "mark" or (before.phrase and before.phrase.field == "word")
+        return bool(unread) and any(map(str.isdigit, text))
 
     def _starves(self, place: int, key: Key) -> bool:
         """Would the number at *place*, given to the unit before it, be missed by the one behind.

@@ -148,8 +148,8 @@ class _Built:
         if built.voltage_v is None:
             self.findings.append(remarks.missing("voltage"))
             self.questions.append(remarks.question("voltage", "method"))
-        electronic = name in {"constant-power", "rectifier", "thyristor"}
-        if electronic and not self.reading.says("short_circuit_rating"):
+        machine = name in {"constant-power", "rectifier", "thyristor"} and self.phases == 3
+        if machine and not self.reading.says("short_circuit_rating"):
             self.findings.append(remarks.missing("short_circuit_rating"))
 
     def _quantity(self) -> int:
@@ -162,6 +162,7 @@ class _Built:
             if printed is not None and factor(self.reading, field) is None:
                 self.contradicted.add(field)
                 self.findings.append(remarks.impossible(field, printed))
+                self.questions.append(remarks.question(field, "figures"))
 
     def _say_missing(self) -> None:
         first = self.speeds[0].series

@@ -5,7 +5,9 @@ from typing import Final
 import attrs
 
 from ampwright.nameplate.agreement import apparent_power, plausible_ratio
+from ampwright.nameplate.phrases import Phrase
 from ampwright.nameplate.reading import Reading
+from ampwright.nameplate.vocabulary import KEYS
 
 MOTOR: Final = "motor"
 _MOTOR_FIELDS: Final = (
@@ -62,7 +64,7 @@ def kind(reading: Reading, phases: int) -> Kind:
     """Decide what the plate of *reading* belongs to."""
     words = [p.text for p in reading.phrases if p.field == "kind" and p.text]
     others = [one for one in words if one != MOTOR]
-    in_horsepower = any(p.field == "power" and p.unit in _HORSEPOWER for p in reading.phrases)
+    in_horsepower = any(_in_horsepower(phrase) for phrase in reading.phrases)
     rated_load = any(p.label.casefold() == "rla" for p in reading.phrases)
     if reading.says(*_WELDER_FIELDS) or "welder" in words:
         return Kind("welder", certain=True)
@@ -73,6 +75,12 @@ def kind(reading: Reading, phases: int) -> Kind:
     if in_horsepower or rated_load or MOTOR in words or reading.says(*_MOTOR_FIELDS):
         return Kind(MOTOR, certain=True)
     return _by_figures(reading, phases)
+
+
+def _in_horsepower(phrase: Phrase) -> bool:
+    """Is *phrase* a power in horsepower, or the unit of one that could not be read."""
+    unit = KEYS.get(phrase.text.replace(".", "").casefold()) if phrase.field == "word" else phrase
+    return unit is not None and unit.unit in _HORSEPOWER
 
 
 def _by_figures(reading: Reading, phases: int) -> Kind:

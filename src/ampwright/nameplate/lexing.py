@@ -19,8 +19,7 @@ _ALIKE: Final = str.maketrans(
         **dict.fromkeys("º˚", "°"),
         **dict.fromkeys("⅄λ人", "Y"),
         **dict.fromkeys("μ", "µ"),
-        **dict.fromkeys("：", ":"),
-        **dict.fromkeys("；", ";"),
+        **dict(zip("：；．，％", ":;.,%", strict=True)),
         **{chr(0xFF10 + n): str(n) for n in range(10)},
     }
 )

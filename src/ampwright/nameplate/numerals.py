@@ -16,6 +16,8 @@ _COMMAS: Final = re.compile(r"[0-9]*(?:[.,][0-9]+)+")
 _THOUSANDS: Final = re.compile(r"[1-9][0-9]{0,2}(?:([.,])[0-9]{3})(?:\1[0-9]{3})*")
 _LINKED: Final = re.compile(r"^(YY|Y|DD?|ΔΔ?)? ?(.*?) ?(YY|Y|DD?|ΔΔ?)?$")
 _MIXED: Final = re.compile(r"([0-9]{1,2})(?: ?- ?| )([1-9][0-9]?)/(16|[2348])")
+_FRACTION: Final = re.compile(r"(?<![0-9.,])[1-7]/[2348](?![0-9.,])")
+_BETWEEN_FRACTIONS: Final = re.compile(r" / |(?<=/[2348])/|/(?=(?:[5679]|[0-9]{2})-[1-7]/[2348])")
 _RANGE: Final = re.compile(r" ?(?:-|÷|\.\.\.?|…|~| to ) ?")
 _LONGEST_LITERAL = 12
 _LARGEST_WHOLE = 25.0  # 60 1/2 is two numbers, not sixty and a half
@@ -122,9 +124,10 @@ def choices(raw: str, field: str, sign: str) -> tuple[Choice, ...] | None:
 
 
 def _slashed(raw: str, field: str) -> list[str]:
-    """Split at slashes, but keep the fractions of ``1/2 / 1`` and ``1 1/2-3/4`` whole."""
-    if field in _FRACTION_FIELDS and raw.count("/") > 1:
-        return re.split(r" / |(?<=/[2348])/|/(?=[0-9]+[ -][1-9]/[2348])", raw)
+    """Split at slashes, but keep fractions whole: ``1/2 / 1``, ``1 1/2/3/4``, ``5/7-1/2``."""
+    if field in _FRACTION_FIELDS and raw.count("/") > 1 and _FRACTION.search(raw):
+        # 1/2-3/4 stays in one piece and is not read: a half to three quarters, or 1 and 2 3/4
+        return _BETWEEN_FRACTIONS.split(raw)
     return raw.split("/")
 
 
@@ -144,6 +147,27 @@ def _ends(piece: str, field: str, sign: str) -> list[float] | None:
     return found
 
 
+def is_decimal_likely(atoms: tuple[Atom, ...]) -> bool:
+    """Could every comma be a decimal sign, and is none a point and at least one no thousands."""
+    commas, points = _marked(atoms)
+    return not points and any(map(_is_decimal_comma, commas))
+
+
+def _is_decimal_comma(literal: str) -> bool:
+    """Is the comma of *literal* its only one, and none that groups thousands."""
+    return literal.count(",") == 1 and _THOUSANDS.fullmatch(literal) is None
+
+
+def _marked(atoms: tuple[Atom, ...]) -> tuple[list[str], list[str]]:
+    """Return the numbers with a comma, and those with a point that groups no thousands."""
+    literals = [
+        found[0] for a in atoms if a.kind == "number" for found in _COMMAS.finditer(a.plain)
+    ]
+    commas = [one for one in literals if "," in one]
+    points = [one for one in literals if "," not in one and not _THOUSANDS.fullmatch(one)]
+    return commas, points
+
+
 def decimal_sign(atoms: tuple[Atom, ...], locale_sign: str | None, foreign: int) -> Decimal:
     """Decide once for the whole plate how a comma between digits is read.
 
@@ -154,18 +178,14 @@ def decimal_sign(atoms: tuple[Atom, ...], locale_sign: str | None, foreign: int)
     """
     if locale_sign is not None:
         return Decimal(locale_sign, "locale")
-    literals = [
-        found[0] for a in atoms if a.kind == "number" for found in _COMMAS.finditer(a.plain)
-    ]
-    with_comma = [one for one in literals if "," in one]
+    with_comma, points = _marked(atoms)
     if not with_comma:
         return Decimal(POINT, "plain")
     both = {max(".", ",", key=one.rfind) for one in with_comma if "." in one}
     if both:
         return Decimal(COMMA if both == {","} else POINT, "plate") if len(both) == 1 else _NONE
     # three digits after the only comma may be a group of thousands; anything else may not
-    decimals = [one for one in with_comma if not _THOUSANDS.fullmatch(one)]
-    points = [one for one in literals if "," not in one and not _THOUSANDS.fullmatch(one)]
+    decimals = [one for one in with_comma if _is_decimal_comma(one)]
     if points:
         return Decimal(POINT, "plate") if not decimals else _NONE
     zero = any(one.startswith(("0,", ",")) for one in decimals)

@@ -44,6 +44,7 @@ _MARK_KEYS: Final = {
     "~": Key("frequency", "behind", 1.0, "Hz"),
 }
 _LONGEST_PHRASE = 3
+_PROGRAM_SIGNS = frozenset("*^_<>{}[]\\&$@!?")  # on a plate none of them touches a rating
 _SHORTEST_SERIAL = 3
 _LONGEST_LETTER = 3  # the design NEY
 
@@ -112,10 +113,14 @@ def items(pieces: tuple[Atom, ...]) -> list[Item]:
         place = item.last + 1
     return [
         _done(Phrase("word", one.first, one.last, UNREAD, text=one.text))
-        if one.kind == "number" and _is_unread_word(after) and after.first == one.last + 1
+        if one.kind == "number" and after.first == one.last + 1 and _is_no_unit(after)
         else one
         for one, after in zip(found, [*found[1:], Item("mark", -1, -1)], strict=True)
     ]
+
+
+def _is_no_unit(item: Item) -> bool:
+    return _is_unread_word(item) or (item.kind == "mark" and item.text in _PROGRAM_SIGNS)
 
 
 def _is_unread_word(item: Item) -> bool:
@@ -127,6 +132,8 @@ def _is_no_figure(pieces: tuple[Atom, ...], place: int, before: list[Item]) -> b
     if place == 0 or not before or before[-1].last != place - 1:
         return False
     touching = before[-1]
+    if touching.kind == "mark" and touching.text in _PROGRAM_SIGNS:
+        return True
     if touching.text == "-":
         return place == 1 or pieces[place - 2].kind == "space"
     return _is_unread_word(touching)

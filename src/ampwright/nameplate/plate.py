@@ -14,7 +14,14 @@ from ampwright.nameplate.doubts import agrees
 from ampwright.nameplate.inference import inferred, segments
 from ampwright.nameplate.kinds import Kind, kind, needs_neutral, phase_count
 from ampwright.nameplate.lexing import Atom, atoms
-from ampwright.nameplate.numerals import COMMA, POINT, REFUSED, Decimal, decimal_sign
+from ampwright.nameplate.numerals import (
+    COMMA,
+    POINT,
+    REFUSED,
+    Decimal,
+    decimal_sign,
+    is_decimal_likely,
+)
 from ampwright.nameplate.phrases import Item, items
 from ampwright.nameplate.reading import Reading, readings
 from ampwright.nameplate.tokens import Token, tokens
@@ -24,10 +31,10 @@ from ampwright.records.load import Load
 from ampwright.records.motor import Motor
 
 LONGEST: Final = 2000
+_SIZES: Final = ("power", "voltage", "current")
 _MOST_QUESTIONS: Final = 10
 _FIFTY_HERTZ: Final = re.compile(r"(?<![0-9])50 ?(?:Hz|~)", re.IGNORECASE)
 _NUMERAL: Final = re.compile(r"[\d½¼¾⅓⅔⅛⅜⅝⅞]|[.,]\d")
-_POINTS: Final = re.compile(r"[0-9]\.[0-9]{1,2}(?![0-9])")
 
 
 @attrs.frozen(kw_only=True)
@@ -108,7 +115,7 @@ def read_plate(text: str, *, locale: str | None = None) -> Plate:
     foreign = _foreign_words(pieces)
     decimal = decimal_sign(pieces, sign, foreign + _international_signs(pieces))
     parts = _parts(pieces, decimal.sign)
-    if decimal.sign == REFUSED and not _POINTS.search(text):
+    if decimal.sign == REFUSED and is_decimal_likely(pieces):
         # the decimal reading of a single comma counts if the figures agree only so
         tried = _parts(pieces, COMMA)
         if any(agrees(one) for one in readings(tried)):
@@ -157,7 +164,9 @@ def _plate(
     findings = [finding for one in made for finding in one.findings]
     questions = [question for one in made for question in one.questions]
     if not motors and not loads and not findings:
-        findings += [remarks.missing(field) for field in ("power", "voltage", "current")]
+        stated = {field for field in _SIZES if any(one.says(field) for one in found)}
+        findings += [remarks.missing(field) for field in _SIZES if field not in stated]
+        questions.append(remarks.question("power", "size"))
     questions += [
         Question(
             code=remarks.DATA_NEEDED, field="plate", parameters=parameters(given=token.text[:64])

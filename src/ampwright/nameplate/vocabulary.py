@@ -48,7 +48,7 @@ BANDS = {
     "no_load_voltage": (6.0, 500.0),
     "welding_current": (1.0, 3000.0),
     "frequency": (15.0, 440.0),
-    "speed": (60.0, 36000.0),
+    "speed": (100.0, 36000.0),
     "phases": (1.0, 3.0),
     "wires": (2.0, 5.0),
     "poles": (2.0, 48.0),
@@ -132,7 +132,7 @@ def _units() -> dict[str, Key]:
     add("temperature", "degC", 1.0, "c", "°c", "deg c", "k", "°k")
     add("weight", "kg", 1.0, "kg", "lb", "lbs")
     add("torque", "Nm", 1.0, "nm", "n m", "lbft", "lb ft")
-    add("capacitor", "uF", 1.0, "uf", "µf", "mfd", "mf")
+    add("capacitor", "uF", 1.0, "uf", "µf", "μf", "mfd", "mf")
     add("pressure", "bar", 1.0, "bar", "psi", "mpa")
     add("length", "mm", 1.0, "mm", "cm", "m")
     add("flow", "l/min", 1.0, "l/min", "gpm", "cfm", "m3/h")
@@ -184,7 +184,17 @@ def _labels() -> dict[str, Key]:  # noqa: PLR0915 - a list of words, a line each
     add("design", "des", "design", "nema design", "nema des", "cat", "des ltr", takes="letter")
     add("insulation", "cl", "class", "ins", "ins cl", "ins class", "insul class", takes="letter")
     add("insulation", "insulation class", "insulation", "insul", "insul cl", "kl", takes="letter")
-    add("insulation", "isol kl", "iso kl", "is kl", "isol", "iso cl", "cl isol", takes="letter")
+    add(
+        "insulation",
+        "isol cl",
+        "isol kl",
+        "iso kl",
+        "is kl",
+        "isol",
+        "iso cl",
+        "cl isol",
+        takes="letter",
+    )
     add("insulation", "i cl", "icl", "th cl", "thcl", "iskl", "isokl", "wkl", takes="letter")
     add("insulation", "cl is", "cl iso", "classe", "klasse", "temp class", takes="letter")
     add("rise", "rise", "temp rise", "temperature rise", "δt", "echauf", "erwärmung")
