@@ -42,7 +42,8 @@ class Windings(NamedTuple):
         powered: Whether the load law holds a power too.
         load: The load law.
         circuit: The circuit.
-        cages_per_h: Inverse leakage inductances of both cages [1/H].
+        cages_h: Leakage inductances of both cages.
+        double: One where there are two cages, zero where the outer one is absent.
     """
 
     r1_ohm: float
@@ -64,7 +65,8 @@ class Windings(NamedTuple):
     powered: bool
     load: LoadLaw
     circuit: InductionCircuit
-    cages_per_h: tuple[float, float]
+    cages_h: tuple[float, float]
+    double: float
 
     @property
     def terminal_per_h(self) -> float:
@@ -103,7 +105,7 @@ def windings(
     inertia_kg_m2: float,
     breakaway_nm: float,
     leakage: float,
-    single_cage: bool,
+    double: float,
 ) -> Windings:
     """Return the constants of one machine.
 
@@ -113,7 +115,7 @@ def windings(
         inertia_kg_m2: Of rotor and load.
         breakaway_nm: Torque that it takes to begin turning.
         leakage: Leakage factor.
-        single_cage: Whether the outer cage is absent.
+        double: One where there are two cages, zero where the outer one is absent.
 
     Returns:
         Constants for ``derivative``.
@@ -130,7 +132,7 @@ def windings(
     omega = 2.0 * math.pi * circuit.frequency_hz
     stator = omega / (leakage * circuit.x1_ohm)
     inner = omega / (leakage * circuit.xi_ohm)
-    outer = 0.0 if single_cage else omega / (leakage * circuit.xo_ohm)
+    outer = double * omega / (leakage * circuit.xo_ohm)
     gap = 1.0 / (omega / circuit.xm_ohm + stator + inner + outer)
     per_speed = circuit.pole_pairs / omega
     return Windings(
@@ -140,7 +142,7 @@ def windings(
         gap_inner=gap * inner,
         gap_outer=gap * outer,
         inner_per_s=circuit.ri_ohm * inner,
-        outer_per_s=0.0 if single_cage else circuit.ro_ohm * outer,
+        outer_per_s=circuit.ro_ohm * outer,
         torque_pairs=1.5 * circuit.pole_pairs,
         pairs_per_inertia=circuit.pole_pairs / inertia_kg_m2,
         per_rad_s=1.0 / omega,
@@ -153,7 +155,8 @@ def windings(
         powered=load.power_w is not LoadLaw().power_w,
         load=load._replace(constant_nm=0.0, linear_nm=0.0, square_nm=0.0),
         circuit=circuit,
-        cages_per_h=(inner, outer),
+        cages_h=(leakage * circuit.xi_ohm / omega, leakage * circuit.xo_ohm / omega),
+        double=double,
     )
 
 
@@ -199,7 +202,7 @@ def derivative(
     at = 3
     for (
         r1, per_h, share1, share2, share3, inner_per_s, outer_per_s, pairs, quick, per_rad_s,
-        braking, stray, constant, linear, square, breakaway, powered, load, circuit, _,
+        braking, stray, constant, linear, square, breakaway, powered, load, circuit, _, _,
     ) in plant.machines:  # fmt: skip
         stator, inner, outer, speed = state[at : at + 4]
         at += 4
@@ -251,67 +254,82 @@ def network_voltages(
 
 
 def plant(
-    source: Source, capacitances_f: tuple[float, float, float], machines: tuple[Windings, ...]
+    source: Source,
+    capacitances_f: tuple[float, float, float],
+    present: tuple[bool, bool, bool],
+    machines: tuple[Windings, ...],
 ) -> Plant:
     """Return the constants of the derivative.
 
     Args:
-        source: The supply; its loop must have some reactance.
-        capacitances_f: Between legs A and B, B and C, C and A [F], each zero or above.
+        source: The supply.
+        capacitances_f: Between legs A and B, B and C, C and A [F].
+        present: Which of them are there.
         machines: From ``windings``.
 
+    Returns:
+        The constants.
+
     Raises:
-        ValueError: The supply loop has no reactance, or a capacitance is negative.
+        ZeroDivisionError: The supply loop has no reactance.
+
+    Accuracy:
+        Rounding only.
+
+    Source:
+        Nodal analysis with the leg voltages A-B and C-B.
     """
     loop = source.z_a_ohm + source.z_b_ohm
-    if not loop.imag > 0:
-        raise ValueError(f"a transient needs some reactance in the supply loop, got {loop}")
-    if min(capacitances_f) < 0:
-        raise ValueError(f"capacitances must be zero or above, got {capacitances_f}")
     inductance = loop.imag * machines[0].per_rad_s
     c_ab, c_bc, c_ca = capacitances_f
-    slope = sum(m.terminal_per_h for m in machines) / 3.0
-    # slopes of the currents that legs A and C draw, from the voltages A-B and C-B
-    s_aa, s_ac, s_cc = 2.0 * slope + 1.0 / inductance, -slope, 2.0 * slope
+    s_aa, s_ac, s_cc = _current_slopes(machines, inductance)
     level, drawn = (0.0, 0.0), (0.0, 0.0)
-    closure = min(2, sum(1 for c in capacitances_f if c > 0))
+    closure = min(2, sum(present))
     if closure == 2:
         rows = c_ab + c_ca, -c_ca, -c_ca, c_bc + c_ca
     elif closure == 0:
         rows = s_aa, s_ac, s_ac, s_cc
-    elif c_ab > 0:
+    elif present[0]:
         rows, level, drawn = (1.0, 0.0, s_ac, s_cc), (0.0, 1.0), (1.0 / c_ab, 0.0)
-    elif c_bc > 0:
+    elif present[1]:
         rows, level, drawn = (0.0, 1.0, s_aa, s_ac), (1.0, 0.0), (0.0, 1.0 / c_bc)
     else:
         rows, level = (1.0, -1.0, s_aa + s_ac, s_ac + s_cc), (1.0, 1.0)
         drawn = (0.5 / c_ca, -0.5 / c_ca)
     a, b, c, d = rows
     det = a * d - b * c
-    return Plant(
-        machines,
-        loop.real,
-        inductance,
-        closure,
-        (d / det, -b / det, -c / det, a / det),
-        level,
-        drawn,
-    )
+    inverse = d / det, -b / det, -c / det, a / det
+    return Plant(machines, loop.real, inductance, closure, inverse, level, drawn)
+
+
+def _current_slopes(
+    machines: tuple[Windings, ...], inductance_h: float
+) -> tuple[float, float, float]:
+    """Return the slopes of the currents into legs A and C for volts A-B and C-B [1/H]."""
+    slope: float = 0.0
+    for one in machines:
+        slope = slope + one.terminal_per_h / 3.0
+    return 2.0 * slope + 1.0 / inductance_h, -slope, 2.0 * slope
 
 
 def fastest(plant: Plant) -> float:
     """Return the highest angular frequency [rad/s] at which the network can ring."""
-    slope = sum(m.terminal_per_h for m in plant.machines) / 3.0
-    s_aa, s_ac, s_cc = 2.0 * slope + 1.0 / plant.inductance_h, -slope, 2.0 * slope
+    s_aa, s_ac, s_cc = _current_slopes(plant.machines, plant.inductance_h)
     a, b, c, d = plant.inverse
     if plant.closure == 0:
         return 0.0
     if plant.closure == 1:
         into_a, into_c = s_aa * a + s_ac * c, s_ac * a + s_cc * c
-        return math.sqrt(plant.drawn[0] * into_a + plant.drawn[1] * into_c)
+        return root(plant.drawn[0] * into_a + plant.drawn[1] * into_c)
     half = (a * s_aa + b * s_ac + c * s_ac + d * s_cc) / 2.0
-    det = (a * d - b * c) * (s_aa * s_cc - s_ac * s_ac)
-    return math.sqrt(half + math.sqrt(max(0.0, half * half - det)))
+    rest = half * half - (a * d - b * c) * (s_aa * s_cc - s_ac * s_ac)
+    return root(half + root((rest + abs(rest)) / 2.0))
+
+
+def root(square: float) -> float:
+    """Return a square root, of a number or a column."""
+    found: float = square**0.5
+    return found
 
 
 def step(
@@ -354,25 +372,25 @@ def with_leakage(state: State, before: Plant, after: Plant) -> State:
         stator, inner, outer, speed = state[place : place + 4]
         place += 4
         gap = old.gap_stator * stator + old.gap_inner * inner + old.gap_outer * outer
-        single = old.cages_per_h[1] is new.cages_per_h[1]
+        inner_ratio = new.cages_h[0] / old.cages_h[0]
+        outer_ratio = new.cages_h[1] / old.cages_h[1]
         kept += [
             gap + (stator - gap) * old.per_h / new.per_h,
-            gap + (inner - gap) * old.cages_per_h[0] / new.cages_per_h[0],
-            outer if single else gap + (outer - gap) * old.cages_per_h[1] / new.cages_per_h[1],
+            gap + (inner - gap) * inner_ratio,
+            new.double * (gap + (outer - gap) * outer_ratio),
             speed,
         ]
     return kept
 
 
 def network_state(
-    capacitances_f: tuple[float, float, float], v_ab: float, v_cb: float, source_a: float
+    present: tuple[bool, bool, bool], v_ab: float, v_cb: float, source_a: float
 ) -> State:
     """Return the three network values of a state from the two voltages and the supply current."""
-    c_ab, c_bc, _ = capacitances_f
-    held = sum(1 for c in capacitances_f if c > 0.0)
+    held = sum(present)
     if held >= 2:
         return [v_ab, v_cb, source_a]
-    across = v_ab if c_ab > 0.0 else v_cb if c_bc > 0.0 else v_ab - v_cb
+    across = v_ab if present[0] else v_cb if present[1] else v_ab - v_cb
     return [across if held else 0.0, 0.0, source_a]
 
 

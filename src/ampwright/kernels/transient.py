@@ -16,15 +16,17 @@ from ampwright.kernels.flux_equations import (
     fastest,
     network_state,
     plant,
+    root,
     steady_fluxes,
     step,
     windings,
     with_leakage,
 )
 from ampwright.kernels.induction import InductionCircuit, leakage_factor
-from ampwright.kernels.network import Source, capacitors, solve
+from ampwright.kernels.network import Rotor, Source, capacitors, solve
+from ampwright.kernels.network import State as NetworkState
 from ampwright.kernels.starter import Shaft
-from ampwright.kernels.starting import breakaway_torque, locked_rotor
+from ampwright.kernels.starting import LockedRotor, breakaway_torque, locked_rotor
 
 ROOT_2, ROOT_3 = math.sqrt(2.0), math.sqrt(3.0)
 COARSEST = 36  # steps of a supply period, at least
@@ -130,7 +132,18 @@ def transient(
     """
     if not duration_s > 0.0 or steps_per_period % 2:
         raise ValueError(f"wanted a duration above zero and even steps, got {duration_s} s")
-    run = _prepared(source, capacitances_f, running, starter, switching_rad)
+    loop = source.z_a_ohm + source.z_b_ohm
+    if not loop.imag > 0.0 or min(capacitances_f) < 0.0:
+        raise ValueError(
+            f"wanted some reactance in the supply and capacitances of zero or above, got {loop} "
+            f"ohm and {capacitances_f} F"
+        )
+    legs = capacitors(*capacitances_f, starter.rotor.circuit.frequency_hz)
+    present = (capacitances_f[0] > 0.0, capacitances_f[1] > 0.0, capacitances_f[2] > 0.0)
+    locked = locked_rotor(source, legs, running, starter)
+    before = solve(source, legs, [coreless(shaft.rotor) for shaft in running]) if running else None
+    shafts = (*running, starter)
+    run = prepared(source, capacitances_f, present, shafts, locked, before, switching_rad)
     steps = steps_per_period or steps_needed(
         fastest(run.plant), run.frequency_hz, doubled=estimate_error
     )
@@ -153,9 +166,12 @@ def difference(one: Sequence[complex], other: Sequence[complex]) -> float:
     return max(gaps[kind] / kinds[kind] for kind in kinds if kinds[kind] > 0.0)
 
 
-class _Run(NamedTuple):
+class Run(NamedTuple):
+    """A start at the instant of switching, and how many steps a period has."""
+
     source: Source
     capacitances_f: tuple[float, float, float]
+    present: tuple[bool, bool, bool]
     shafts: tuple[Shaft, ...]
     plant: Plant
     state: State
@@ -163,59 +179,80 @@ class _Run(NamedTuple):
     frequency_hz: float
 
 
-def _prepared(
+def prepared(
     source: Source,
     capacitances_f: tuple[float, float, float],
-    running: Sequence[Shaft],
-    starter: Shaft,
+    present: tuple[bool, bool, bool],
+    shafts: tuple[Shaft, ...],
+    locked: LockedRotor,
+    before: NetworkState | None,
     switching_rad: float,
-) -> _Run:
-    """Return the state at the instant of switching."""
+) -> Run:
+    """Return the state at the instant of switching.
+
+    Args:
+        source: The supply.
+        capacitances_f: Between legs A and B, B and C, C and A [F].
+        present: Which of them are there.
+        shafts: The machines that turn, then the one that starts.
+        locked: The instant of the start as a steady state, for its leakage.
+        before: The steady state of the machines that turn, without core loss; None if none does.
+        switching_rad: Phase of the supply's voltage.
+    """
+    starter = shafts[-1]
     hz = starter.rotor.circuit.frequency_hz
     emf = source.e_a_v - source.e_b_v
     turned = cmath.rect(ROOT_2, switching_rad) * abs(emf) / emf
-    snapshot = locked_rotor(source, capacitors(*capacitances_f, hz), running, starter).at
-    square = sum(a * a for a in snapshot.line_current_a) / 3.0
-    leakage = [leakage_factor(starter.rotor.circuit, math.sqrt(square))]
+    a, b, c = locked.at.line_current_a
+    leakage = [leakage_factor(starter.rotor.circuit, root((a * a + b * b + c * c) / 3.0))]
     head: State = [0.0, 0.0, 0.0]
-    state: State = [0.0, 0.0, 0.0, 0.0]
-    if running:
-        bare = [
-            shaft.rotor._replace(circuit=shaft.rotor.circuit._replace(rc_ohm=NO_CORE_OHM))
-            for shaft in running
-        ]
-        before = solve(source, capacitors(*capacitances_f, hz), bare)
-        a, b, c = before.leg_v
-        head = network_state(
-            capacitances_f, *(((v * turned).real) for v in (a - b, c - b, before.source_a[0]))
-        )
-        steady: State = []
-        for rotor, own in zip(bare, before.rotors, strict=True):
-            one, two = (v * turned for v in before.sequence_v[1:])
-            fluxes = steady_fluxes(rotor.circuit, one, two, own.slip, own.leakage)
-            steady += [*fluxes[:2], 0.0 if _single(rotor.circuit) else fluxes[2]]
-            steady.append((1.0 - own.slip) * 2.0 * math.pi * hz)
+    state: State = []
+    if before is not None:
+        v_a, v_b, v_c = (v * turned for v in before.leg_v)
+        supply = (before.source_a[0] * turned).real
+        head = network_state(present, (v_a - v_b).real, (v_c - v_b).real, supply)
+        one, two = (v * turned for v in before.sequence_v[1:])
+        for shaft, own in zip(shafts, before.rotors, strict=False):
+            circuit = coreless(shaft.rotor).circuit
+            fluxes = steady_fluxes(circuit, one, two, own.slip, own.leakage)
+            speed = (1.0 - own.slip) * 2.0 * math.pi * hz
+            state += [*fluxes[:2], two_cages(circuit) * fluxes[2], speed]
         leakage = [own.leakage for own in before.rotors] + leakage
-        state = steady + state
-    shafts = (*running, starter)
-    machines = tuple(_machine(shaft, k) for shaft, k in zip(shafts, leakage, strict=True))
-    own_plant = plant(source, capacitances_f, machines)
-    return _Run(source, capacitances_f, shafts, own_plant, head + state, emf * turned, hz)
+    state += [0.0, 0.0, 0.0, 0.0]
+    machines = tuple(machine(shaft, k) for shaft, k in zip(shafts, leakage, strict=True))
+    constants = plant(source, capacitances_f, present, machines)
+    return Run(source, capacitances_f, present, shafts, constants, head + state, emf * turned, hz)
 
 
-def _single(circuit: InductionCircuit) -> bool:
-    return circuit.ro_ohm > SINGLE_CAGE * circuit.xm_ohm
+def coreless(rotor: Rotor) -> Rotor:
+    """Return a machine whose core takes no current."""
+    return rotor._replace(circuit=rotor.circuit._replace(rc_ohm=NO_CORE_OHM))
 
 
-def _machine(shaft: Shaft, leakage: float) -> Windings:
+def two_cages(circuit: InductionCircuit) -> float:
+    """Return one where the outer cage carries current, zero where it is absent."""
+    return 1.0 * (circuit.ro_ohm <= SINGLE_CAGE * circuit.xm_ohm)
+
+
+def machine(shaft: Shaft, leakage: float) -> Windings:
+    """Return the constants of one machine at a leakage factor."""
     return windings(
         shaft.rotor.circuit,
         shaft.rotor.load,
         inertia_kg_m2=shaft.inertia_kg_m2,
         breakaway_nm=breakaway_torque(shaft),
         leakage=leakage,
-        single_cage=_single(shaft.rotor.circuit),
+        double=two_cages(shaft.rotor.circuit),
     )
+
+
+def with_currents(run: Run, squares_a2: Sequence[float]) -> Plant:
+    """Return the constants with the leakage that goes with mean squares of line currents."""
+    machines = tuple(
+        machine(shaft, leakage_factor(shaft.rotor.circuit, root(square)))
+        for shaft, square in zip(run.shafts, squares_a2, strict=True)
+    )
+    return plant(run.source, run.capacitances_f, run.present, machines)
 
 
 def _hold(left_nm: float, speed: float, torque_nm: float, breakaway_nm: float) -> float:
@@ -227,7 +264,7 @@ def _hold(left_nm: float, speed: float, torque_nm: float, breakaway_nm: float) -
     return left_nm if torque_nm > 0.0 else torque_nm + breakaway_nm
 
 
-def _followed(run: _Run, periods: int, steps: int, *, saturating: bool) -> Transient:
+def _followed(run: Run, periods: int, steps: int, *, saturating: bool) -> Transient:
     emfs = [(run.emf_v * cmath.rect(1.0, math.pi * k / steps)).real for k in range(2 * steps + 1)]
     span = 1.0 / (run.frequency_hz * steps)
     one = run.plant
@@ -270,7 +307,7 @@ def _followed(run: _Run, periods: int, steps: int, *, saturating: bool) -> Trans
             )
         )
         if saturating:
-            fresh = _plant(run, [math.sqrt(total / (2 * steps)) for total in squares])
+            fresh = with_currents(run, [total / (2 * steps) for total in squares])
             state, one = with_leakage(state, one, fresh), fresh
     synchronous = arrival / ARRIVED
     return Transient(
@@ -290,15 +327,6 @@ def _followed(run: _Run, periods: int, steps: int, *, saturating: bool) -> Trans
         steps=periods * steps,
         error=math.nan,
     )
-
-
-def _plant(run: _Run, currents_a: Sequence[float]) -> Plant:
-    """Return the constants with the leakage that goes with rms currents."""
-    machines = [
-        _machine(shaft, leakage_factor(shaft.rotor.circuit, current))
-        for shaft, current in zip(run.shafts, currents_a, strict=True)
-    ]
-    return plant(run.source, run.capacitances_f, tuple(machines))
 
 
 def steps_needed(fastest_rad_s: float, frequency_hz: float, *, doubled: bool = False) -> int:
