@@ -72,6 +72,7 @@ class Site(Statement):
         conductor_material: Material of new conductors.
         insulation: Insulation of new conductors by its public designation, as ``"THWN-2"``.
         installation: How new circuits are laid.
+        raceway: Kind of raceway by its public designation, as ``"EMT"`` or ``"PVC-40"``.
         grouped_circuits: Loaded circuits that lie together, each counted.
         terminals_c: Temperature that terminals are marked for [degC].
         detached_building: The shop stands apart from the building with the service.
@@ -87,6 +88,7 @@ class Site(Statement):
     conductor_material: Material | None = None
     insulation: str | None = None
     installation: Installation | None = None
+    raceway: str | None = None
     grouped_circuits: int | None = attrs.field(default=None, metadata={"band": (1, 100)})
     terminals_c: float | None = attrs.field(
         default=None, alias="terminals", converter=take.rated_temperature

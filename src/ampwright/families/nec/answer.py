@@ -196,7 +196,8 @@ def _equip(
     draft.work("phases", "n", "", str(demand.phases))
     draft.work("voltage_v", "V", "V", "V", V=demand.voltage)
     draft.work("protective_device/poles", "n", "", str(count.poles), "nec.240.4")
-    breaking, volts = interrupting(draft, demand), rated_voltage(draft, demand, legs)
+    breaking = None if asked.device_ahead else interrupting(draft, demand)
+    volts = rated_voltage(draft, demand, legs)
     dropped = guards(draft, demand, device.rating, least)
     if demand.cord:
         cord_and_plug(draft, demand, installed, asked.current, device.rating)

@@ -62,7 +62,7 @@ def conditions(draft: Draft, site: Site, supply: Supply, *, near_converter: bool
     return Conditions(
         material=material,
         insulation=insulation,
-        raceway=row.get("raceway", ""),
+        raceway=site.raceway or row.get("raceway", ""),
         ambient=_ambient(draft, site, usual["ambient_c"], row, near_converter=near_converter),
         circuits=_circuits(draft, site),
         wet=bool(row.get("wet")),

@@ -24,6 +24,7 @@ class Design:
             needed at the load.
         horsepower: Motor rating that the disconnect needs [hp].
         overloads: Overloads of the motors on it.
+        device_ahead: The device stands ahead of the drive that feeds this circuit.
     """
 
     current: Figure
@@ -35,3 +36,4 @@ class Design:
     disconnect: tuple[Figure, str] | None = None
     horsepower: Figure | None = None
     overloads: tuple[ProtectiveDevice, ...] = ()
+    device_ahead: bool = False

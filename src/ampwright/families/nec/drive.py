@@ -67,6 +67,7 @@ def drive_output(draft: Draft, demand: CircuitDemand, converter: ConverterInput)
         disconnect=(switch, "nec.430.110(A)"),
         horsepower=motors[0].horsepower if len(motors) == 1 else None,
         overloads=tuple(overload(draft, one.demand, 3, in_drive=True) for one in motors),
+        device_ahead=True,
     )
 
 

@@ -14,10 +14,6 @@ def notices(draft: Draft, demand: CircuitDemand) -> None:
     if demand.role != "supply" or converter is None:
         return
     draft.find("plan.equipment-approval", "caution", "nec.110.3(B)", converter=converter.id)
-    if not converter.given:
-        draft.find(
-            "plan.recheck-on-plate", "info", "nec.455.4", "current=A", current=converter.current
-        )
     if converter.kind == "phase-converter":
         draft.find("protection.disconnect-in-sight", "info", "nec.455.8(A)")
         draft.find("converter.capacitor-conductors", "info", "nec.460.8")

@@ -9,6 +9,29 @@ from ampwright.step import Figure
 HERE = "raceway"
 
 
+def wireway(
+    draft: Draft,
+    conditions: Conditions,
+    phase: str,
+    count: Figure,
+    protective: str,
+    family: str,
+) -> None:
+    """Say how large a wireway has to be inside: its conductors fill a fifth of it at most."""
+    areas = {
+        name: draft.read(
+            f"{HERE}/{name}_area_in2", f"a_{name[0]}", "in2", table="insulated_area",
+            key=size_key(size), column=f"{family}_area_in2", rule="nec.376.22",
+        )
+        for name, size in (("phase", phase), ("protective", protective))
+    }  # fmt: skip
+    needed = draft.work(
+        f"{HERE}/needed_in2", "a", "in2", "circuits * (n * a_p + a_g) / 0.2", "nec.376.22",
+        circuits=conditions.circuits, n=count, a_p=areas["phase"], a_g=areas["protective"],
+    )  # fmt: skip
+    draft.find("raceway.wireway-area", "info", "nec.376.22", "area=in2", area=needed)
+
+
 def raceway(
     draft: Draft, conditions: Conditions, phase: str, count: Figure, protective: str
 ) -> Raceway | None:
@@ -35,6 +58,9 @@ def raceway(
             "plan.rule-not-checked", "caution", "nec.9.1",
             raceway=conditions.raceway, insulation=conditions.insulation,
         )  # fmt: skip
+        return None
+    if not kind["sizes"]:
+        wireway(draft, conditions, phase, count, protective, family)
         return None
     areas = {}
     for name, size in (("phase", phase), ("protective", protective)):

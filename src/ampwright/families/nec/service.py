@@ -1,6 +1,7 @@
 """The service: existing load, what is added, and what the main device leaves."""
 
 from ampwright.families.nec.book import Book
+from ampwright.families.nec.building import separate_building
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.feeder import check_feeder
 from ampwright.families.nec.panel import check_panel
@@ -34,7 +35,7 @@ def answer_service(book: Book, demand: ServiceDemand, site: Site, supply: Supply
     feeder = check_feeder(draft, load, demand.voltage, site, supply)
     check_panel(draft, demand, supply)
     if site.detached_building:
-        draft.find("supply.earthing-export", "caution", "nec.250.32")
+        separate_building(draft, supply)
     return ServiceAnswer(
         enough=enough,
         load_a=load.value,
