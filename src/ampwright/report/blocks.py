@@ -1,8 +1,12 @@
 """What a document consists of: plain text in a few shapes, without any markup."""
 
 import re
+from itertools import compress
 
 import attrs
+
+#: What stands in a cell that says nothing.
+NONE = "—"
 
 #: What steers a terminal or turns the direction of writing; no text of a report needs it.
 _STEERING = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
@@ -107,15 +111,36 @@ class Grid:
             raise ValueError(f"a row of {self.caption!r} is not as wide as its heads")
 
 
+def heads(*titles: str) -> tuple[Column, ...]:
+    """Return columns; one whose title begins with ``#`` holds numbers."""
+    return tuple(
+        Column(title=title.removeprefix("#"), numeric=title.startswith("#")) for title in titles
+    )
+
+
+def trimmed(grid: Grid) -> Grid:
+    """Return *grid* without the columns that say nothing in any row, and each row once."""
+    said = [
+        any(row.cells[n].strip(f"{NONE}/ \n") for row in grid.rows)
+        for n in range(len(grid.columns))
+    ]
+    rows = dict.fromkeys(
+        attrs.evolve(row, cells=tuple(compress(row.cells, said))) for row in grid.rows
+    )
+    return attrs.evolve(grid, columns=tuple(compress(grid.columns, said)), rows=tuple(rows))
+
+
 @attrs.frozen(kw_only=True)
 class Facts:
     """Names and values.
 
     Attributes:
         pairs: Name and value of each.
+        wide: The values are long: one to a line.
     """
 
     pairs: tuple[tuple[str, str], ...]
+    wide: bool = False
 
 
 @attrs.frozen(kw_only=True)
@@ -124,15 +149,15 @@ class Derivation:
 
     Attributes:
         number: Its running number in the document, from 1.
-        path: Path of the step.
+        path: Path of the step below that of its trail.
         symbol: Symbol.
         value: Value and unit.
-        how: How it is known: stated, read, calculated, solved, assumed.
-        formula: Formula, table and cell, or what was solved.
+        how: Formula, table and cell, what was solved, or the caller's own words.
         inputs: For each input its symbol in the formula, its value, and its running number; 0
             where the input is not in the document.
-        basis: Rule and source.
-        detail: Band, residual, the caller's own words.
+        detail: Band, residual, inputs that are too many to be spelt out.
+        rule: Rule that asks for it.
+        source: Number of its source in the document, from 1; 0 for none.
     """
 
     number: int
@@ -140,10 +165,10 @@ class Derivation:
     symbol: str
     value: str
     how: str
-    formula: str
     inputs: tuple[tuple[str, str, int], ...]
-    basis: str
     detail: str
+    rule: str
+    source: int
 
 
 @attrs.frozen(kw_only=True)
@@ -152,11 +177,24 @@ class Trail:
 
     Attributes:
         title: What part.
+        path: Where its steps begin.
         derivations: Its numbers, in the order of the work.
     """
 
     title: str
+    path: str
     derivations: tuple[Derivation, ...]
+
+
+@attrs.frozen(kw_only=True)
+class Sources:
+    """Where rules, tables and models stand, numbered from 1.
+
+    Attributes:
+        lines: Each source, and how it is known.
+    """
+
+    lines: tuple[tuple[str, str], ...]
 
 
 @attrs.frozen(kw_only=True)
@@ -170,7 +208,7 @@ class Signatures:
     lines: tuple[tuple[str, str], ...]
 
 
-Block = Text | Listing | Grid | Facts | Trail | Signatures
+Block = Text | Listing | Grid | Facts | Trail | Sources | Signatures
 
 
 @attrs.frozen(kw_only=True)

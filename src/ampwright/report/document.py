@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from ampwright.decision import Decision
 from ampwright.finding import Finding
+from ampwright.option import Option
 from ampwright.report.blocks import (
     Document,
     Entry,
@@ -14,8 +15,9 @@ from ampwright.report.blocks import (
     Section,
     Signatures,
     Text,
+    heads,
 )
-from ampwright.report.electrician import electrician_sections, heads
+from ampwright.report.electrician import electrician_sections
 from ampwright.report.owner import DO_NOT_BUY, asked, owner_sections
 from ampwright.report.phrases import reasons, shown_option, wording_of
 from ampwright.report.trail import trail_sections
@@ -61,7 +63,8 @@ def entries(findings: Iterable[Finding], wording: Wording) -> tuple[Entry, ...]:
     for one in sorted(findings, key=lambda finding: order[finding.severity]):
         key = (wording.finding(one), one.code, one.severity)
         where, rules = merged.setdefault(key, ({}, {}))
-        where |= dict.fromkeys(one.where)
+        motor = next((str(part.value) for part in one.parameters if part.name == "motor"), "")
+        where |= dict.fromkeys([motor] if motor else one.where)
         rules |= dict.fromkeys([clause(one.rule)] if one.rule else [])
     return tuple(
         Entry(
@@ -91,7 +94,7 @@ def _said(decision: Decision, wording: Wording) -> Iterator[Section]:
     yield from _assumptions(decision, wording)
     yield from _refused(decision, wording)
     yield _checks(decision, wording)
-    yield _safety(wording)
+    yield _safety(option, wording)
 
 
 def _questions(decision: Decision, wording: Wording) -> Iterator[Section]:
@@ -115,15 +118,13 @@ def _assumptions(decision: Decision, wording: Wording) -> Iterator[Section]:
 
 def _refused(decision: Decision, wording: Wording) -> Iterator[Section]:
     option = shown_option(decision)
+    merged: dict[tuple[str, str], dict[str, None]] = {}
+    for one in option.refusals if option else ():
+        names = merged.setdefault((one.method, reasons(one.reasons, wording)), {})
+        names |= dict.fromkeys(one.machines)
     rows = [
-        Row(
-            cells=(
-                capital(wording.word("methods", one.method)),
-                wording.names_of(one.machines),
-                reasons(one.reasons, wording),
-            )
-        )
-        for one in (option.refusals if option else ())
+        Row(cells=(capital(wording.word("methods", method)), wording.subject(names), why))
+        for (method, why), names in merged.items()
     ]
     if rows:
         grid = Grid(columns=heads("Method", "Machines", "Why not"), rows=tuple(rows))
@@ -148,7 +149,7 @@ def _checks(decision: Decision, wording: Wording) -> Section:
     return Section(id="checks", title="Independent check", blocks=blocks)
 
 
-def _safety(wording: Wording) -> Section:
+def _safety(option: Option | None, wording: Wording) -> Section:
     authority, electrician = wording.term("authority"), wording.term("electrician")
     licence = (
         f"This plan is arithmetic on what was stated. It is no licence to wire: the wiring code in "
@@ -171,8 +172,9 @@ def _safety(wording: Wording) -> Section:
         "Not examined: the building's structure, the state of old wiring and machines, guards and "
         "emergency stops, and anything that was not stated."
     )
-    texts = (licence, dead, leg, first, silent)
-    listing = Listing(entries=tuple(Entry(text=text) for text in texts))
+    made = any(one.converter and one.leg_to_earth_v for one in (option.states if option else ()))
+    texts = (licence, dead, leg if made else "", first, silent)
+    listing = Listing(entries=tuple(Entry(text=text) for text in texts if text))
     return Section(id="safety", title="What holds in any case", blocks=(listing,))
 
 

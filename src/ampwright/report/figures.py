@@ -10,6 +10,9 @@ ROUNDING = {"near": ROUND_HALF_EVEN, "up": ROUND_CEILING, "down": ROUND_FLOOR}
 #: Takes off the dust of binary arithmetic: 0.030000000000000002 must not be rounded up to 3.01 %.
 _CLEAN = Context(prec=12, rounding=ROUND_HALF_EVEN)
 
+#: What a solver leaves of nought: nobody measures a nanowatt here; capacitances apart.
+NOTHING = 1e-9
+
 WATTS_PER_HP = 550 * 0.3048 * 0.45359237 * 9.80665
 METRES_PER_FOOT = 0.3048
 
@@ -70,6 +73,8 @@ def written(value: float, toward: str = "near", digits: int = DIGITS) -> str:
 
 
 def _scaled(value: float, unit: str, toward: str, digits: int) -> str:
+    if abs(value) < NOTHING and unit != "F":
+        value = 0.0
     for least, factor, label in SCALES.get(unit, ((0.0, 1.0, unit),)):
         if abs(value) >= least:
             return f"{written(value * factor, toward, digits)} {label}".rstrip()
@@ -99,6 +104,7 @@ def measure(
         again = _scaled(value, unit, toward, DIGITS)
         return f"{written(value / METRES_PER_FOOT, toward, digits)} ft ({again})"
     if unit == "W" and shaft and customs.horsepower:
+        value = 0.0 if abs(value) < NOTHING else value
         again = _scaled(value, unit, toward, DIGITS)
         return f"{written(value / WATTS_PER_HP, toward, digits)} hp ({again})"
     return _scaled(value, unit, toward, digits)

@@ -12,6 +12,7 @@ from ampwright.report.blocks import (
     Listing,
     Section,
     Signatures,
+    Sources,
     Text,
     Trail,
     clean,
@@ -75,6 +76,8 @@ def _block(block: Block) -> Iterator[str]:
         yield "\n".join(f"- {escaped(name)}: {cell(value)}" for name, value in block.pairs)
     elif isinstance(block, Trail):
         yield from _trail(block)
+    elif isinstance(block, Sources):
+        yield from _sources(block)
     elif isinstance(block, Signatures):
         rows = [f"| {cell(who)}: {cell(what)} | | |" for who, what in block.lines]
         yield "\n".join(["| | Name and signature | Date |", "|---|---|---|", *rows])
@@ -110,9 +113,15 @@ def _trail(trail: Trail) -> Iterator[str]:
             f"{name} = {value}" + (f" [{number}]" if number else "")
             for name, value, number in one.inputs
         )
-        how = ": ".join(part for part in (one.how, one.formula) if part)
-        working = "\n".join(part for part in (how, inputs, one.detail) if part)
-        cells = (f"[{one.number}]", one.symbol, one.value, working, one.basis, one.path)
+        how = "\n".join(part for part in (one.how, inputs, one.detail) if part)
+        source = f"S{one.source}" if one.source else ""
+        basis = " ".join(part for part in (one.rule, source) if part)
+        cells = (f"[{one.number}]", one.symbol, one.value, how, basis, one.path)
         rows.append(f"| {' | '.join(cell(part) for part in cells)} |")
-    head = "| No. | Symbol | Value | How | Basis | Path |"
+    head = f"| No. | Symbol | Value | How | Basis | {cell(trail.path)}/ |"
     yield "\n".join([head, "|---:|---|---:|---|---|---|", *rows])
+
+
+def _sources(sources: Sources) -> Iterator[str]:
+    rows = [f"| S{n} | {cell(a)} | {cell(b)} |" for n, (a, b) in enumerate(sources.lines, start=1)]
+    yield "\n".join(["| | Source | How known |", "|---|---|---|", *rows])

@@ -1,13 +1,13 @@
 """The first page: what the owner of the shop has to know before spending money."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 from ampwright.decision import Decision
 from ampwright.finding import Question
-from ampwright.method import Limit
-from ampwright.option import Cost, Option
+from ampwright.option import Option
 from ampwright.records.machine import Machine
 from ampwright.report.blocks import (
+    NONE,
     Block,
     Column,
     Entry,
@@ -17,21 +17,17 @@ from ampwright.report.blocks import (
     Section,
     Text,
 )
-from ampwright.report.figures import measure, money
+from ampwright.report.figures import measure
 from ampwright.report.phrases import (
-    NONE,
     converter_title,
     machines_by_id,
     reasons,
     shown_option,
     transformer_title,
 )
+from ampwright.report.weighing import clauses, costs, limits, other_ways
 from ampwright.report.wording import Wording, capital, listed
 
-YEARLY = ("energy", "idle")
-COST_KINDS = ("purchase", "installation", "energy", "idle")
-#: Methods that take a piece of equipment for each machine.
-ALONE = ("static", "drive", "motor-swap")
 PLATE_FIELDS = ("power_w", "apparent_power_va", "voltage_v", "current_a", "frequency_hz")
 DO_NOT_BUY = "plan.do-not-buy-yet"
 VERDICT_TONES = {
@@ -54,11 +50,11 @@ def owner_sections(decision: Decision, wording: Wording) -> Iterator[Section]:
     )
     parts = (
         ("buy", "What to buy", _purchases(option, wording)),
-        ("size", "Why that size", _limits(option, wording)),
-        ("costs", "What it costs, roughly", _costs(option, wording)),
+        ("size", "Why that size", limits(option, wording)),
+        ("costs", "What it costs, roughly", costs(option, wording)),
         ("apart", "What must not run together", _apart(decision, option, wording)),
         ("order", "Order of starting", _order(option, wording)),
-        ("others", "Other ways, and why not", _others(decision, option, wording)),
+        ("others", "Other ways, and why not", other_ways(decision, option, wording)),
     )
     for name, title, blocks in parts:
         if found := tuple(blocks):
@@ -94,12 +90,12 @@ def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iter
         yield Text(text=f"Do not buy yet. {ahead}{first.text}", tone="stop")
     elif stop is not None:
         yield Text(text=wording.finding(stop), tone="stop")
-    if rest:
-        yield Text(text="These, too, may change method or size:", tone="note")
-        yield Listing(entries=tuple(one for one in rest if one is not None))
     yield Text(
         text=verdict_sentence(decision, option, wording), tone=VERDICT_TONES[decision.verdict]
     )
+    if rest:
+        yield Text(text="These, too, may change method or size:", tone="note")
+        yield Listing(entries=tuple(one for one in rest if one is not None))
     conditions = [
         Entry(
             text=reasons(one.reasons, wording),
@@ -116,7 +112,8 @@ def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iter
 def verdict_sentence(decision: Decision, option: Option | None, wording: Wording) -> str:
     """Return the answer in one sentence."""
     if option is None:
-        return "No: no way was found to run these machines from this supply."
+        every = listed(wording.name(one) for one in machines_by_id(decision))
+        return f"No: no way was found to run {every} from this supply as it is."
     how: dict[str, list[str]] = {}
     for one in option.machines:
         how.setdefault(one.method or "none", []).append(wording.name(one.id))
@@ -228,86 +225,6 @@ def _purchases(option: Option, wording: Wording) -> Iterator[Block]:
     )
 
 
-def _limits(option: Option, wording: Wording) -> Iterator[Block]:
-    subjects: dict[str, list[Limit]] = {}
-    for limit in option.limits:
-        subjects.setdefault(limit.subject, []).append(limit)
-    rows = []
-    for subject, limits in subjects.items():
-        name = capital(wording.name(subject))
-        ordered = sorted(limits, key=lambda one: (one.cross_check, -(one.asks or 1e18)))
-        for number, one in enumerate(ordered):
-            words = capital(wording.word("constraints", one.constraint))
-            tone = "lead" if one.governs else "note" if one.cross_check else ""
-            first = "" if number else name
-            rows.append(Row(cells=(first, words, _asked(one, wording), _role(one)), tone=tone))
-    if rows:
-        yield Grid(
-            columns=(
-                Column(title="What"),
-                Column(title="Has to meet"),
-                Column(title="Smallest standard size\nthat does so alone", numeric=True),
-                Column(title=""),
-            ),
-            rows=tuple(rows),
-        )
-
-
-def _asked(limit: Limit, wording: Wording) -> str:
-    if limit.asks is None:
-        return "no standard size does"
-    return measure(limit.asks, limit.unit, wording.customs, digits=5, shaft=True)
-
-
-def _role(limit: Limit) -> str:
-    if limit.cross_check:
-        return "cross-check only: common practice, no source"
-    return "governs" if limit.governs else ""
-
-
-def totals(costs: Sequence[Cost], kinds: Sequence[str]) -> list[str]:
-    """Return the range of all costs of *kinds*, one text a currency."""
-    sums: dict[str, tuple[float, float]] = {}
-    for cost in costs:
-        if cost.kind in kinds:
-            low, high = sums.get(cost.currency, (0.0, 0.0))
-            sums[cost.currency] = (low + cost.low, high + cost.high)
-    return [money(low, high, currency) for currency, (low, high) in sums.items()]
-
-
-def _costs(option: Option, wording: Wording) -> Iterator[Block]:
-    kinds = [kind for kind in COST_KINDS if any(one.kind == kind for one in option.costs)]
-    if not kinds:
-        return
-    things: dict[str, list[Cost]] = {}
-    for cost in option.costs:
-        if cost.high > 0.0:
-            things.setdefault(_payer(cost, option, wording), []).append(cost)
-    rows = [
-        Row(cells=(thing, *("\n".join(totals(costs, [kind])) or NONE for kind in kinds)))
-        for thing, costs in things.items()
-    ]
-    both = ("\n".join(totals(option.costs, [kind])) or NONE for kind in kinds)
-    rows.append(Row(cells=("All together", *both), tone="lead"))
-    heads = [Column(title=wording.word("costs", kind), numeric=True) for kind in kinds]
-    yield Grid(
-        columns=(Column(title="For"), *heads),
-        rows=tuple(rows),
-        note="Rough ranges, good enough to choose a way and not to order by. Ask for quotes.",
-    )
-
-
-def _payer(cost: Cost, option: Option, wording: Wording) -> str:
-    """Return what a cost is for: its id is that of a thing, or of a method and a machine."""
-    thing = cost.id.partition("/")[0]
-    if thing in wording.names:
-        return capital(wording.name(thing))
-    method, _, machine = thing.partition(".")
-    if machine in {one.id for one in option.machines}:
-        return f"{wording.name(machine)}: {wording.word('methods', method)}"
-    return capital(wording.word("methods", thing))
-
-
 def _apart(decision: Decision, option: Option, wording: Wording) -> Iterator[Block]:
     if option.apart:
         yield Listing(
@@ -337,63 +254,3 @@ def _order(option: Option, wording: Wording) -> Iterator[Block]:
         text="Start one after the other, each when the one before has reached its speed. "
         "Stop in the opposite order.",
     )
-
-
-def _others(decision: Decision, option: Option, wording: Wording) -> Iterator[Block]:
-    rows = []
-    for one in decision.options:
-        once = sorted({cost.kind for cost in one.costs} - set(YEARLY))
-        remark = "this plan" if one is option else _against(one, wording)
-        rows.append(
-            Row(
-                cells=(
-                    way(one, wording),
-                    wording.word("verdicts", one.verdict),
-                    "\n".join(totals(one.costs, once)) or NONE,
-                    "\n".join(totals(one.costs, YEARLY)) or NONE,
-                    remark,
-                ),
-                tone="lead" if one is option else "",
-            )
-        )
-    if len(rows) > 1:
-        yield Grid(
-            columns=(
-                Column(title="Way"),
-                Column(title="Verdict"),
-                Column(title="Once", numeric=True),
-                Column(title="A year", numeric=True),
-                Column(title="Against it"),
-            ),
-            rows=tuple(rows),
-        )
-
-
-def clauses(option: Option, wording: Wording) -> Iterator[str]:
-    """Yield which machines run how, a clause for each method."""
-    how: dict[str, list[str]] = {}
-    for one in option.machines:
-        if one.method is not None:
-            how.setdefault(one.method, []).append(wording.name(one.id))
-    for method, names in how.items():
-        area = "method_runs_many" if len(names) > 1 and method in ALONE else "method_runs"
-        yield f"{listed(names)} {wording.word(area, method)}"
-
-
-def way(option: Option, wording: Wording) -> str:
-    """Return how an option serves the machines, in a few words."""
-    without = [wording.name(one.id) for one in option.machines if one.method is None]
-    words = [*clauses(option, wording), *([f"{listed(without)} not at all"] if without else [])]
-    return capital("; ".join(words))
-
-
-def _against(option: Option, wording: Wording) -> str:
-    seen: dict[str, None] = {}
-    for one in option.machines:
-        for reason in one.reasons:
-            if reason.severity != "info":
-                seen[f"{wording.name(one.id)}: {wording.finding(reason)}"] = None
-    for finding in option.findings:
-        if finding.severity == "blocks":
-            seen[wording.finding(finding)] = None
-    return "\n".join(list(seen)[:3]) or "ranked lower by what it costs"

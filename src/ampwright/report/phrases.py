@@ -15,10 +15,9 @@ from ampwright.option import Option
 from ampwright.quantity import Held
 from ampwright.records.machine import Machine
 from ampwright.records.statement import Statement
+from ampwright.report.blocks import NONE
 from ampwright.report.figures import measure, written
-from ampwright.report.wording import Wording, capital, customs
-
-NONE = "—"
+from ampwright.report.wording import Wording, capital, customs, listed
 
 
 def _machine_names(decision: Decision) -> Iterator[tuple[str, str]]:
@@ -52,6 +51,14 @@ def _circuit_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]
         yield circuit.id, f"{role} to {feeds}" if feeds else role
 
 
+def _other_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]]:
+    methods = dict.fromkeys(one.method for one in option.machines if one.method)
+    yield option.id, listed(wording.word("methods", one) for one in methods)
+    for state in option.states:
+        if state.running and not state.converter:
+            yield state.set, f"with {wording.names_of(state.running)} running"
+
+
 def _serves(option: Option) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Yield what each converter and circuit serves, machines behind a converter included."""
     behind = {one.id: one.machines for one in option.converters}
@@ -73,7 +80,7 @@ def wording_of(decision: Decision) -> Wording:
         machines=tuple(machines_by_id(decision)),
     )
     # the shown option comes last, so that its names win where options use one id for two things
-    for parts in (_equipment_names, _circuit_names):
+    for parts in (_other_names, _equipment_names, _circuit_names):
         for option in _shown_last(decision):
             names |= dict(parts(option, found))
             serves |= dict(_serves(option))
@@ -142,7 +149,7 @@ def raceway(part: Raceway | None, wording: Wording) -> str:
         return NONE
     fill = measure(part.fill_fraction, "fraction", wording.customs, toward="up")
     limit = measure(part.limit_fraction, "fraction", wording.customs, toward="down")
-    return f"{part.kind} {part.size}\n{fill} full of {limit}"
+    return f"{part.kind} {part.size}\n{fill} full, {limit} allowed"
 
 
 def device(

@@ -12,6 +12,7 @@ from ampwright.report.blocks import (
     Listing,
     Section,
     Signatures,
+    Sources,
     Text,
     Trail,
     clean,
@@ -64,6 +65,8 @@ def _block(block: Block, width: int) -> Iterator[str]:
         yield from _facts(block, width)
     elif isinstance(block, Trail):
         yield from _trail(block, width)
+    elif isinstance(block, Sources):
+        yield from _sources(block, width)
     elif isinstance(block, Signatures):
         yield from (f"{who} ({what}): {'_' * 30}" for who, what in block.lines)
 
@@ -78,9 +81,15 @@ def _trail(trail: Trail, width: int) -> Iterator[str]:
     yield clean(trail.title)
     for one in trail.derivations:
         inputs = ", ".join(f"{name} = {value} [{n}]" for name, value, n in one.inputs)
-        parts = (one.how, one.formula, inputs, one.detail, one.basis)
+        source = f"S{one.source}" if one.source else ""
+        parts = (one.how, inputs, one.detail, one.rule, source)
         text = f"{one.symbol} = {one.value}: {'; '.join(part for part in parts if part)}"
         yield from _wrapped(text, width, f"[{one.number}] ", "    ")
+
+
+def _sources(sources: Sources, width: int) -> Iterator[str]:
+    for n, (source, known) in enumerate(sources.lines, start=1):
+        yield from _wrapped(f"{source}: {known}", width, f"S{n} ", "    ")
 
 
 def _entry(entry: Entry) -> str:

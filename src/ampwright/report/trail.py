@@ -1,48 +1,62 @@
 """How each number came about, numbered, so that a reader can follow every one to its source."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import takewhile
+
+import attrs
 
 from ampwright.decision import Decision
-from ampwright.report.blocks import Derivation, Section, Text, Trail
+from ampwright.report.blocks import Derivation, Section, Sources, Text, Trail
 from ampwright.report.figures import Customs, measure
 from ampwright.report.phrases import shown_option
 from ampwright.report.wording import Wording, capital, clause
 from ampwright.step import Step
+from ampwright.tables import Source
 
 #: Figures of a number that others are calculated from; the answer itself deserves fewer.
 WORKING_DIGITS = 5
+#: Inputs that are spelt out; of more, only the numbers are named.
+SPELT_OUT = 8
 #: Working is shown in the units that the formulas use.
 _PLAIN = Customs(feet=False, horsepower=False)
-_OPTION = re.compile(r"options/[^/]+/")
+_OPTION = re.compile(r"^options/[^/]+/")
+_PARTS = frozenset(("options", "machines", "circuits", "converters", "shop"))
+NOTE = (
+    "Every figure of this plan, in the order of the work. The number behind an input leads to "
+    "where it came from; S and a number lead to the sources below. Figures are shown here with "
+    "more digits than they deserve, so that the arithmetic can be followed with a pencil."
+)
+
+
+@attrs.frozen
+class _Register:
+    """What the derivations refer to: steps and sources, by number."""
+
+    numbers: Mapping[str, int]
+    steps: Mapping[str, Step]
+    sources: Mapping[Source, int]
 
 
 def trail_sections(decision: Decision, wording: Wording) -> Iterator[Section]:
     """Yield the steps of the plan and of the option that the report is about."""
     groups = list(_groups(decision, wording))
-    numbers = {
-        step.path: n
-        for n, step in enumerate((step for _, steps in groups for step in steps), start=1)
-    }
-    known = {step.path: step for _, steps in groups for step in steps}
-    trails = tuple(
-        Trail(
-            title=title,
-            derivations=tuple(_derived(step, numbers, known, wording) for step in steps),
-        )
-        for title, steps in groups
+    steps = [step for _, group in groups for step in group]
+    if not steps:
+        return
+    cited = dict.fromkeys(
+        one.source for one in steps if one.source and one.source.known != "caller"
     )
-    if trails:
-        note = (
-            "Every figure of this plan, in the order of the work. The number behind an input leads "
-            "to where it came from. Intermediate figures are shown with more digits than they "
-            "deserve, so that the arithmetic can be followed with a pencil."
-        )
-        yield Section(
-            id="numbers",
-            title="Numbers, one by one",
-            blocks=(Text(text=note, tone="note"), *trails),
-        )
+    register = _Register(
+        {step.path: n for n, step in enumerate(steps, start=1)},
+        {step.path: step for step in steps},
+        {source: n for n, source in enumerate(cited, start=1)},
+    )
+    trails = (_trail(title, group, register) for title, group in groups)
+    yield Section(id="numbers", title="Numbers", blocks=(Text(text=NOTE, tone="note"), *trails))
+    if cited:
+        lines = tuple((str(one), wording.word("known", one.known)) for one in cited)
+        yield Section(id="sources", title="Sources", blocks=(Sources(lines=lines),))
 
 
 def _groups(decision: Decision, wording: Wording) -> Iterator[tuple[str, list[Step]]]:
@@ -64,31 +78,64 @@ def _sorted(steps: Iterable[Step], wording: Wording) -> Iterator[tuple[str, list
 
 
 def _subject(path: str, wording: Wording) -> str:
-    parts = _OPTION.sub("", path).split("/")[:-1]
-    known = [wording.names[part] for part in parts if part in wording.names]
-    if known:
-        return capital(known[0])
-    return capital(parts[0].replace("-", " ")) if parts else "The shop"
+    parts = _OPTION.sub("", path).split("/")
+    if len(parts) > 2 and parts[1] in wording.names:
+        kind = "" if parts[0] in _PARTS else f", {parts[0].replace('-', ' ')}"
+        return f"{capital(wording.names[parts[1]])}{kind}"
+    if parts[:2] == ["shop", "machines"] and parts[2] in wording.names:
+        return capital(wording.names[parts[2]])
+    return capital(parts[0].replace("-", " "))
 
 
-def _derived(
-    step: Step, numbers: dict[str, int], known: dict[str, Step], wording: Wording
-) -> Derivation:
+def _trail(title: str, steps: Sequence[Step], register: _Register) -> Trail:
+    common = _common([step.path.split("/")[:-1] for step in steps])
+    begin = len(common) + 1 if common else 0
+    return Trail(
+        title=title,
+        path=common,
+        derivations=tuple(_derived(step, register, begin) for step in steps),
+    )
+
+
+def _common(places: Sequence[Sequence[str]]) -> str:
+    """Return the path that all *places* begin with."""
+    shared = takewhile(lambda parts: len(set(parts)) == 1, zip(*places, strict=False))
+    return "/".join(parts[0] for parts in shared)
+
+
+def _derived(step: Step, register: _Register, begin: int) -> Derivation:
+    spelt = len(step.inputs) <= SPELT_OUT
     inputs = tuple(
-        (name, _value(known[path]) if path in known else "", numbers.get(path, 0))
+        (
+            name,
+            _value(register.steps[path]) if path in register.steps else "",
+            register.numbers.get(path, 0),
+        )
         for name, path in step.inputs
     )
+    details = [] if spelt else [f"from {ranges(number for _, _, number in inputs)}"]
     return Derivation(
-        number=numbers[step.path],
-        path=step.path,
+        number=register.numbers[step.path],
+        path=step.path[begin:],
         symbol=step.symbol,
         value=_value(step),
-        how=wording.word("kinds", step.kind),
-        formula=_formula(step),
-        inputs=inputs,
-        basis=_basis(step, wording),
-        detail=_detail(step),
+        how=_how(step),
+        inputs=inputs if spelt else (),
+        detail="; ".join([*details, *_details(step)]),
+        rule=clause(step.rule),
+        source=register.sources.get(step.source, 0) if step.source else 0,
     )
+
+
+def ranges(numbers: Iterable[int]) -> str:
+    """Return *numbers* in order, runs as ``3–7``; nought stands for none."""
+    runs: list[list[int]] = []
+    for one in sorted(set(numbers) - {0}):
+        if runs and one == runs[-1][-1] + 1:
+            runs[-1].append(one)
+        else:
+            runs.append([one])
+    return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}–{run[-1]}" for run in runs)
 
 
 def _value(step: Step) -> str:
@@ -97,34 +144,25 @@ def _value(step: Step) -> str:
     return measure(step.value, step.unit, _PLAIN, digits=WORKING_DIGITS)
 
 
-def _formula(step: Step) -> str:
+def _how(step: Step) -> str:
+    if step.kind == "given":
+        return f"stated: “{step.text}”" if step.text else "stated"
     if step.kind == "table":
         return f"table {step.table}: {', '.join(step.cell)}"
-    if step.kind == "solved" and step.unknowns:
-        return f"{step.formula}, solved for {', '.join(step.unknowns)}"
+    if step.kind == "assumed":
+        return "assumed"
+    if step.kind == "solved":
+        unknowns = f" for {', '.join(step.unknowns)}" if step.unknowns else ""
+        return f"solved{unknowns}: {step.formula}"
     return step.formula.replace("**", "^")
 
 
-def _basis(step: Step, wording: Wording) -> str:
-    rule = clause(step.rule)
-    if step.source is None:
-        return rule
-    source = f"{step.source} – {wording.word('known', step.source.known)}"
-    if step.source.known == "caller":
-        source = wording.word("known", "caller")
-    return f"{rule}: {source}" if rule else source
-
-
-def _detail(step: Step) -> str:
-    parts = []
-    if step.text:
-        parts.append(f"“{step.text}”")
+def _details(step: Step) -> Iterator[str]:
     if step.low is not None or step.high is not None:
         edges = (
             "…" if edge is None else measure(edge, step.unit, _PLAIN)
             for edge in (step.low, step.high)
         )
-        parts.append(f"band {' to '.join(edges)}")
-    if step.residual is not None:
-        parts.append(f"residual {step.residual:.1e}")
-    return "; ".join(parts)
+        yield f"band {' to '.join(edges)}"
+    if step.residual:
+        yield f"residual {step.residual:.0e}"

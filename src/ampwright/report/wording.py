@@ -110,7 +110,7 @@ class Wording:
 
     def fill(self, text: str, parts: Iterable[Parameter]) -> tuple[str, frozenset[str]]:
         """Return *text* with its slots filled, and the names of the parameters that it used."""
-        given = {part.name: part for part in parts}
+        given = {part.name: part for part in parts if part.value != ""}
         used: set[str] = set()
 
         def slot(match: re.Match[str]) -> str:
@@ -138,7 +138,7 @@ class Wording:
             bare: What stands in for a text that is missing; the code if empty.
         """
         text, used = self.fill(catalogue().get(area, {}).get(code) or bare or code, parts)
-        rest = [part for part in parts if part.name not in used]
+        rest = [part for part in parts if part.name not in used and part.value != ""]
         if rest:
             more = "; ".join(f"{_spaced(part.name)} {self.value(part)}".strip() for part in rest)
             text = f"{text.rstrip('.')} ({more})."
@@ -157,7 +157,8 @@ class Wording:
         bare = f"Find out {self.field(one.field)}."
         text = self.sentence("questions", one.code, one.parameters, bare=bare)
         if one.choices:
-            text += f" Answers: {', '.join(self.word('choices', c) for c in one.choices)}."
+            choices = (choice.replace("degC", "°C") for choice in one.choices)
+            text += f" Answers: {', '.join(choices)}."
         return text
 
     def field(self, path: str) -> str:

@@ -5,8 +5,9 @@ import pytest
 
 from ampwright.decision import Decision
 from ampwright.finding import Finding, Question
-from ampwright.report.blocks import Column, Document, Grid, Listing, Row, Text, Trail
+from ampwright.report.blocks import Column, Document, Grid, Listing, Row, Sources, Text, Trail
 from ampwright.report.document import document
+from ampwright.report.trail import ranges
 
 
 def _grid(made: Document, section: str) -> Grid:
@@ -101,22 +102,26 @@ def test_a_code_without_a_text_is_shown_and_no_error(decision: Decision) -> None
 
 def test_every_step_is_numbered_once_and_inputs_lead_to_steps(decision: Decision) -> None:
     made = document(decision)
-    steps = [
-        one
-        for block in made.section("numbers").blocks
-        if isinstance(block, Trail)
-        for one in block.derivations
-    ]
+    trails = [block for block in made.section("numbers").blocks if isinstance(block, Trail)]
+    steps = [one for trail in trails for one in trail.derivations]
+    shown = [f"{trail.path}/{one.path}" for trail in trails for one in trail.derivations]
     option = decision.options[0]
     paths = [step.path for step in (*decision.steps, *option.steps)]
     paths += [step.path for circuit in option.circuits for step in circuit.steps]
-    assert sorted(one.path for one in steps) == sorted(paths)
+    assert sorted(shown) == sorted(paths)
     assert [one.number for one in steps] == list(range(1, len(steps) + 1))
     by_number = {one.number: one for one in steps}
     design = next(one for one in steps if one.symbol == "I_B")
     (name, value, number) = design.inputs[0]
     assert (name, value) == ("I_FLC", "15.2 A")
     assert by_number[number].symbol == "I_FLC"
+    (sources,) = made.section("sources").blocks
+    assert isinstance(sources, Sources)
+    assert sources.lines[design.source - 1][0] == "NFPA 70 430.22 (2023)"
+
+
+def test_runs_of_numbers_are_written_short() -> None:
+    assert ranges([9, 3, 4, 5, 0, 12, 11]) == "3–5, 9, 11–12"
 
 
 def test_a_row_as_wide_as_the_heads_or_none() -> None:

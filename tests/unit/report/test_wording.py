@@ -35,6 +35,10 @@ def test_an_optional_part_falls_away_with_its_parameter() -> None:
     assert WORDS.fill("small[: {load} of {rating}].", _parts(load=1.0))[0] == "small."
 
 
+def test_an_empty_parameter_counts_as_missing() -> None:
+    assert WORDS.fill("small[: {load}].", _parts(load=""))[0] == "small."
+
+
 def test_the_wiring_codes_own_term_comes_first() -> None:
     assert WORDS.fill("the {@panel}, the {@raceway}", ())[0] == "the panelboard, the conduit"
 
@@ -56,7 +60,7 @@ def test_a_slot_without_its_parameter_is_no_error() -> None:
 def test_a_question_without_a_text_asks_for_its_field() -> None:
     question = Question(code="new.question", field="machines[2].length", choices=("star-delta",))
     assert WORDS.question(question) == (
-        "Find out the length of the cable along its route. Answers: star delta."
+        "Find out the length of the cable along its route. Answers: star-delta."
     )
 
 
@@ -84,6 +88,15 @@ def test_every_text_fills_with_nothing_but_its_own_slots() -> None:
             filled, used = WORDS.fill(text, parts)
             assert used == slots, code
             assert not re.search(r"[\[\]{}…]", filled), (code, filled)
+
+
+def test_no_slot_stays_open_but_the_few_that_are_always_given() -> None:
+    always = {"field", "plugin", "region", "current", "duty", "percent", "given", "stated"}
+    always |= {"derived", "temperature", "insulation", "place", "table", "source", "value"}
+    for area in ("findings", "questions", "assumptions"):
+        for code, text in catalogue()[area].items():
+            parts = tuple(Parameter(name=name, value="word") for name in always)
+            assert "…" not in WORDS.fill(text, parts)[0], code
 
 
 def test_terms_that_texts_use_are_in_the_catalogue() -> None:
