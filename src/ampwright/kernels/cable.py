@@ -205,7 +205,8 @@ def conductor_temperature_c(
 
     Accuracy:
         The rise is taken as proportional to the square of the current, which ignores that a
-        hotter conductor has more resistance: below the limit it errs upward, by 3 K at most.
+        hotter conductor has more resistance: below the limit it errs upward, by 4 K at most where
+        the rise at the ampacity is 60 K.
 
     Source:
         IEC 60287, heat balance; the same relation gives the ambient factors of IEC 60364-5-52

@@ -133,7 +133,8 @@ def efficiency_at_load(rated_efficiency: float, load: float, *, best_load: float
         ValueError: An argument is outside its range.
 
     Accuracy:
-        1.5 points from half load up, 4 points at a quarter, against published part-load values.
+        Against circuits of 1 to 50 hp: 1 point from three quarters up, 3 points at half load, 6 at
+        a quarter, with ``BEST_LOAD``.
 
     Source:
         Losses of a fixed part and one that goes with the square of the load; they are equal where
@@ -217,7 +218,8 @@ def idler_loss_w(rated_w: float, unbalance: float) -> float:
         ValueError: An argument is outside its range.
 
     Accuracy:
-        A third; a circuit (``part_load`` or the network) is better wherever there is one.
+        A third against circuits of 3 to 50 hp; smaller ones draw up to half as much again. A
+        circuit (``part_load`` or the network) is better wherever there is one.
 
     Source:
         Planning value, no source: 7 % of the rating up to 5 hp, 3.5 % from 20 hp, a straight line

@@ -17,6 +17,7 @@ from ampwright.kernels.figures import rows
 INSTANT_S = 0.1  # an instantaneous part acts within this time
 HOT_FUSE = 0.2  # a fuse that carried its rating melts a fifth sooner: common practice, no source
 SETTLING_STEPS = 30
+ROUND_DOWN = 1.0 - 1e-12  # so that the printed multiples themselves fall on their side
 LEAST_GAP = 1e-12  # between pickup and the current that has to trip: what floats can hold
 
 
@@ -414,8 +415,8 @@ def phase_loss_answer(
     if not (low >= 0.0 and setting_a > 0.0):
         raise ValueError("currents zero or above and a setting above zero wanted")
     certain = 1.15 if sensitive else 1.32
-    if middle >= certain * setting_a or low >= 1.2 * setting_a:
+    if middle >= certain * setting_a * ROUND_DOWN or low >= 1.2 * setting_a * ROUND_DOWN:
         return "trips"
-    if high <= setting_a and (not sensitive or low >= 0.9 * high):
+    if high * ROUND_DOWN <= setting_a and (not sensitive or low >= 0.9 * high * ROUND_DOWN):
         return "holds"
     return "may-trip"
