@@ -134,12 +134,24 @@ def choose(
     return _chosen(best, rungs, limits)
 
 
+class InputCorrection(NamedTuple):
+    """A capacitor between the supply legs, and the input of every state with it.
+
+    Attributes:
+        ab: The capacitor.
+        input_va: Complex input power of each state; a negative imaginary part leads.
+    """
+
+    ab: Rung
+    input_va: tuple[complex, ...]
+
+
 def input_correction(
     source: Source,
     states: Sequence[DutyState],
     pairs: Sequence[Pair],
     rungs: Sequence[Rung],
-) -> Rung:
+) -> InputCorrection:
     """Return the capacitor between the supply legs that may stay connected in every state.
 
     Args:
@@ -150,7 +162,8 @@ def input_correction(
 
     Returns:
         The largest that leaves the input power factor of every state at 0.98 lagging or below, so
-        that it never leads and no machine excites itself when the supply opens.
+        that it never leads and no machine excites itself when the supply opens; none, where the
+        balancing capacitors alone bring a state beyond that.
 
     Raises:
         ValueError: There is no state.
@@ -170,15 +183,14 @@ def input_correction(
         spare = (at.input_va.imag - at.input_va.real * steep) / volts**2
         room = min(room, spare / (2.0 * math.pi * frequency))
     place = at_most(rungs, max(room, 0.0))
-    while place > 0:
+    while True:
         powers = [
             solved(source, state, pair, ab_f=rungs[place].total_f).input_va
             for state, pair in zip(states, pairs, strict=True)
         ]
-        if all(va.imag >= va.real * steep for va in powers):
-            break
+        if place == 0 or all(va.imag >= va.real * steep for va in powers):
+            return InputCorrection(rungs[place], tuple(powers))
         place -= 1
-    return rungs[place]
 
 
 class _Held(NamedTuple):
