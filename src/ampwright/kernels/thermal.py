@@ -97,7 +97,7 @@ def heating_weight(locked_rotor_ratio: float, *, conservative: bool = False) -> 
 
     Source:
         Usual setting of motor protection, k = 175 / (I_LR / I_N)^2, conservative 230 (from
-        memory, high). With I_LR = 6 I_N it gives 0.75 at 5 %, the end of the NEMA curve.
+        memory, high). With I_LR = 6 I_N, 5 % unbalance leaves 0.75 of rated current.
     """
     if not 3.0 <= locked_rotor_ratio <= 12.0:
         raise ValueError(f"locked-rotor over rated current of 3 to 12 wanted: {locked_rotor_ratio}")
