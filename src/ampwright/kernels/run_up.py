@@ -191,7 +191,7 @@ def course(
             points, left, entry, clock=begin, longest_s=longest, momentum=momentum
         )
         times += passed
-    runs = slip <= min(peak, SLOWEST_RUNNING)
+    runs = slip <= min(peak, SLOWEST_RUNNING) and begin < math.inf
     target = max(1.0 - ARRIVED, 1.0 - OF_SETTLED * (1.0 - slip))
     if not runs:
         return Course(runs, math.inf, slip, tuple(times), 0.0, math.inf, math.inf)

@@ -153,7 +153,7 @@ def _trace(
         passed, slip, clock = _passage(slips, left, entry, begin, end, momentum)
         times.append(passed)
     with np.errstate(all="ignore"):
-        runs = slip <= np.minimum(peak, SLOWEST_RUNNING)
+        runs = (slip <= np.minimum(peak, SLOWEST_RUNNING)) & (begin < np.inf)
         target = np.maximum(1.0 - ARRIVED, 1.0 - OF_SETTLED * (1.0 - slip))
         lane = np.arange(lanes)
         k = (slips[:, None] <= target).argmax(axis=0)
