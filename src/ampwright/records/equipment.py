@@ -8,7 +8,7 @@ import attrs
 from ampwright.records import quantities as take
 from ampwright.records.motor import Motor
 from ampwright.records.site import Installation, Material, conductor_size
-from ampwright.records.statement import Statement, doors, several
+from ampwright.records.statement import Statement, doors, ids, several
 from ampwright.records.supply import ResidualType
 
 Fate = Literal["keep", "may-go", "must-go"]
@@ -31,7 +31,7 @@ class Owned(Statement):
     id: str = attrs.field(metadata={"id": True})
     name: str = ""
     fate: Fate = "may-go"
-    serves: tuple[str, ...] = attrs.field(default=(), converter=several, metadata={"id": True})
+    serves: tuple[str, ...] = attrs.field(default=(), converter=ids, metadata={"id": True})
     count: int = attrs.field(default=1, metadata={"band": (1, 100)})
 
 

@@ -1,6 +1,6 @@
 """One machine: its motors and other loads, and how it is used."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any, Literal
 
 import attrs
@@ -10,7 +10,7 @@ from ampwright.records import quantities as take
 from ampwright.records.load import Load
 from ampwright.records.motor import Motor
 from ampwright.records.site import Installation
-from ampwright.records.statement import Extra, Statement, doors, own_data, several
+from ampwright.records.statement import Extra, Statement, doors, ids, own_data, several
 
 StartKind = Literal["none", "light", "normal", "hard"]
 Starter = Literal["direct", "star-delta", "rotor-resistance", "soft"]
@@ -40,6 +40,26 @@ Trait = Literal[
     "life-safety",
     "finish-critical",
 ]
+
+
+def motors(values: Iterable[Motor]) -> tuple[Motor, ...]:
+    """Accept any number of motors."""
+    return several(values)
+
+
+def loads(values: Iterable[Load]) -> tuple[Load, ...]:
+    """Accept any number of loads."""
+    return several(values)
+
+
+def traits(values: Iterable[Trait]) -> tuple[Trait, ...]:
+    """Accept any number of traits."""
+    return several(values)
+
+
+def plate_items(values: Iterable[PlateItem]) -> tuple[PlateItem, ...]:
+    """Accept any number of things that stand on plates."""
+    return several(values)
 
 
 @attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
@@ -128,8 +148,8 @@ class Machine(Statement):
 
     id: str = attrs.field(metadata={"id": True})
     name: str = ""
-    motors: tuple[Motor, ...] = attrs.field(default=(), converter=several)
-    loads: tuple[Load, ...] = attrs.field(default=(), converter=several)
+    motors: tuple[Motor, ...] = attrs.field(default=(), converter=motors)
+    loads: tuple[Load, ...] = attrs.field(default=(), converter=loads)
     plate: str | None = attrs.field(default=None, metadata={"longest": 2000})
     length_m: float | None = attrs.field(default=None, alias="length", converter=take.metres)
     route: Route | None = None
@@ -164,15 +184,15 @@ class Machine(Statement):
     variable_speed: bool | None = None
     rotation_critical: bool | None = None
     needs_neutral: bool | None = None
-    traits: tuple[Trait, ...] = attrs.field(default=(), converter=several)
-    plate_lacks: tuple[PlateItem, ...] = attrs.field(default=(), converter=several)
+    traits: tuple[Trait, ...] = attrs.field(default=(), converter=traits)
+    plate_lacks: tuple[PlateItem, ...] = attrs.field(default=(), converter=plate_items)
     full_load_current_a: float | None = attrs.field(
         default=None, alias="full_load_current", converter=take.amperes
     )
     short_circuit_rating_a: float | None = attrs.field(
         default=None, alias="short_circuit_rating", converter=take.fault_amperes
     )
-    needs: tuple[str, ...] = attrs.field(default=(), converter=several, metadata={"id": True})
+    needs: tuple[str, ...] = attrs.field(default=(), converter=ids, metadata={"id": True})
     fed_from: str | None = attrs.field(default=None, metadata={"id": True})
     stopping_time_limit_s: float | None = attrs.field(
         default=None, alias="stopping_time_limit", converter=take.seconds

@@ -31,9 +31,9 @@ _CONNECTIONS = {
 _RELINKS = (math.sqrt(3), 2.0)
 
 
-def connections(value: str) -> Word:
+def connections(value: str | None) -> Word | None:
     """Accept connections in nameplate notation: ``"star"``, ``"delta/star"``, ``"D/Y"``."""
-    if isinstance(value, Word):
+    if value is None or isinstance(value, Word):
         return value
     words = [one.strip() for one in bounds.text(value, 64).split("/")]
     for word in words:

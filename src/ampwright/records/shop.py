@@ -12,6 +12,7 @@ from ampwright.errors import (
     AmpwrightError,
     ConsistencyError,
     InputError,
+    placed,
     together,
 )
 from ampwright.exchange import known_schema, read, write
@@ -43,15 +44,25 @@ _PRICES = (
 
 def sets(values: Iterable[Iterable[str]]) -> tuple[tuple[str, ...], ...]:
     """Accept sets of ids; of none, nothing would run."""
-    found = tuple(several(one) for one in several(values))
-    for number, ids in enumerate(found):
-        if not ids:
+    found = []
+    for number, one in enumerate(several(values)):
+        try:
+            found.append(several(one))
+        except AmpwrightError as error:
+            placed(error, f"[{number}]")
+            raise
+        if not found[-1]:
             wanted = "at least one id"
             raise InputError([], wanted, f"[{number}]", code="field.empty")
-    return found
+    return tuple(found)
 
 
-def currency(value: str) -> str:
+def machines(values: Iterable[Machine]) -> tuple[Machine, ...]:
+    """Accept any number of machines."""
+    return several(values)
+
+
+def currency(value: str | None) -> str | None:
     """Accept the three letters of a currency, as ISO 4217 forms them."""
     if not isinstance(value, str) or not (
         len(value) == 3 and value.isascii() and value.isalpha() and value.isupper()
@@ -61,9 +72,10 @@ def currency(value: str) -> str:
     return value
 
 
-def locale(value: str) -> str:
+def locale(value: str | None) -> str | None:
     """Accept a locale whose decimal sign is known, as ``"de-DE"``."""
-    writes_comma(value)
+    if value is not None:
+        writes_comma(value)
     return value
 
 
@@ -109,7 +121,7 @@ class Shop(Statement):
     region: str | None = attrs.field(default=None, metadata={"id": True})
     locale: str | None = attrs.field(default=None, converter=locale)
     supply: Supply
-    machines: tuple[Machine, ...] = attrs.field(converter=several)
+    machines: tuple[Machine, ...] = attrs.field(converter=machines)
     site: Site = attrs.field(factory=Site)
     together: tuple[tuple[str, ...], ...] | None = attrs.field(
         default=None, converter=sets, metadata={"id": True}
@@ -150,10 +162,9 @@ class Shop(Statement):
         return to_toml(write(self))
 
     def __attrs_post_init__(self) -> None:
-        faults = [*self._duplicates(), *self._unknown_ids(), *self._feeding(), *self._money()]
         if not self.machines:
-            wanted = "at least one machine"
-            faults.append(InputError([], wanted, "machines", code="field.empty"))
+            raise InputError([], "at least one machine", "machines", code="field.empty")
+        faults = [*self._duplicates(), *self._unknown_ids(), *self._feeding(), *self._money()]
         if faults:
             raise together(faults)
 

@@ -32,7 +32,7 @@ _SIZE = re.compile(
 )
 
 
-def conductor_size(value: str) -> str:
+def conductor_size(value: str | None) -> str | None:
     """Accept a standard size of conductor: ``"6 AWG"``, ``"1/0 AWG"``, ``"10 mm2"``."""
     text = bounds.text(value, 64)
     if not _SIZE.fullmatch(text):

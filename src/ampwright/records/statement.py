@@ -26,6 +26,11 @@ def several(values: Iterable[Item]) -> tuple[Item, ...]:
     return items
 
 
+def ids(values: Iterable[str]) -> tuple[str, ...]:
+    """Accept any number of ids."""
+    return several(values)
+
+
 class Extra(Mapping[str, Any]):
     """The caller's own data: plain, and not to be changed."""
 

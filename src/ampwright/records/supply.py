@@ -53,7 +53,7 @@ class ThreePhase(Statement):
     distance_m: float | None = attrs.field(default=None, alias="distance", converter=take.metres)
 
 
-def three_phase(value: ThreePhase | Place) -> ThreePhase:
+def three_phase(value: ThreePhase | Place | None) -> ThreePhase | None:
     """Accept the record, or the place alone."""
     if not isinstance(value, str):
         return value
@@ -109,7 +109,7 @@ class MeasuredDrop(Statement):
 _SLASH = re.compile(r"([0-9]{2,3})Y?/([0-9]{2,3}) ?V")
 
 
-def slash_rating(value: str) -> str:
+def slash_rating(value: str | None) -> str | None:
     """Accept a slash rating: volts to earth and between lines, as ``"120/240 V"``."""
     text = bounds.text(value, 64)
     found = _SLASH.fullmatch(text)
@@ -196,7 +196,7 @@ class Standby(Statement):
     voltage_v: float | None = attrs.field(default=None, alias="voltage", converter=take.volts)
 
 
-def standby(value: Standby | StandbyKind) -> Standby:
+def standby(value: Standby | StandbyKind | None) -> Standby | None:
     """Accept the record, or the kind alone."""
     if not isinstance(value, str):
         return value
