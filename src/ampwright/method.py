@@ -92,6 +92,7 @@ class Start:
         current_a: Largest current drawn from the supply by the start and by what runs [A].
         motor_current_a: Current in the motor's largest line, its root mean square over the run-up;
             ``None``: not reckoned [A].
+        motor_peak_a: Largest current in the motor's largest line; ``None``: not reckoned [A].
         torque_nm: Torque at standstill, lower edge of its band [N m].
         needed_torque_nm: Torque that the load asks for there [N m].
         device_trips: The branch device would open; ``None``: not judged.
@@ -105,6 +106,7 @@ class Start:
     lowest_voltage_v: float
     current_a: float
     motor_current_a: float | None = None
+    motor_peak_a: float | None = None
     torque_nm: float | None = None
     needed_torque_nm: float | None = None
     device_trips: bool | None = None

@@ -8,6 +8,7 @@ from ampwright.case import Case
 from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.device import ProtectiveDevice
 from ampwright.finding import Finding, parameters
+from ampwright.kernels.inrush import asymmetry_factor
 from ampwright.kernels.protection import breaker_band, overload_band, passage
 from ampwright.method import Proposal, Start
 from ampwright.planning.answers import Inquiry
@@ -18,6 +19,8 @@ from ampwright.tables import Source
 DROP = Source(document="drops along circuits in series", known="derived")
 TORQUE = Source(document="starting torque goes with the square of voltage", known="derived")
 CURVES = {"inverse-time": "ul-489"}
+FIRST_CYCLES_S = 0.05
+LOCKED_POWER_FACTOR = 0.4  # of a locked rotor: common practice, no source
 CONSENT = ("supply.start-disturbance", "plan.utility-consent")
 
 
@@ -91,9 +94,13 @@ def set_back(steps: Sequence[Step], place: str, names: set[str]) -> tuple[Step, 
 
 
 def opens(device: ProtectiveDevice, start: Start) -> bool | None:
-    """Tell whether *device* may open during *start*; ``None`` where its curve is not known."""
-    amperes, seconds = start.motor_current_a, start.time_s
-    if amperes is None or seconds is None:
+    """Tell whether *device* may open during *start*; ``None`` where its curve is not known.
+
+    The first cycles carry the largest current with its first half wave, the rest of the run-up its
+    root mean square.
+    """
+    amperes, peak, seconds = start.motor_current_a, start.motor_peak_a, start.time_s
+    if amperes is None or peak is None or seconds is None:
         return None
     rating = device.setting_a if device.kind == "overload" else device.rating_a
     if not rating:
@@ -107,8 +114,15 @@ def opens(device: ProtectiveDevice, start: Start) -> bool | None:
             return None
     except ValueError:  # a curve or rating that no band is known of
         return None
+    first = min(FIRST_CYCLES_S, seconds)
     found = passage(
-        band, rating, (0.0, seconds), (amperes, amperes), preload_a=0.0, asymmetry=1.0, then_a=0.0
+        band,
+        rating,
+        (0.0, first, first, seconds),
+        (peak, peak, amperes, amperes),
+        preload_a=0.0,
+        asymmetry=asymmetry_factor(LOCKED_POWER_FACTOR),
+        then_a=0.0,
     )
     return found.earliest_s <= seconds
 

@@ -48,6 +48,7 @@ def record(
         motor_current_a=put("motor_current_a", "I_m", found.low.rms_current_a, "A")
         if found.starts
         else None,
+        motor_peak_a=put("motor_peak_a", "I_p", found.largest_line_a, "A"),
         torque_nm=put("torque_nm", "T", found.start_torque_low_nm, "N m"),
         needed_torque_nm=put("needed_torque_nm", "T_b", found.breakaway_nm, "N m"),
     )
