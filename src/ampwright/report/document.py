@@ -23,6 +23,7 @@ from ampwright.report.phrases import reasons, shown_option, wording_of
 from ampwright.report.trail import trail_sections
 from ampwright.report.wording import Wording, capital, clause
 
+CHECKED = "Rules and numbers were checked again by a second procedure with rules of its own."
 SUBTITLE = "Plan for running three-phase machines from a single-phase supply"
 
 
@@ -46,10 +47,11 @@ def _sections(decision: Decision, wording: Wording) -> Iterator[Section]:
     yield _part("electrician", f"For the {wording.term('electrician')}")
     yield from electrician_sections(decision, wording)
     yield from _said(decision, wording)
-    yield _part("basis", "How each number came about")
-    yield from trail_sections(decision, wording)
     yield _made_with(decision)
     yield _signatures(wording)
+    if trail := tuple(trail_sections(decision, wording)):
+        yield _part("basis", "How each number came about")
+        yield from trail
 
 
 def _part(name: str, title: str) -> Section:
@@ -132,20 +134,18 @@ def _refused(decision: Decision, wording: Wording) -> Iterator[Section]:
 
 
 def _checks(decision: Decision, wording: Wording) -> Section:
-    if decision.checks is None:
+    checks = decision.checks
+    if checks is None:
         blocks: tuple[Text | Listing, ...] = (Text(text="No independent check was asked for."),)
-    elif decision.checks:
-        blocks = (
-            Text(text="The independent check objects:", tone="stop"),
-            Listing(entries=entries(decision.checks, wording)),
-        )
     else:
-        blocks = (
-            Text(
-                text="Rules and numbers were checked again by a second procedure that shares no "
-                "rule with the planner. It has no objection."
-            ),
+        objections = [one for one in checks if one.severity != "info"]
+        verdict = (
+            Text(text="The independent check objects to this plan.", tone="stop")
+            if any(one.severity == "blocks" for one in objections)
+            else Text(text=CHECKED + ("" if objections else " It has no objection."))
         )
+        said = (Listing(entries=entries(checks, wording)),) if checks else ()
+        blocks = (verdict, *said)
     return Section(id="checks", title="Independent check", blocks=blocks)
 
 
@@ -193,7 +193,7 @@ def _made_with(decision: Decision) -> Section:
         id="made-with",
         title="Basis of this plan",
         blocks=(
-            Facts(pairs=tuple((name, value) for name, value in pairs if value)),
+            Facts(pairs=tuple((name, value) for name, value in pairs if value), wide=True),
             Text(
                 text="The same shop file with the same versions gives the same plan id.",
                 tone="note",

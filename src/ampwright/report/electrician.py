@@ -90,7 +90,7 @@ def _converter(one: Converter, wording: Wording) -> Row:
 
 def _side(volts: float, phases: int, amperes: float, wording: Wording) -> str:
     current = measure(amperes, "A", wording.customs, toward="up")
-    return f"{measure(volts, 'V', wording.customs)}, {phases} ph\n{current}"
+    return f"{measure(volts, 'V', wording.customs)}\n{phases} ph\n{current}"
 
 
 def _capacitor(part: Capacitor, wording: Wording) -> str:

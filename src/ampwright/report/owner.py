@@ -21,7 +21,6 @@ from ampwright.report.figures import measure
 from ampwright.report.phrases import (
     converter_title,
     machines_by_id,
-    reasons,
     shown_option,
     transformer_title,
 )
@@ -83,6 +82,8 @@ def asked(questions: Iterable[Question], wording: Wording) -> tuple[Entry, ...]:
 def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iterator[Block]:
     said = [*decision.findings, *(option.findings if option else ())]
     stop = next((one for one in said if one.code == DO_NOT_BUY), None)
+    if any(one.severity == "blocks" for one in decision.checks or ()):
+        yield Text(text="Do not use this plan: its independent check objects.", tone="stop")
     decisive = [one for one in decision.questions if one.changes in ("method", "size")]
     first, *rest = asked(decisive, wording) or (None,)
     if first is not None:
@@ -96,17 +97,28 @@ def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iter
     if rest:
         yield Text(text="These, too, may change method or size:", tone="note")
         yield Listing(entries=tuple(one for one in rest if one is not None))
-    conditions = [
-        Entry(
-            text=reasons(one.reasons, wording),
-            subject=wording.name(one.id),
-            tone="blocks" if one.verdict == "not-feasible" else "caution",
-        )
-        for one in (option.machines if option else ())
-        if one.reasons and one.verdict != "feasible"
-    ]
-    if conditions:
-        yield Listing(entries=tuple(conditions))
+    if found := tuple(_conditions(option, wording)):
+        yield Listing(entries=found)
+
+
+def _conditions(option: Option | None, wording: Wording) -> Iterator[Entry]:
+    """Yield what keeps machines from running, or comes first, each text once."""
+    if option is None:
+        return
+    machines = {one.id for one in option.machines}
+    whole = (one for one in option.findings if one.severity == "blocks")
+    merged: dict[tuple[str, str], dict[str, None]] = {}
+    for finding in whole:
+        if not machines & set(finding.where):
+            key = (wording.finding(finding), "blocks")
+            merged.setdefault(key, {}).update(dict.fromkeys(finding.where))
+    for one in option.machines:
+        tone = "blocks" if one.verdict == "not-feasible" else "caution"
+        for reason in one.reasons if one.verdict != "feasible" else ():
+            if tone == "caution" or reason.severity == "blocks":
+                merged.setdefault((wording.finding(reason), tone), {})[one.id] = None
+    for (text, tone), where in merged.items():
+        yield Entry(text=text, subject=wording.subject(where), tone=tone)
 
 
 def verdict_sentence(decision: Decision, option: Option | None, wording: Wording) -> str:
@@ -125,9 +137,10 @@ def verdict_sentence(decision: Decision, option: Option | None, wording: Wording
             for one in option.machines
             if one.verdict == "not-feasible" and _required(decision, one.id)
         ]
-        lacking = listed(required) or "the machines"
-        rest = f" What can be run: {ways}." if ways and without else ""
-        return f"No: {lacking} cannot be run from this supply as it is.{rest}"
+        if required:
+            rest = f" What can be run: {ways}." if ways and without else ""
+            return f"No: {listed(required)} cannot be run from this supply as it is.{rest}"
+        return f"No, not on this supply as it is. Considered: {ways}."
     opening = "Yes" if decision.verdict == "feasible" else "Yes, under the conditions below"
     tail = f" Left out: {without}." if without else ""
     return f"{opening}: {ways}.{tail}"

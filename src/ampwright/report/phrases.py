@@ -56,7 +56,10 @@ def _other_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]]:
     yield option.id, listed(wording.word("methods", one) for one in methods)
     for state in option.states:
         if state.running and not state.converter:
-            yield state.set, f"with {wording.names_of(state.running)} running"
+            served = [one.id for one in option.machines if one.method]
+            everything = len(served) > 2 and set(state.running) >= set(served)
+            names = "everything" if everything else wording.names_of(state.running)
+            yield state.set, f"{names} running"
 
 
 def _serves(option: Option) -> Iterator[tuple[str, tuple[str, ...]]]:

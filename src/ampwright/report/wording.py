@@ -88,10 +88,13 @@ class Wording:
         """Return what is concerned, each thing once: not its circuit or converter beside it."""
         named = dict.fromkeys(ids)
         own = [one for one in named if not set(self.serves.get(one, ())) & named.keys()]
+        running = [self.name(one) for one in own if self.name(one).endswith(" running")]
+        names = list(dict.fromkeys(capital(self.name(one)) for one in own))
+        names = [one for one in names if not one.endswith(" running")]
         if len(self.machines) > 2 and set(self.machines) <= set(own):
-            others = [one for one in own if one not in self.machines]
-            return ", ".join(["All machines", *(capital(self.name(one)) for one in others)])
-        return ", ".join(dict.fromkeys(capital(self.name(one)) for one in own))
+            every = {capital(self.name(one)) for one in self.machines}
+            names = ["All machines", *(one for one in names if one not in every)]
+        return ", ".join(names) + (f" ({', '.join(running)})" if running else "")
 
     def value(self, part: Parameter, flags: Iterable[str] = ()) -> str:
         """Return a parameter as the reader reads it."""
@@ -163,8 +166,9 @@ class Wording:
 
     def field(self, path: str) -> str:
         """Return the words for the last field of *path*."""
-        last = path.rsplit(".", 1)[-1].split("[", 1)[0]
-        return catalogue().get("fields", {}).get(last) or f"“{_spaced(last)}”"
+        names = [part.split("[", 1)[0] for part in path.split(".")]
+        words = catalogue().get("fields", {})
+        return words.get(".".join(names[-2:])) or words.get(names[-1]) or f"“{_spaced(names[-1])}”"
 
 
 def clause(rule: str) -> str:

@@ -127,3 +127,38 @@ def test_runs_of_numbers_are_written_short() -> None:
 def test_a_row_as_wide_as_the_heads_or_none() -> None:
     with pytest.raises(ValueError, match="not as wide"):
         Grid(columns=(Column(title="a"),), rows=(Row(cells=("1", "2")),), caption="x")
+
+
+def _checked(decision: Decision, *severities: str) -> Document:
+    checks = tuple(Finding(code="check.breach", severity=one) for one in severities)
+    return document(attrs.evolve(decision, checks=checks))
+
+
+def test_a_check_that_objects_stands_on_the_first_line(decision: Decision) -> None:
+    made = _checked(decision, "info", "blocks")
+    assert _texts(made, "answer")[0] == "Do not use this plan: its independent check objects."
+    assert _texts(made, "checks") == ["The independent check objects to this plan."]
+
+
+def test_a_check_without_objection_says_so(decision: Decision) -> None:
+    assert "no objection" in _texts(_checked(decision), "checks")[0]
+    assert "no objection" in _texts(_checked(decision, "info"), "checks")[0]
+    assert "no objection" not in _texts(_checked(decision, "caution"), "checks")[0]
+    assert "No independent check" in _texts(document(decision), "checks")[0]
+
+
+def test_a_supply_that_does_not_suffice_is_said_on_the_first_page(decision: Decision) -> None:
+    small = Finding(code="supply.undersized", severity="blocks", where=("service",))
+    option = attrs.evolve(decision.options[0], findings=(small,), verdict="not-feasible")
+    made = document(attrs.evolve(decision, options=(option,), chosen=None, verdict="not-feasible"))
+    listing = next(b for b in made.section("answer").blocks if isinstance(b, Listing))
+    assert listing.entries[0].text.startswith("The supply does not carry this")
+    assert _texts(made, "answer")[0].startswith("No, not on this supply as it is.")
+
+
+def test_what_is_said_of_every_machine_names_none(decision: Decision) -> None:
+    said = Finding(code="protection.fault-level", severity="caution", where=("saw", "dust", "kiln"))
+    made = document(attrs.evolve(decision, findings=(said,)))
+    listing = made.section("cautions").blocks[0]
+    assert isinstance(listing, Listing)
+    assert "All machines" in [one.subject for one in listing.entries]

@@ -10,7 +10,7 @@ from ampwright.decision import Decision
 from ampwright.finding import Finding, Parameter
 from ampwright.report.blocks import Document, Entry, Grid, Listing, Section, Text
 from ampwright.report.document import document
-from ampwright.report.html import html
+from ampwright.report.html import html, pdf
 from ampwright.report.markdown import markdown
 from ampwright.report.plain import plain
 
@@ -155,3 +155,8 @@ def test_an_ordered_list_is_numbered_in_each_form() -> None:
     assert "2. second" in markdown(made)
     assert "2. second" in plain(made)
     assert [tag for tag, _ in _parsed(html(made)).tags].count("ol") == 2  # contents, and the list
+
+
+def test_a_pdf_is_made_where_its_extra_is_there(decision: Decision) -> None:
+    pytest.importorskip("weasyprint")
+    assert pdf(document(decision)).startswith(b"%PDF-")
