@@ -40,7 +40,14 @@ def answer_circuit(
     """Size one circuit; its steps stand below *place*."""
     draft = Draft(book, Worksheet(place), (demand.id, *demand.feeds))
     notices(draft, demand)
-    circuit, windows = _circuit(draft, demand, site, supply)
+    circuit: Circuit | None = None
+    windows: tuple[Window, ...] = ()
+    if demand.motors or demand.loads or (demand.converter and demand.role == "supply"):
+        circuit, windows = _circuit(draft, demand, site, supply)
+    else:
+        draft.find("circuit.nothing-on-it", "blocks")
+    if any(one.severity == "blocks" for one in draft.findings):
+        circuit, windows = None, ()
     return CircuitAnswer(
         circuit=circuit,
         windows=windows,
@@ -83,7 +90,8 @@ def design(draft: Draft, demand: CircuitDemand) -> Design:
     if converter is not None and converter.kind == "drive":
         if demand.role == "supply":
             return drive_supply(draft, demand, converter)
-        return drive_output(draft, demand, converter)
+        if demand.motors:
+            return drive_output(draft, demand, converter)
     if converter is not None and demand.role == "supply":
         return converter_supply(draft, demand, converter)
     return motor_circuit(draft, demand) if demand.motors else load_circuit(draft, demand)
@@ -92,9 +100,6 @@ def design(draft: Draft, demand: CircuitDemand) -> Design:
 def _circuit(
     draft: Draft, demand: CircuitDemand, site: Site, supply: Supply
 ) -> tuple[Circuit | None, tuple[Window, ...]]:
-    if not (demand.motors or demand.loads or demand.converter):
-        draft.find("circuit.nothing-on-it", "blocks")
-        return None, ()
     count = wires(demand, supply)
     near = demand.role in ("supply", "idler", "output")
     installed = conditions(draft, site, supply, near_converter=near)

@@ -29,7 +29,7 @@ def separate_building(draft: Draft, supply: Supply) -> None:
                 )  # fmt: skip
                 break
     if not conductor:
-        draft.ask("plan.data-needed", "supply.feeder.size", "size")
+        draft.ask_everywhere("plan.data-needed", "supply.feeder.size", "size")
     draft.find(
         "supply.earthing-export", "caution", "nec.250.32", "disconnect=A",
         electrode_conductor=conductor, disconnect=LEAST_DISCONNECT_A,

@@ -121,5 +121,5 @@ def _terminals(draft: Draft, site: Site, supply: Supply) -> Figure | None:
     if not marked:
         return None
     # what is stated of one end is asked of what will be bought for the other
-    draft.everywhere("site.terminals-to-buy", temperature=min(marked))
+    draft.everywhere("site.terminals-to-buy", "temperature=degC", temperature=min(marked))
     return draft.sheet.given("conditions/terminals_c", "T_m", min(marked), "degC")

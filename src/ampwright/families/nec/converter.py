@@ -6,7 +6,7 @@ from ampwright.families.nec.design import Design
 from ampwright.families.nec.device import Ceiling, start_needs
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.motor import RatedMotor, rated, voltage_column
-from ampwright.families.nec.ratings import next_up, write_rating
+from ampwright.families.nec.ratings import ceiling_up, write_rating
 from ampwright.families.nec.switch import rated_for
 from ampwright.finding import parameters
 from ampwright.region import CircuitDemand, ConverterInput
@@ -61,7 +61,7 @@ def converter_supply(draft: Draft, demand: CircuitDemand, converter: ConverterIn
     ceiling = Ceiling(
         rating=write_rating(
             draft, "protective_device/ceiling/rating_a", "I_max",
-            next_up(book, calculated.value), "nec.455.7", [("I_max", calculated)],
+            ceiling_up(book, calculated.value), "nec.455.7", [("I_max", calculated)],
         ),
         rule="nec.455.7",
     )  # fmt: skip

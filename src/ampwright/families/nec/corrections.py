@@ -5,7 +5,6 @@ import attrs
 from ampwright.families.nec.book import Book
 from ampwright.families.nec.conditions import Conditions
 from ampwright.families.nec.draft import Draft
-from ampwright.finding import parameters
 from ampwright.step import Figure
 
 
@@ -143,8 +142,8 @@ def _terminal(
         below = required.value <= draft.book.factor("terminal_border_a")
         name = "terminal_below_c" if below else "terminal_above_c"
         marked = draft.factor("conductor/unmarked_terminal_c", "T_u", name, "degC")
-        draft.assumed("site.terminals-unmarked", parameters("temperature=degC", temperature=marked))
-        draft.ask("plan.data-needed", "site.terminals", "size", ("60 degC", "75 degC"))
+        draft.everywhere("site.terminals-unmarked", "temperature=degC", temperature=marked.value)
+        draft.ask_everywhere("plan.data-needed", "site.terminals", "size", ("60 degC", "75 degC"))
     limits = {"T_t": marked, "T_i": insulation} | ({"T_l": limit} if limit else {})
     formula = f"min({', '.join(limits)})"
     return draft.work("conductor/terminal_c", "T", "degC", formula, "nec.110.14(C)", **limits)

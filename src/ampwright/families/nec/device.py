@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import attrs
 
 from ampwright.families.nec.draft import Draft
-from ampwright.families.nec.ratings import next_down, next_up, write_rating
+from ampwright.families.nec.ratings import ceiling_up, next_down, next_up, write_rating
 from ampwright.step import Figure
 
 HERE = "protective_device"
@@ -88,8 +88,8 @@ def choose_device(
                 "protection.trips-at-start", "caution", ceiling.rule, "needed=A largest=A",
                 needed=required, largest=ceiling.raised or ceiling.rating,
             )  # fmt: skip
-            rating = most
-    if rating == float("inf"):
+            rating = next_down(book, most)
+    if rating in (0.0, float("inf")):
         draft.find("protection.device-too-small", "blocks", rule, "needed=A", needed=required)
         return None
     chosen = write_rating(draft, f"{HERE}/rating_a", "I_r", rating, rule, asked)
@@ -121,7 +121,7 @@ def motor_ceiling(
         p=percent, FLC=current,
     )  # fmt: skip
     rating = write_rating(
-        draft, f"{place}/rating_a", "I_max", next_up(book, calculated.value, kind),
+        draft, f"{place}/rating_a", "I_max", ceiling_up(book, calculated.value, kind),
         "nec.430.52(C)(1)X1", [("I_max", calculated)],
     )  # fmt: skip
     row = next(

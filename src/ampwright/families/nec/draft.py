@@ -90,9 +90,9 @@ class Draft:
         """Say what was assumed."""
         self.assumptions.append(Assumption(code=code, where=self.where, parameters=said))
 
-    def everywhere(self, code: str, **values: float | str) -> None:
+    def everywhere(self, code: str, units: str = "", **values: float | str) -> None:
         """Say what was assumed for the whole shop; every circuit says it in the same words."""
-        self.assumptions.append(Assumption(code=code, parameters=parameters(**values)))
+        self.assumptions.append(Assumption(code=code, parameters=parameters(units, **values)))
 
     def find(
         self,
@@ -118,6 +118,12 @@ class Draft:
         self.questions.append(
             Question(code=code, field=field, where=self.where, changes=changes, choices=choices)
         )
+
+    def ask_everywhere(
+        self, code: str, field: str, changes: str, choices: tuple[str, ...] = ()
+    ) -> None:
+        """Ask something of the whole shop; every circuit asks it in the same words."""
+        self.questions.append(Question(code=code, field=field, changes=changes, choices=choices))
 
     def remembered(self) -> tuple[Assumption, ...]:
         """Return one assumption for each table of which a row from memory was read."""

@@ -93,11 +93,7 @@ def drive_ceiling(
             "nec.430.62(A)", [("I_max", total)],
         )  # fmt: skip
     if converter.largest_device is not None:
-        down = next_down(draft.book, converter.largest_device.value)
-        bounds["instructions"] = write_rating(
-            draft, f"{place}/instructions_a", "I_max", down, "nec.430.130",
-            [("I_max", converter.largest_device)],
-        )  # fmt: skip
+        bounds["instructions"] = converter.largest_device
     if not bounds:
         return None
     formula = f"min({', '.join(bounds)})" if len(bounds) > 1 else next(iter(bounds))

@@ -104,7 +104,8 @@ def recommended(
 ) -> None:
     """Say where the drop exceeds what the notes recommend, and which size would keep it."""
     book = draft.book
-    rule = "nec.455.6(A)" if demand.role == "supply" else "nec.210.19(A)"
+    converter = demand.converter is not None and demand.converter.kind == "phase-converter"
+    rule = "nec.455.6(A)" if converter else "nec.210.19(A)"
     limit, total = book.factor("drop_recommended"), book.factor("drop_recommended_total")
     ahead = demand.drop_ahead.value if demand.drop_ahead is not None else 0.0
     if running.value <= limit and running.value + ahead <= total:

@@ -19,7 +19,7 @@ def interrupting(draft: Draft, demand: CircuitDemand) -> Figure | None:
     largest = demand.fault_largest
     if largest is None:
         draft.find("protection.fault-level", "caution", "nec.110.9")
-        draft.ask("plan.data-needed", "supply.fault_current", "safety")
+        draft.ask_everywhere("plan.data-needed", "supply.fault_current", "safety")
         return None
     listed = draft.book.column("interrupting_ratings", "rating_a")
     key = next((key for key, rating in listed.items() if rating >= largest.value), None)

@@ -40,7 +40,7 @@ def check_feeder(
     key = size_key(feeder.size) if feeder.size else ""
     if draft.book.tables["conductor_impedance"].row(key) is None or feeder.length_m is None:
         field = "length" if feeder.length_m is None else "size"
-        draft.ask("plan.data-needed", f"supply.feeder.{field}", "size")
+        draft.ask_everywhere("plan.data-needed", f"supply.feeder.{field}", "size")
         return None
     place = f"{draft.sheet.prefix.rpartition('/')[0]}/circuits/service"
     own = Draft(draft.book, Worksheet(place), ("service",))

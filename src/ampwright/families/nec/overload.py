@@ -30,19 +30,6 @@ def overload(
         f"{place}/setting_a", "I_ol", "A", "k * I_plate", "nec.430.32(A)(1)", **inputs
     )
     draft.work(f"{place}/poles", "n", "", str(poles), "nec.430.37")
-    if motor.current_known != "plate":
-        draft.find(
-            "nameplate.missing-field", "caution", "nec.430.6(A)(2)", field="current", motor=motor.id
-        )
-    if motor.overload_fitted is False and not in_drive:
-        draft.find(
-            "protection.no-overload",
-            "caution",
-            "nec.430.32(A)(1)",
-            "setting=A",
-            motor=motor.id,
-            setting=setting,
-        )
     if motor.largest_leg is not None and motor.largest_leg.value > setting.value:
         draft.find(
             "protection.overload-trips-running", "caution", "nec.430.32(A)(1)", "leg=A setting=A",

@@ -11,7 +11,7 @@ def check_panel(draft: Draft, demand: ServiceDemand, supply: Supply) -> None:
     fed = [one for one in demand.circuits if not one.fed_from]
     if panel is None:
         if fed:
-            draft.ask("plan.data-needed", "supply.panel", "size")
+            draft.ask_everywhere("plan.data-needed", "supply.panel", "size")
         return
     poles = sum(one.protective_device.poles for one in fed)
     if panel.free_poles is not None and poles > panel.free_poles:

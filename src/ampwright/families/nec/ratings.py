@@ -17,6 +17,11 @@ def next_up(book: Book, value: float, kind: str = "breaker") -> float:
     return next((rating for rating in book.ratings(kind) if rating >= least), float("inf"))
 
 
+def ceiling_up(book: Book, value: float, kind: str = "breaker") -> float:
+    """Return `next_up`, or the largest rating that there is."""
+    return min(next_up(book, value, kind), max(book.ratings(kind)))
+
+
 def next_down(book: Book, value: float, kind: str = "breaker") -> float:
     """Return the largest standard rating at or below *value* [A]; nought below the first."""
     most = value * (1 + ROUNDING)

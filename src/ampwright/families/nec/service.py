@@ -20,7 +20,7 @@ def answer_service(book: Book, demand: ServiceDemand, site: Site, supply: Supply
     load = draft.work("load_a", "I_load", "A", "E + A + M", "nec.220.87", **inputs)
     spare = enough = None
     if supply.rating_a is None:
-        draft.ask("plan.data-needed", "supply.rating", "size")
+        draft.ask_everywhere("plan.data-needed", "supply.rating", "size")
     else:
         rating = draft.sheet.given("rating_a", "I_n", supply.rating_a, "A")
         spare = draft.work(
@@ -51,7 +51,7 @@ def answer_service(book: Book, demand: ServiceDemand, site: Site, supply: Supply
 def _existing(draft: Draft, supply: Supply) -> Figure:
     """State what the existing load counts for: 125 % of a measured demand."""
     if supply.existing_load_a is None:
-        draft.ask("plan.data-needed", "supply.existing_load", "size")
+        draft.ask_everywhere("plan.data-needed", "supply.existing_load", "size")
         return draft.assume(
             "existing_a", "I_e", 0.0, "A", code="supply.no-existing-load",
             source=draft.book.rules["nec.220.87"], rule="nec.220.87",

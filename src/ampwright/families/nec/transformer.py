@@ -2,7 +2,7 @@
 
 from ampwright.families.nec.device import Ceiling
 from ampwright.families.nec.draft import Draft
-from ampwright.families.nec.ratings import next_down, next_up, write_rating
+from ampwright.families.nec.ratings import ceiling_up, next_down, write_rating
 from ampwright.step import Figure
 
 RULE = "nec.450.3(B)"
@@ -33,7 +33,7 @@ def primary(draft: Draft, current: Figure) -> Ceiling | None:
         f"{place}/calculated_a", "I_max", "A", f"{book.factor(name)!r} * I_1", RULE, I_1=current
     )
     whole = name == "transformer_primary"
-    rating = next_up(book, calculated.value) if whole else next_down(book, calculated.value)
+    rating = ceiling_up(book, calculated.value) if whole else next_down(book, calculated.value)
     if not rating:
         fuse = max((one for one in book.ratings("fuse") if one <= calculated.value), default=0.0)
         draft.find(

@@ -3,7 +3,7 @@
 from ampwright.families.nec.design import Design
 from ampwright.families.nec.device import Ceiling
 from ampwright.families.nec.draft import Draft
-from ampwright.families.nec.ratings import next_up, write_rating
+from ampwright.families.nec.ratings import ceiling_up, write_rating
 from ampwright.finding import parameters
 from ampwright.region import CircuitDemand, LoadDemand
 from ampwright.step import Figure
@@ -57,7 +57,7 @@ def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         ceiling = Ceiling(
             rating=write_rating(
                 draft, "protective_device/ceiling/rating_a", "I_max",
-                next_up(draft.book, calculated.value), "nec.630.12(A)", [("I_max", calculated)],
+                ceiling_up(draft.book, calculated.value), "nec.630.12(A)", [("I_max", calculated)],
             ),
             rule="nec.630.12(A)",
         )  # fmt: skip
