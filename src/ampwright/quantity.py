@@ -195,6 +195,15 @@ def _other_kind(kind: Kind, own: str) -> str:
     return found if found and found != measure else ""
 
 
+def _unit_text(value: Measured) -> str:
+    """Return the unit of a foreign quantity in long names, whatever the host's own format is."""
+    units = getattr(value, "units", "")
+    try:
+        return " ".join(format(units, "D").split())  # pint's default format
+    except Exception:  # another library's own formats
+        return " ".join(str(units).split())
+
+
 def size(value: Measured, kind: Kind) -> float:
     """Return the size of *value*, a quantity of any library, in the unit of *kind*.
 
@@ -202,7 +211,7 @@ def size(value: Measured, kind: Kind) -> float:
         UnitError: It is of another dimension or kind, or holds more than one number.
         RangeError: It lies outside the band.
     """
-    own = str(getattr(value, "units", ""))
+    own = _unit_text(value)
     if other := _other_kind(kind, own):
         raise UnitError(value, kind.wanted(), code="unit.kind", remedy=f"{own} measures {other}")
     try:
@@ -220,7 +229,7 @@ def size(value: Measured, kind: Kind) -> float:
 
 def own_words(value: Measured) -> str:
     """Return magnitude and unit of a foreign quantity as `UNITS` spells them, if it does."""
-    own = " ".join(str(value.units).split())
+    own = _unit_text(value)
     return f"{float(getattr(value, 'magnitude', math.nan))!r} {LONG_NAMES.get(own, own)}"
 
 

@@ -263,6 +263,7 @@ def test_a_shop_built_by_hand_says_the_same(data: Data) -> None:
 @MANY
 def test_reading_never_changes_what_it_reads(cls: type, draws: st.DataObject) -> None:
     data = draws.draw(motors() if cls is Motor else loads() if cls is Load else record(cls))
+    data.pop("highest_voltage", None)  # the lowest may be anything
     before = json.dumps(data)
     shown = write(read(cls, data))
     assert json.dumps(data) == before
