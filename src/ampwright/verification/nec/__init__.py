@@ -1,0 +1,1 @@
+"""The rules of the National Electrical Code, written a second time from their text."""

@@ -1,0 +1,29 @@
+"""The independent check of a plan, whole."""
+
+from collections.abc import Mapping
+
+from ampwright.decision import Decision
+from ampwright.finding import Finding
+from ampwright.tables import Table
+from ampwright.verification.figures import check_figures
+from ampwright.verification.ledger import Ledger
+from ampwright.verification.steps import check_steps
+
+
+def verify(decision: Decision, tables: Mapping[str, Table]) -> tuple[Finding, ...]:
+    """Return what there is to object to a plan; empty where all of it could be re-derived.
+
+    Args:
+        decision: The plan.
+        tables: The tables of its wiring code, by id; without them no cell and no size is checked,
+            and the answer says so.
+
+    Returns:
+        ``check.breach`` for a rule or a sum that does not hold, ``check.not-minimal`` where a
+        smaller standard size would do, ``check.not-checked`` for a rule that was passed over; each
+        names rule and path.
+    """
+    ledger = Ledger(decision, tables)
+    check_steps(ledger)
+    check_figures(ledger)
+    return tuple(ledger.found)
