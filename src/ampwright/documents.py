@@ -16,16 +16,15 @@ _MOST_DIGITS = 30
 
 _COMPRESSED = (b"\x1f\x8b", b"BZh", b"\xfd7zXZ", b"\x28\xb5\x2f\xfd", b"PK\x03\x04", b"7z\xbc\xaf")
 _BRACKETS = bytes(set(range(256)) - set(b"[]{}"))
-_TOKENS = re.compile(r'"(?:[^"\\]|\\.)*"|([\[{])|([\]}])')
+_TOKENS = r'"(?:[^"\\]|\\.)*"|([\[{])|([\]}])'
 _TOML_PART = r"(?:[A-Za-z0-9_-]+|\"(?:[^\"\\\n]|\\.)*\"|'[^'\n]*')"
-_TOML_TOKENS = re.compile(
-    r'"""(?:[^\\]|\\.)*?"""' + r"|'''.*?'''|#[^\n]*"
-    rf"|({_TOML_PART}(?:[ \t]*\.[ \t]*{_TOML_PART})*)|([\[{{])|([\]}}])",
-    re.DOTALL,
+_TOML_TOKENS = (
+    r'(?s)"""(?:[^\\]|\\.)*?"""' + r"|'''.*?'''|#[^\n]*"
+    rf"|({_TOML_PART}(?:[ \t]*\.[ \t]*{_TOML_PART})*)|([\[{{])|([\]}}])"
 )
-_TOML_HEADER = re.compile(rf"\[\[?[ \t]*{_TOML_PART}(?:[ \t]*\.[ \t]*{_TOML_PART})*[ \t]*\]\]?")
-_NONFINITE = re.compile(r'"(?:[^"\\]|\\.)*"|(NaN|-?Infinity)')
-_LONG_NUMBER = re.compile(r'"(?:[^"\\]|\\.)*"|(-?[0-9]{31,})(?![0-9.eE])')
+_TOML_HEADER = rf"\[\[?[ \t]*{_TOML_PART}(?:[ \t]*\.[ \t]*{_TOML_PART})*[ \t]*\]\]?"
+_NONFINITE = r'"(?:[^"\\]|\\.)*"|(NaN|-?Infinity)'
+_LONG_NUMBER = r'"(?:[^"\\]|\\.)*"|(-?[0-9]{31,})(?![0-9.eE])'
 
 
 def contents(source: str | PathLike[str] | IO[Any]) -> tuple[str, str]:
@@ -140,7 +139,7 @@ def from_json(text: str) -> Any:  # noqa: ANN401 - what a file holds
         FormatError: It is not that.
         LimitError: It nests deeper.
     """
-    _hold_depth(text, ((bool(one[1]), bool(one[2])) for one in _TOKENS.finditer(text)))
+    _hold_depth(text, ((bool(one[1]), bool(one[2])) for one in re.finditer(_TOKENS, text)))
     try:
         return json.loads(
             text, parse_constant=_no_constant, parse_int=_integer, object_pairs_hook=_once
@@ -153,7 +152,7 @@ def from_json(text: str) -> Any:  # noqa: ANN401 - what a file holds
         raise _too_deep() from None
     except FormatError as error:
         pattern = {"json.nonfinite": _NONFINITE, "json.number": _LONG_NUMBER}.get(error.code)
-        hits = (one for one in pattern.finditer(text) if one[1]) if pattern else iter(())
+        hits = (one for one in re.finditer(pattern, text) if one[1]) if pattern else iter(())
         if hit := next(hits, None):
             error.remedy = _place(text, hit.start())
         raise
@@ -166,9 +165,9 @@ def from_toml(text: str) -> dict[str, Any]:
         FormatError: It is not TOML.
         LimitError: It nests deeper than 32, or a key has more parts.
     """
-    _hold_depth(text, ((bool(one[2]), bool(one[3])) for one in _TOML_TOKENS.finditer(text)))
+    _hold_depth(text, ((bool(one[2]), bool(one[3])) for one in re.finditer(_TOML_TOKENS, text)))
     if max(map(_dots, text.splitlines()), default=0) >= DEEPEST:
-        for one in _TOML_TOKENS.finditer(text):
+        for one in re.finditer(_TOML_TOKENS, text):
             if one[1] and one[1].count(".") >= DEEPEST and len(_parts(one[1])) > DEEPEST:
                 raise _too_deep()
     try:
@@ -198,7 +197,7 @@ def parsed(text: str, name: str = "") -> Any:  # noqa: ANN401 - what a file hold
     if ending not in ("json", "toml"):
         lines = (line.strip() for line in text.splitlines())
         first = next((line for line in lines if line and line[0] != "#"), "")
-        is_json = first[:1] == "{" or (first[:1] == "[" and not _TOML_HEADER.match(first))
+        is_json = first[:1] == "{" or (first[:1] == "[" and not re.match(_TOML_HEADER, first))
         ending = "json" if is_json else "toml"
     if not text.strip():
         raise FormatError("an empty file", "JSON or TOML text", code="file.empty")

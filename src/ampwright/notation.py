@@ -23,11 +23,11 @@ from ampwright.units import UNITS
 LONGEST = 64
 _NUMBER = r"(?:[0-9]{1,17}(?:\.[0-9]{1,17})?|\.[0-9]{1,17})(?:[eE][+-]?[0-9]{1,3})?"
 _UNIT = r"%|°?[A-Za-z\u00b5\u03bc\u03a9\u2126°]+[23²³]?(?:[ .·⋅*/_-][A-Za-z]+[23²³]?)*"
-_SINGLE = re.compile(rf"([+-]?)({_NUMBER}) ?({_UNIT})")
-_MIXED = re.compile(rf"([+-]?)(?:([0-9]{{1,3}})[ -])?([1-9])/([2348]) ?({_UNIT})")
-_PLATE = re.compile(rf"([0-9., /-]*[0-9]) ?({_UNIT})")
-_ENDLESS = re.compile(r"[+-]?(inf|infinity|nan)\b.*", re.IGNORECASE)
-_GROUPED = re.compile(r"[0-9]{1,3}(?:\.[0-9]{3})+(?=,|(?![0-9.]))")
+_SINGLE = rf"([+-]?)({_NUMBER}) ?({_UNIT})"
+_MIXED = rf"([+-]?)(?:([0-9]{{1,3}})[ -])?([1-9])/([2348]) ?({_UNIT})"
+_PLATE = rf"([0-9., /-]*[0-9]) ?({_UNIT})"
+_ENDLESS = r"(?i)[+-]?(inf|infinity|nan)\b.*"
+_GROUPED = r"[0-9]{1,3}(?:\.[0-9]{3})+(?=,|(?![0-9.]))"
 _FRACTION_KINDS = ("active power", "length")
 _SPELLINGS = str.maketrans(
     {"\u00b5": "u", "\u03bc": "u", "\u03a9": "ohm", "\u2126": "ohm"}  # micro, mu, omega, ohm sign
@@ -99,13 +99,13 @@ def _point(text: str, kind: Kind, *, comma: bool) -> str:
         if not re.search(r"[0-9]\.[0-9]{3},[0-9]", text):
             remedy = "a point before three digits may be a decimal sign or group thousands"
             raise UnitError(text, kind.wanted(), code="quantity.syntax", remedy=remedy)
-        text = _GROUPED.sub(lambda found: found[0].replace(".", ""), text)
+        text = re.sub(_GROUPED, lambda found: found[0].replace(".", ""), text)
     return text.replace(",", ".")
 
 
 def _syntax(text: str, kind: Kind) -> InputError:
     """Return the error for *text* that is not one number and one unit."""
-    if _ENDLESS.fullmatch(text.strip()):
+    if re.fullmatch(_ENDLESS, text.strip()):
         return RangeError(text, f"{kind.measure} that is finite", code="range.nonfinite")
     remedy = "exactly one number and one unit"
     if any(one.isdigit() and not one.isascii() for one in text):
@@ -158,11 +158,11 @@ def read(text: str, kind: Kind, *, comma: bool = False) -> float:
         LimitError: It is longer than 64 characters.
     """
     plain = _point(_checked(text, kind), kind, comma=comma)
-    found = _MIXED.fullmatch(plain) if kind.measure in _FRACTION_KINDS else None
+    found = re.fullmatch(_MIXED, plain) if kind.measure in _FRACTION_KINDS else None
     if found and int(found[3]) < int(found[4]):
         sign, number, name = found[1], _eighths(found[2], found[3], found[4]), found[5]
     else:
-        single = _SINGLE.fullmatch(plain)
+        single = re.fullmatch(_SINGLE, plain)
         if single is None:
             raise _syntax(text, kind)
         sign, number, name = single.groups()
@@ -205,7 +205,7 @@ def read_alternatives(
         LimitError: It is longer than 64 characters.
     """
     plain = _point(_checked(text, kind), kind, comma=comma)
-    found = None if _SINGLE.fullmatch(plain) else _PLATE.fullmatch(plain)
+    found = None if re.fullmatch(_SINGLE, plain) else re.fullmatch(_PLATE, plain)
     if found is None or found[1][0] == "-":
         return ((read(text, kind, comma=comma), None),)
     exponent, factor, _unit_name = _measured(text, found[2], kind)

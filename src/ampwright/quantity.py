@@ -169,25 +169,27 @@ def within(value: float, kind: Kind, given: object) -> float:
     raise RangeError(given, f"{kind.measure} {floor} ({band})", code=kind.code)
 
 
-_APPARENT = re.compile(
-    r"volt.*ampere|ampere.*volt|(?<![A-Za-z])[kM]?(V\W{0,3}A|A\W{0,3}V)(?![A-Za-z])"
-)
-_REACTIVE = re.compile(r"reactive|(?<![A-Za-z])[kM]?var(?![A-Za-z])", re.IGNORECASE)
-_TURNING = re.compile(r"revolution|turn|cycle|rad|rpm|rps")
-_OFFSET = re.compile(r"deg(ree)?s?_?(C|F|Celsius|Fahrenheit)|°", re.IGNORECASE)
-_DIFFERENCE = re.compile(r"delta|Δ|kelvin|^K$", re.IGNORECASE)
+_APPARENT = r"volt.*ampere|ampere.*volt|(?<![A-Za-z])[kM]?(V\W{0,3}A|A\W{0,3}V)(?![A-Za-z])"
+_REACTIVE = r"(?i)reactive|(?<![A-Za-z])[kM]?var(?![A-Za-z])"
+_TURNING = r"revolution|turn|cycle|rad|rpm|rps"
+_OFFSET = r"(?i)deg(ree)?s?_?(C|F|Celsius|Fahrenheit)|°"
+_DIFFERENCE = r"(?i)delta|Δ|kelvin|^K$"
 
 
 def _other_kind(kind: Kind, own: str) -> str:
     """Return what *own*, the unit of a foreign quantity, measures if it is not *kind*."""
     measure, found = kind.measure, ""
     if "power" in measure:
-        apparent = "apparent power" if _APPARENT.search(own) else "active power"
-        found = "reactive power" if _REACTIVE.search(own) else apparent
+        apparent = "apparent power" if re.search(_APPARENT, own) else "active power"
+        found = "reactive power" if re.search(_REACTIVE, own) else apparent
     elif measure in ("frequency", "speed"):
-        found = "speed" if _TURNING.search(own) else "frequency"
+        found = "speed" if re.search(_TURNING, own) else "frequency"
     elif measure == "temperature difference":
-        found = "temperature" if _OFFSET.search(own) and not _DIFFERENCE.search(own) else measure
+        found = (
+            "temperature"
+            if re.search(_OFFSET, own) and not re.search(_DIFFERENCE, own)
+            else measure
+        )
     elif measure == "temperature":
         found = "temperature difference" if re.search("delta|Δ", own) else measure
     elif measure == "torque" and re.search(r"joule|watt|\bJ\b|Wh", own):

@@ -16,7 +16,7 @@ ConverterMethod = Literal["static", "rotary", "electronic", "motor-generator"]
 DeviceKind = Literal["breaker", "fuse", "overload", "residual-current", "switch", "contactor"]
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Owned(Statement):
     """What all equipment has in common.
 
@@ -35,7 +35,7 @@ class Owned(Statement):
     count: int = attrs.field(default=1, metadata={"band": (1, 100)})
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class OwnedConverter(Owned):
     """A phase converter with the figures of its plate.
 
@@ -78,7 +78,7 @@ class OwnedConverter(Owned):
     )
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class OwnedMotor(Owned):
     """A motor that could serve as idler or replacement.
 
@@ -91,7 +91,7 @@ class OwnedMotor(Owned):
     motor: Motor
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class OwnedDrive(Owned):
     """A variable-frequency drive.
 
@@ -120,7 +120,7 @@ class OwnedDrive(Owned):
     shared: bool | None = None
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class OwnedConductor(Owned):
     """Cable or wire.
 
@@ -143,7 +143,7 @@ class OwnedConductor(Owned):
     length_m: float | None = attrs.field(default=None, alias="length", converter=take.metres)
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class OwnedDevice(Owned):
     """A protective or switching device.
 
@@ -172,7 +172,7 @@ class OwnedDevice(Owned):
     residual_type: ResidualType | None = None
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class OwnedOutlet(Owned):
     """An outlet, or the plugs of one kind.
 
@@ -196,7 +196,7 @@ class OwnedOutlet(Owned):
     switched: bool | None = None
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class OwnedCapacitors(Owned):
     """A box of capacitors.
 

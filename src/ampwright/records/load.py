@@ -20,7 +20,7 @@ LoadKind = Literal[
 ]
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Load(Statement):
     """One load that is no motor.
 

@@ -62,7 +62,7 @@ def plate_items(values: Iterable[PlateItem]) -> tuple[PlateItem, ...]:
     return several(values)
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Route(Statement):
     """How the cable from the converter to the machine runs.
 
@@ -79,7 +79,7 @@ class Route(Statement):
     grouping: int | None = attrs.field(default=None, metadata={"band": (1, 100)})
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Plug(Statement):
     """Plug and outlet between source and machine.
 
@@ -98,7 +98,7 @@ class Plug(Statement):
     )
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Machine(Statement):
     """One machine. ``None`` means not asked, which differs from ``False`` and from nought.
 

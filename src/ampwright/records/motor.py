@@ -125,7 +125,7 @@ def _ratings(motor: "Motor") -> tuple[Rating, ...]:
     return tuple(rows)
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Motor(Statement):
     """One motor, as its nameplate describes it.
 

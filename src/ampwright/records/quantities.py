@@ -249,13 +249,13 @@ def months(value: float | None) -> float | None:
     return _number(value, 0.0, 600.0, "range.months", "a number of months from 0 to 600")
 
 
-_MONEY = re.compile(r"([0-9]{1,15}(?:\.[0-9]{1,9})?) ?([A-Z]{3})((?:/[A-Za-z]{1,5})?)")
+_MONEY = r"([0-9]{1,15}(?:\.[0-9]{1,9})?) ?([A-Z]{3})((?:/[A-Za-z]{1,5})?)"
 
 
 @lru_cache(maxsize=512)
 def _price(text: str, per: str, *, comma: bool) -> tuple[float, str]:
     plain = text.replace(",", ".") if comma else text
-    found = _MONEY.fullmatch(plain) if len(text) <= 64 else None
+    found = re.fullmatch(_MONEY, plain) if len(text) <= 64 else None
     example = f"0.17 USD/{per}" if per else "18400 USD"
     if found is None or found[3] != (f"/{per}" if per else ""):
         wanted = f'an amount and its currency, as "{example}"'

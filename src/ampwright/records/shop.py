@@ -79,7 +79,7 @@ def locale(value: str | None) -> str | None:
     return value
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Tariff(Statement):
     """What electricity costs beside energy.
 
@@ -94,7 +94,7 @@ class Tariff(Statement):
     standing_charge: float | None = attrs.field(default=None, converter=take.money)
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Shop(Statement):
     """A whole shop.
 

@@ -27,21 +27,19 @@ Ventilation = Literal["open", "louvered", "forced", "closed"]
 Dust = Literal["none", "some", "heavy", "conductive", "combustible"]
 Room = Literal["shop", "own-room", "store", "lean-to", "outdoors", "cellar"]
 
-_SIZE = re.compile(
-    r"[1-4]/0 AWG|[1-9][0-9]? AWG|[1-9][0-9]{2,3} kcmil|[0-9]{1,4}(?:\.[0-9]{1,2})? mm2"
-)
+_SIZE = r"[1-4]/0 AWG|[1-9][0-9]? AWG|[1-9][0-9]{2,3} kcmil|[0-9]{1,4}(?:\.[0-9]{1,2})? mm2"
 
 
 def conductor_size(value: str | None) -> str | None:
     """Accept a standard size of conductor: ``"6 AWG"``, ``"1/0 AWG"``, ``"10 mm2"``."""
     text = bounds.text(value, 64)
-    if not _SIZE.fullmatch(text):
+    if not re.fullmatch(_SIZE, text):
         wanted = 'a conductor size, as "6 AWG", "1/0 AWG", "250 kcmil" or "10 mm2"'
         raise InputError(value, wanted, code="conductor.size")
     return text
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class ConverterPlace(Statement):
     """Where a converter could stand.
 
@@ -62,7 +60,7 @@ class ConverterPlace(Statement):
     ambient_c: float | None = attrs.field(default=None, alias="ambient", converter=take.ambient)
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Site(Statement):
     """Where the shop stands; what is ``None`` is the region's usual value, said as assumption.
 

@@ -171,12 +171,27 @@ def doors(_cls: type, fields: list["attrs.Attribute[Any]"]) -> list["attrs.Attri
     return made
 
 
-@attrs.frozen(kw_only=True, repr=False)
+@attrs.frozen(kw_only=True, eq=False, repr=False)
 class Statement:
-    """A record that a caller states. It is equal to every other that says the same."""
+    """A record that a caller states. It is equal to every other that says the same.
+
+    Comparing, hashing and printing stand here once: attrs would compile them anew for each of two
+    dozen classes whenever a process starts.
+    """
 
     #: Keys that a file or mapping stated, so that what was said explicitly is written back.
     _stated: frozenset[str] = attrs.field(init=False, default=frozenset(), eq=False)
+
+    def _compared(self) -> tuple[object, ...]:
+        return tuple(getattr(self, one.name) for one in attrs.fields(type(self)) if one.eq)
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Statement) or type(other) is not type(self):
+            return NotImplemented
+        return self._compared() == other._compared()
+
+    def __hash__(self) -> int:
+        return hash((type(self), self._compared()))
 
     def __repr__(self) -> str:
         said = [

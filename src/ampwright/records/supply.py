@@ -23,7 +23,7 @@ StandbyConnection = Literal[
 ]
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class ThreePhase(Statement):
     """Real three-phase that is there or could be had. The place alone is shorthand for it.
 
@@ -64,7 +64,7 @@ def three_phase(value: ThreePhase | Place | None) -> ThreePhase | None:
         raise
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Feeder(Statement):
     """A feeder as it lies.
 
@@ -93,7 +93,7 @@ class Feeder(Statement):
     protective_size: str | None = attrs.field(default=None, converter=conductor_size)
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class MeasuredDrop(Statement):
     """How far the voltage fell at a stated current.
 
@@ -106,20 +106,20 @@ class MeasuredDrop(Statement):
     current_a: float = attrs.field(alias="current", converter=take.amperes)
 
 
-_SLASH = re.compile(r"([0-9]{2,3})Y?/([0-9]{2,3}) ?V")
+_SLASH = r"([0-9]{2,3})Y?/([0-9]{2,3}) ?V"
 
 
 def slash_rating(value: str | None) -> str | None:
     """Accept a slash rating: volts to earth and between lines, as ``"120/240 V"``."""
     text = bounds.text(value, 64)
-    found = _SLASH.fullmatch(text)
+    found = re.fullmatch(_SLASH, text)
     if found is None or int(found[1]) >= int(found[2]):
         wanted = 'volts to earth and between lines, as "120/240 V"'
         raise InputError(value, wanted, code="quantity.syntax")
     return text
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Panel(Statement):
     """The panel that the shop is fed from.
 
@@ -146,7 +146,7 @@ class Panel(Statement):
     )
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Upgrade(Statement):
     """A quote for a larger single-phase service or feeder.
 
@@ -175,7 +175,7 @@ class Upgrade(Statement):
     yearly_charge: float | None = attrs.field(default=None, converter=take.money)
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Standby(Statement):
     """A second source for when the first fails. The kind alone is shorthand for it.
 
@@ -207,7 +207,7 @@ def standby(value: Standby | StandbyKind | None) -> Standby | None:
         raise
 
 
-@attrs.frozen(kw_only=True, repr=False, field_transformer=doors)
+@attrs.frozen(kw_only=True, eq=False, repr=False, field_transformer=doors)
 class Supply(Statement):
     """The single-phase supply.
 
