@@ -29,6 +29,7 @@ _POWER_FACTOR: Final = (0.3, 0.99)
 _LOCKED_ROTOR: Final = (2.5, 13.0)  # over rated current: common practice, no source
 _ROUNDING: Final = 0.12  # what rounding of four printed figures may add up to
 _WHOLE: Final = 1.04
+_USUAL: Final = 0.7  # the ratio of a usual motor: common practice, no source
 _NEAR_NOMINAL: Final = 0.06
 _LINKS: Final = (2.0, math.sqrt(3.0))
 
@@ -146,8 +147,10 @@ def _main(
     if ratio > high and fits(power=power_w / 10):
         yield found("power", power_w, power_w / 10)
         return
-    factors = (0.1, *(1 / link for link in _LINKS)) if ratio < low else (*_LINKS, 10.0)
-    likely_a = _first_fit(current_a, factors, lambda a: fits(current=a))
+    point, links = (0.1, [1 / link for link in _LINKS]) if ratio < low else (10.0, list(_LINKS))
+    # of two links that would fit, the one that leads to a more usual motor
+    links.sort(key=lambda link: abs(math.log(ratio / link / _USUAL)))
+    likely_a = _first_fit(current_a, (point, *links), lambda a: fits(current=a))
     yield found("current", current_a, likely_a)
 
 

@@ -11,7 +11,8 @@ from ampwright.nameplate.numerals import Choice
 from ampwright.nameplate.reading import Reading, Series
 
 _LINKS: Final = (2.0, math.sqrt(3.0))
-_LINK_SLACK: Final = 0.04
+_LINK_SLACK: Final = 0.03  # as the records take it
+_MOST_ALTERNATIVES: Final = 6  # more than any plate has: the text is something else
 _SAME_SYSTEM: Final = 1.35  # 380/440 V or 5.5/6.3 kW are one machine at two frequencies
 _TWO_SPEED: Final = 1.3  # 1420/1710 is 50/60 Hz, 1420/2850 another number of poles
 _TWO_POWERS: Final = 1.12
@@ -56,14 +57,18 @@ def aligned(reading: Reading, phases: int) -> tuple[Aligned, ...]:
         for field in ("voltage", "current", "frequency", "power", "speed")
         if (series := reading.series(field)) is not None
     }
+    crowd = tuple(field for field, series in found.items() if len(series) > _MOST_ALTERNATIVES)
+    found = {field: series for field, series in found.items() if field not in crowd}
     found, neutral = _without_neutral(found)
     links, starts = _links(reading, found)
     if _is_two_speed(reading, found):
-        return _by_speed(found, reading, links, neutral=neutral, phases=phases)
+        speeds = _by_speed(found, reading, links, neutral=neutral, phases=phases)
+        return tuple(attrs.evolve(one, open=(*one.open, *crowd)) for one in speeds)
     one = _by_link(found, phases)
     return (
         attrs.evolve(
             one,
+            open=(*one.open, *crowd),
             links=links if len(links) in {1, len(one.series.get("voltage", ()))} else (),
             starts_in_star=starts,
             neutral=neutral,
@@ -152,13 +157,14 @@ def _by_speed(
                 series[field] = _of_speed(found, values, speed, count)
             else:
                 unclear.append(field)
+        one = _by_link(series, phases)
         parts.append(
-            Aligned(
-                series=series,
+            attrs.evolve(
+                one,
                 links=(links[speed],) if len(links) == count and volts <= 1 else (),
                 neutral=neutral,
                 two_speed=True,
-                open=tuple(unclear),
+                open=(*one.open, *unclear),
             )
         )
     return tuple(parts)

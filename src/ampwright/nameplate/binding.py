@@ -4,7 +4,8 @@ from typing import Final
 
 import attrs
 
-from ampwright.nameplate.numerals import Choice, choices
+from ampwright.nameplate.joint_units import shared
+from ampwright.nameplate.numerals import Choice, choices, is_in_band
 from ampwright.nameplate.phrases import NOTED_ONLY, STATED, UNREAD, Item, Phrase
 from ampwright.nameplate.vocabulary import BANDS, KEYS, Key
 
@@ -15,6 +16,7 @@ _UNIT_OF: Final = {
     **dict.fromkeys(("effective_current", "minimum_circuit_ampacity", "fuse"), "current"),
     **dict.fromkeys(("maximum_overcurrent_device", "welding_current"), "current"),
     **dict.fromkeys(("voltage", "control_voltage", "no_load_voltage"), "voltage"),
+    "dc_voltage": "voltage",
     **dict.fromkeys(("power", "input_power", "largest_motor"), "power"),
     **dict.fromkeys(("rise", "ambient"), "temperature"),
     **dict.fromkeys(("efficiency", "power_factor", "duty_cycle"), "percent"),
@@ -27,6 +29,9 @@ _UNIT_OF: Final = {
 _WHOLE: Final = frozenset({"phases", "poles", "leads", "wires", "year", "quantity"})
 _SINGLE: Final = frozenset({"phases", "leads", "wires", "service_factor", "efficiency", "rise"})
 _SKIPPED: Final = frozenset({":", "=", "-", "#", ".", "(", "%"})
+_COUNTED_IN_SEVERAL_UNITS: Final = frozenset(
+    {"power", "input_power", "largest_motor", "apparent", "short_circuit_rating"}
+)
 _ROTOR: Final = frozenset({"voltage", "current"})
 
 
@@ -139,18 +144,19 @@ class Binder:
     def _fits(self, place: int, key: Key) -> bool:
         """Can the number at *place* be what *key* announces."""
         text = self.items[place].text
+        if key.field in _COUNTED_IN_SEVERAL_UNITS and not key.unit:
+            return False
         read = choices(text, key.field, self.sign)
         if read is None:  # a comma that is not read still belongs to the word beside it
             return "," in text and choices(text, key.field, "comma") is not None
-        low, high = BANDS.get(key.field, (float("-inf"), float("inf")))
-        values = [end * key.factor for one in read for end in (one.first, one.last)]
-        if key.field in _WHOLE and any(value != int(value) for value in values):
-            return False
         if key.field == "year":
-            return low <= values[-1] <= high
+            low, high = BANDS["year"]
+            return low <= read[-1].last <= high
         if key.field in _SINGLE and len(read) > 1:
             return False
-        return all(low <= value <= high for value in values)
+        if key.field in _WHOLE and any(one.last % 1 or one.first % 1 for one in read):
+            return False
+        return is_in_band(key.field, read, key.factor)
 
     def _join(self, number: int, word: int, key: Key, last: int) -> int:
         """Replace the items of one statement by the statement; return its place."""
@@ -199,6 +205,8 @@ class Binder:
         if before is None or not self._is_behind(place, key):
             how = UNREAD if key.side != "before" else NOTED_ONLY
             return self._close(place, Phrase("word", item.first, item.last, how, text=item.text))
+        if not is_in_band(key.field, before.choices, before.factor):
+            return self._close(place, Phrase("word", item.first, item.last, UNREAD, text=item.text))
         joined = attrs.evolve(before, field=key.field, last=item.last, label=item.text)
         self.items[place - 1 : place + 1] = [
             Item("phrase", joined.first, joined.last, phrase=joined)
@@ -234,6 +242,8 @@ class Binder:
             return
         words = "%" if unit.field == "percent" else "min"
         value = read[0].first * (unit.factor if words == "min" else 1.0)
+        if value % 1 or not is_in_band("duty_minutes", read):
+            return
         last = self.items[after + 1].last
         full = attrs.evolve(
             duty, last=last, text=f"{duty.text} {value:g} {words}", choices=(Choice(value, value),)
@@ -248,4 +258,4 @@ def _labelled(label: Key, unit: Key) -> Key:
 
 def bound(found: list[Item], sign: str) -> list[Item]:
     """Join the numbers of *found* to the words beside them."""
-    return Binder(list(found), sign).bound()
+    return Binder(shared(found, sign), sign).bound()

@@ -67,6 +67,8 @@ def content(reading: Reading, name: str, foreign: int, like: Kind | None) -> Con
     reading, findings = power.reading, list(power.findings)
     questions = [remarks.question(field, "size") for field in sorted(power.contradicted)]
     found = kind(reading, phases)
+    if reading.says("dc_voltage") and not reading.says("voltage"):
+        found = attrs.evolve(found, certain=False)  # nothing of ours runs on direct current
     if like is not None and not found.certain:
         found = like
     if not found.name:
@@ -182,7 +184,7 @@ class _Built:
             remarks.missing(field, "info", substitute="other-figures") for field in sorted(derived)
         ]
         if "frequency" not in first:
-            hertz = frequency_of(self.reading.series("speed"))
+            hertz = frequency_of(self.reading)
             said = {"substitute": hertz} if hertz is not None else {}
             self.findings.append(remarks.missing("frequency", "info", **said))
 

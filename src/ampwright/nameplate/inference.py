@@ -5,7 +5,7 @@ import re
 from itertools import pairwise
 from typing import Final
 
-from ampwright.nameplate.numerals import Choice, choices
+from ampwright.nameplate.numerals import Choice, choices, is_in_band
 from ampwright.nameplate.phrases import INFERRED, Item, Phrase
 from ampwright.nameplate.vocabulary import BANDS
 
@@ -103,7 +103,7 @@ def inferred(part: list[Item], sign: str) -> list[Item]:
             if item.kind != "number":
                 continue
             read = choices(item.text, field, sign)
-            if read is not None and fits(read, found):
+            if read is not None and is_in_band(field, read) and fits(read, found):
                 unit = {"voltage": "V", "current": "A", "speed": "rpm"}[field]
                 found[place] = _item(field, item, INFERRED, read, unit)
                 break
@@ -177,6 +177,7 @@ def _temperature(found: list[Item], place: int) -> Item:
     if phrase is None or phrase.field != "temperature":
         return item
     before = found[place - 1].phrase if place else None
-    if before is not None and before.field == "insulation":
+    rise = is_in_band("rise", phrase.choices)
+    if rise and before is not None and before.field == "insulation":
         return _item("rise", item, INFERRED, phrase.choices, "degC")
     return item

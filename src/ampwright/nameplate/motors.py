@@ -4,7 +4,7 @@ from typing import Any, Final, get_args
 
 from ampwright.nameplate.alignment import Aligned
 from ampwright.nameplate.inference import slip
-from ampwright.nameplate.reading import Reading, Series
+from ampwright.nameplate.reading import Reading
 from ampwright.records.load import Load
 from ampwright.records.motor import CodeLetter, Design, EfficiencyClass, InsulationClass, Motor
 
@@ -27,9 +27,10 @@ def factor(reading: Reading, field: str, limit: float = _FACTOR_LIMIT) -> float 
     return value if value <= limit and (limit > 1 or value >= _SMALLEST_FACTOR) else None
 
 
-def frequency_of(speed: Series | None) -> float | None:
-    """Return the frequency that a speed leaves open, if it is only one of 50 and 60 Hz."""
-    if speed is None:
+def frequency_of(reading: Reading) -> float | None:
+    """Return the frequency that the speeds leave open, if it is only one of 50 and 60 Hz."""
+    speed = reading.series("speed")
+    if speed is None or reading.says("dc_voltage"):
         return None
     fits = [
         hertz
@@ -63,7 +64,7 @@ def motor(
     if (
         "frequency" not in one.series
         and "speed" not in without
-        and (hertz := frequency_of(reading.series("speed")))
+        and (hertz := frequency_of(reading))
     ):
         stated["frequency"] = f"{hertz:g} Hz"
     stated |= {field: found.text() for field, found in series.items()}

@@ -1,12 +1,13 @@
 """Numbers as plates write them: fractions, ranges, alternatives, and the decimal sign."""
 
+import math
 import re
 from typing import Final
 
 import attrs
 
 from ampwright.nameplate.lexing import Atom
-from ampwright.nameplate.vocabulary import CONNECTIONS
+from ampwright.nameplate.vocabulary import BANDS, CONNECTIONS
 
 _VULGAR: Final = dict(
     zip("½¼¾⅓⅔⅛⅜⅝⅞", (1 / 2, 1 / 4, 3 / 4, 1 / 3, 2 / 3, 1 / 8, 3 / 8, 5 / 8, 7 / 8), strict=True)
@@ -88,7 +89,7 @@ def fraction(raw: str) -> float | None:
     """Read ``7-1/2``, ``7 1/2``, ``3/4`` or ``7½``; ``None`` if *raw* is none of these."""
     if raw[-1:] in _VULGAR:
         whole = raw[:-1].strip(" -")
-        return (float(whole) if whole else 0.0) + _VULGAR[raw[-1]]
+        return float(whole or 0) + _VULGAR[raw[-1]] if not whole or whole.isdigit() else None
     mixed = _MIXED.fullmatch(raw)
     units = float(mixed[1]) if mixed else 0.0
     over, slash, under = (f"{mixed[2]}/{mixed[3]}" if mixed else raw).partition("/")
@@ -121,6 +122,12 @@ def choices(raw: str, field: str, sign: str) -> tuple[Choice, ...] | None:
         link = CONNECTIONS.get((linked[1] or linked[3] or "").casefold().replace("δ", "Δ"), "")
         found.append(Choice(ends[0], ends[-1], link))
     return tuple(found)
+
+
+def is_in_band(field: str, read: tuple[Choice, ...], factor: float = 1.0) -> bool:
+    """Can what *field* counts be as large or as small as these numbers."""
+    low, high = BANDS.get(field, (-math.inf, math.inf))
+    return all(low <= end * factor <= high for one in read for end in (one.first, one.last))
 
 
 def _slashed(raw: str, field: str) -> list[str]:

@@ -6,17 +6,8 @@ import attrs
 
 from ampwright.nameplate.lexing import Atom
 from ampwright.nameplate.numerals import Choice
-from ampwright.nameplate.vocabulary import (
-    CONNECTION_WORDS,
-    CONNECTIONS,
-    DUTY_WORDS,
-    KEYS,
-    KINDS,
-    LETTERS,
-    NOTED,
-    PHASE_WORDS,
-    Key,
-)
+from ampwright.nameplate.vocabulary import CONNECTIONS, KEYS, LETTERS, Key
+from ampwright.nameplate.words import CONNECTION_WORDS, DUTY_WORDS, KINDS, NOTED, PHASE_WORDS
 
 STATED, INFERRED, NOTED_ONLY, UNREAD = "stated", "inferred", "noted", "not-read"
 

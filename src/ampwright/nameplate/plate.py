@@ -25,7 +25,7 @@ from ampwright.nameplate.numerals import (
 from ampwright.nameplate.phrases import Item, items
 from ampwright.nameplate.reading import Reading, readings
 from ampwright.nameplate.tokens import Token, tokens
-from ampwright.nameplate.vocabulary import COMMA_COUNTRIES
+from ampwright.nameplate.words import COMMA_COUNTRIES
 from ampwright.notation import writes_comma
 from ampwright.records.load import Load
 from ampwright.records.motor import Motor

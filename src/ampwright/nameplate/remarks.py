@@ -9,7 +9,9 @@ from ampwright.nameplate.alignment import are_linked
 from ampwright.nameplate.inference import slip
 from ampwright.nameplate.phrases import Phrase
 from ampwright.nameplate.vocabulary import HP_W, METRIC_HP_W
+from ampwright.quantity import Held
 from ampwright.records.motor import Motor, Rating
+from ampwright.units import METRIC_HORSEPOWER
 
 DATA_NEEDED: Final = "plan.data-needed"
 _UNIT_OF: Final = {
@@ -110,6 +112,13 @@ def horsepower(unit: str) -> Finding:
     read, other = (METRIC_HP_W, HP_W) if metric else (HP_W, METRIC_HP_W)
     found = parameters("read=W other=W", field="power", given=unit, read=read, other=other)
     return Finding(code="nameplate.ambiguous-unit", severity="caution", parameters=found)
+
+
+def stated_units(motor: Motor) -> tuple[Finding, ...]:
+    """Say which horsepower was read where a motor was stated in metric ones."""
+    given = motor.power_w.given if isinstance(motor.power_w, Held) else ""
+    unit = next((one for one in METRIC_HORSEPOWER if given.endswith(one)), "")
+    return (horsepower(unit),) if unit else ()
 
 
 def unlabelled(phrase: Phrase) -> Finding:

@@ -2,6 +2,8 @@
 
 import attrs
 
+from ampwright.units import UNITS
+
 # Any of these may stand for a connection; several at once are alternatives or speeds.
 STAR = "star"
 DELTA = "delta"
@@ -13,17 +15,12 @@ CONNECTIONS = {
     "Δ": DELTA,
     "y": STAR,
     "1y": STAR,
+    "1Δ": DELTA,
     "yy": DOUBLE_STAR,
     "2y": DOUBLE_STAR,
     "dd": DOUBLE_DELTA,
     "ΔΔ": DOUBLE_DELTA,
     "2Δ": DOUBLE_DELTA,
-}
-CONNECTION_WORDS = {
-    **dict.fromkeys(("star", "wye", "stern", "étoile", "etoile", "estrela", "estrella"), STAR),
-    **dict.fromkeys(("stella", "stjärna", "stjerne", "ster"), STAR),
-    **dict.fromkeys(("delta", "mesh", "dreieck", "triangle", "triangulo", "triángulo"), DELTA),
-    **dict.fromkeys(("triângulo", "triangolo", "driehoek", "trekant"), DELTA),
 }
 
 # What a word of that kind may count, widest that is met: a number outside belongs elsewhere.
@@ -35,7 +32,9 @@ BANDS = {
     "voltage": (6.0, 15000.0),
     "rotor_voltage": (6.0, 5000.0),
     "control_voltage": (6.0, 1000.0),
+    "dc_voltage": (6.0, 1000.0),
     "current": (0.02, 5000.0),
+    "hermetic_current": (0.02, 5000.0),
     "rotor_current": (0.1, 5000.0),
     "locked_rotor_current": (0.1, 50000.0),
     "service_factor_current": (0.02, 5000.0),
@@ -64,6 +63,7 @@ BANDS = {
     "rise": (10.0, 200.0),
     "ambient": (-40.0, 65.0),
     "temperature": (-40.0, 250.0),
+    "percent": (0.1, 100.0),
     "year": (1880.0, 2060.0),
     "quantity": (1.0, 20.0),
 }
@@ -89,9 +89,8 @@ class Key:
     takes: str = "number"
 
 
-# metric horsepower: 75 kgf.m/s with standard gravity; the other: 550 ft.lbf/s
-METRIC_HP_W = 75 * 9.80665
-HP_W = 550 * 0.3048 * 0.45359237 * 9.80665
+HP_W = UNITS["hp"][2]
+METRIC_HP_W = UNITS["PS"][2]
 
 
 _NEVER_FIRST = frozenset({"p", "c", "k", "h", "m", "min", "min-1", "~", "c/s"})
@@ -117,6 +116,7 @@ def _units() -> dict[str, Key]:
     add("apparent", "kVA", 1e3, "kva")
     add("apparent", "VA", 1.0, "va")
     add("voltage", "V", 1.0, "v", "volt", "volts", "vac", "v ac", "volts ac", "vca", "v ca")
+    add("dc_voltage", "V", 1.0, "v dc", "vdc", "volts dc")
     add("voltage", "kV", 1e3, "kv")
     add("current", "A", 1.0, "a", "amp", "amps", "ampere", "amperes", "ampère", "ampères")
     add("short_circuit_rating", "kA", 1e3, "ka", "kaic")
@@ -125,7 +125,21 @@ def _units() -> dict[str, Key]:
     add("speed", "rpm", 1.0, "rpm", "min-1", "upm", "rev/min", "revs", "rpm fl")
     add("phases", "", 1.0, "ph", "phase", "phases", "phasen", "fases", "fasi", "ø", "φ", "phasé")
     add("wires", "", 1.0, "wire", "wires")
-    add("poles", "", 1.0, "p", "pole", "poles", "pol", "polig", "poli", "polos", "pôles", "polos")
+    add(
+        "poles",
+        "",
+        1.0,
+        "p",
+        "pole",
+        "poles",
+        "pol",
+        "極",
+        "polig",
+        "poli",
+        "polos",
+        "pôles",
+        "polos",
+    )
     add("leads", "", 1.0, "lead", "leads", "wire leads", "terminals", "klemmen", "bornes")
     add("duty_minutes", "min", 1.0, "min", "mins", "minutes", "minuten")
     add("duty_minutes", "min", 60.0, "hr", "hrs", "hour", "hours", "h")
@@ -166,6 +180,7 @@ def _labels() -> dict[str, Key]:  # noqa: PLR0915 - a list of words, a line each
     add("welding_current", "i2")
     add("no_load_voltage", "u0", "u2")
     add("voltage", "u", "un", "u1", "spannung", "tension", "voltage", "rated voltage")
+    add("dc_voltage", "dc", "gleichstrom")
     add("control_voltage", "control", "control voltage", "ctrl", "steuerspannung", "coil")
     add("rotor", "sec", "secondary", "rotor", "läufer", "rot", "sek")
     add("input_power", "p1", "input", "aufnahme", "pabs", "power input", "input power")
@@ -186,6 +201,7 @@ def _labels() -> dict[str, Key]:  # noqa: PLR0915 - a list of words, a line each
     add("insulation", "insulation class", "insulation", "insul", "insul cl", "kl", takes="letter")
     add(
         "insulation",
+        "insl cl",
         "isol cl",
         "isol kl",
         "iso kl",
@@ -239,62 +255,3 @@ LETTERS = {
 }
 
 KEYS = {**_units(), **_run_together(_labels()), **_labels()}
-
-# one letter or a short code that says how the machine is used; no number goes with it
-DUTY_WORDS = {
-    **dict.fromkeys(("cont", "continuous", "dauerbetrieb", "continuo", "continu"), "S1"),
-    **dict.fromkeys(("contínuo", "time rating cont", "duty cont", "cont duty", "db"), "S1"),
-    **dict.fromkeys(("int", "intermittent", "aussetzbetrieb"), "S3"),
-}
-
-PHASE_WORDS = {
-    **dict.fromkeys(("three phase", "triphasé", "triphase", "drehstrom", "trifásico"), "3"),
-    **dict.fromkeys(("trifasico", "trifase", "trifásica", "draaistroom", "kraftstrom"), "3"),
-    **dict.fromkeys(("single phase", "monophasé", "monophase", "monofásico", "monofasico"), "1"),
-    **dict.fromkeys(("monofase", "einphasig", "wechselstrom", "two lines"), "1"),
-}
-
-# Words that decide what the plate belongs to; the trade words of several languages.
-KINDS = {
-    **dict.fromkeys(("motor", "moteur", "motore", "mot", "motors", "elektromotor"), "motor"),
-    **dict.fromkeys(("compressor", "fan", "pump", "pumpe", "spindle", "feed"), "motor"),
-    **dict.fromkeys(("vorschub", "kühlmittel", "kühlmittelpumpe", "hydraulik", "coolant"), "motor"),
-    **dict.fromkeys(("heater", "heating", "heaters", "oven", "kiln"), "resistive"),
-    **dict.fromkeys(("elements", "heizung", "ofen", "heizelement", "résistance"), "resistive"),
-    **dict.fromkeys(("forno", "resistencia", "resistência", "furnace"), "resistive"),
-    **dict.fromkeys(("welder", "welding", "mig", "mag", "tig", "mma"), "welder"),
-    **dict.fromkeys(("schweissgerät", "schweißgerät", "soudage", "saldatrice", "plasma"), "welder"),
-    **dict.fromkeys(("transformer", "trafo", "transformator", "transfo"), "transformer"),
-    **dict.fromkeys(("lamp", "lamps", "leuchte", "lampe", "lampen"), "lamp"),
-    **dict.fromkeys(("rectifier", "gleichrichter", "charger", "vfd"), "rectifier"),
-    **dict.fromkeys(("umrichter", "ladegerät", "redresseur", "cnc"), "rectifier"),
-    **dict.fromkeys(("thyristor", "scr"), "thyristor"),
-}
-
-# Words that are kept as they are: enclosures, makers' phrases, remarks.
-NOTED = frozenset(
-    (
-        *("tefc", "odp", "tenv", "teao", "xp", "epnv", "encl", "enclosure", "protected"),
-        *("thermally", "usable", "at", "made", "nema", "nom", "premium", "inverter-duty"),
-        *("inverter", "duty", "rating", "rated", "ac", "induction", "asynchronous", "squirrel"),
-        *("cage", "kurzschlussläufer", "schutzart", "hermetic", "wound", "of", "the", "on"),
-        *("with", "and", "for", "max", "min", "full", "load", "start", "starting", "wire", "usa"),
-        *("time", "outdoor", "indoor"),
-    )
-)
-
-# Words and units that stand on plates of countries that write a decimal comma.
-COMMA_COUNTRIES = frozenset(
-    (
-        *("cv", "ps", "ch", "hk", "pk", "vorschub", "kühlmittel", "isol", "kl", "isol-kl", "bj"),
-        *("baujahr", "typ", "moteur", "motore", "fs", "rend", "drehstrom", "triphasé"),
-        *("trifásico", "trifasico", "läufer", "schutzart", "spannung", "tension", "leistung"),
-        *("puissance", "potenza", "potência", "potencia", "drehzahl", "vitesse", "velocidad"),
-        *("nr", "in", "cosphi", "wkl", "iskl", "isokl", "étoile", "stern", "dreieck", "estrela"),
-        *("triângulo", "triângolo", "triangolo", "u/min", "tr/min", "t/min", "giri/min", "upm"),
-        *("min-1", "1/min", "ip/in", "ia/in", "is/in", "ed", "sicherung", "aufnahme", "masch-nr"),
-        *("fabr-nr", "pumpe", "kühlmittelpumpe", "hydraulik", "heizung", "ofen", "forno", "four"),
-        *("résistance", "resistência", "saldatrice", "soudage", "année", "anno", "año", "ano"),
-        *("monophasé", "monofásico", "monofasico", "cat"),
-    )
-)
