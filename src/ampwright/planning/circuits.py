@@ -186,6 +186,7 @@ def sized(
 def on_service(
     proposals: Sequence[Proposal],
     totals: Sequence[State],
+    circuits: tuple[Circuit, ...],
     case: Case,
     region: Region,
     place: str,
@@ -200,6 +201,7 @@ def on_service(
         running=((most.id, drawn),),
         motors=tuple(one.id for proposal in proposals for one in proposal.demands if one.motors),
         starting_current=start,
+        circuits=circuits,
     )
     return region.service(demand, case.shop.site, case.shop.supply), steps
 
@@ -219,7 +221,8 @@ def equip(draft: Draft, case: Case, region: Region) -> Equipped:
         state, made = total(case, running, proposals, place)
         totals.append(state)
         steps += made
-    service, made = on_service(proposals, totals, case, region, place)
+    fed = tuple(one.circuit for one in answers.values() if one.circuit)
+    service, made = on_service(proposals, totals, fed, case, region, place)
     said: list[CircuitAnswer | ServiceAnswer] = [service, *answers.values()]
     return Equipped(
         draft=attrs.evolve(draft, proposals=tuple(proposals)),
