@@ -86,6 +86,8 @@ def choose(
         raise ValueError("wanted a state of duty at least, each with an idler")
     given: Given = (source, highest, tuple(duty), limits)
     lanes = count(given)
+    # one column at least in every part of the network
+    given = (widen(source, lanes), widen(highest, lanes), tuple(duty), limits)
     totals = np.array([rung.total_f for rung in rungs])
     blocks = [
         _block(take(given, slice(first, first + BLOCK)), totals, min(BLOCK, lanes - first))

@@ -71,6 +71,7 @@ def transient(
         raise ValueError("wanted reactance in every supply, and a capacitor in all lanes or none")
     given = (source, capacitances_f, tuple(running), starter)
     lanes = count(given)
+    given = (widen(source, lanes), *given[1:])  # one column at least in every part of the network
     hz = starter.rotor.circuit.frequency_hz
     runs = [
         _prepared(take(given, slice(first, first + BLOCK)), present, switching_rad)
