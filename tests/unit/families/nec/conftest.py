@@ -9,8 +9,8 @@ import pytest
 
 from ampwright.families.nec.book import HORSEPOWER_W
 from ampwright.families.nec.code import NecCode
-from ampwright.records.site import Site
-from ampwright.records.supply import Supply
+from ampwright.records.site import ConverterPlace, Site
+from ampwright.records.supply import Feeder, Panel, Supply
 from ampwright.region import (
     CircuitAnswer,
     CircuitDemand,
@@ -44,9 +44,14 @@ class Asker:
             "existing_load": "14 A",
             "fault_current": "8 kA",
         }
+        for name, kind in (("panel", Panel), ("feeder", Feeder)):
+            if isinstance(changes.get(name), dict):
+                changes[name] = kind(**changes[name])
         return Supply(**(stated | changes))
 
     def site(self, **changes: Any) -> Site:
+        if isinstance(changes.get("converter_place"), dict):
+            changes["converter_place"] = ConverterPlace(**changes["converter_place"])
         return Site(**({"ambient": "30 degC", "terminals": "75 degC"} | changes))
 
     def motor(self, power_hp: float, current_a: float, **changes: Any) -> MotorDemand:

@@ -1,0 +1,215 @@
+"""The service, the panel, the existing feeder and the separate building."""
+# ruff: noqa: ANN401 - the builders take any field of a record
+
+from typing import Any
+
+import pytest
+
+from ampwright.equipment.circuit import Circuit
+from ampwright.region import ServiceAnswer, ServiceDemand
+from ampwright.step import Figure
+
+
+def figure(value: float) -> Figure:
+    return Figure(float(value), "options/x/states/s/input_current_a")
+
+
+def ask(us: Any, amps: float = 50, circuits: tuple[Circuit, ...] = (), **supply: Any) -> Any:
+    site = supply.pop("site", None) or us.site()
+    demand = ServiceDemand(
+        prefix="options/x/service",
+        voltage=figure(240),
+        running=(("set", figure(amps)),),
+        circuits=circuits,
+    )
+    answer: ServiceAnswer = us.code.service(demand, site, us.supply(**supply))
+    return answer
+
+
+def codes(answer: ServiceAnswer) -> list[str]:
+    return [one.code for one in answer.findings]
+
+
+def parameter(answer: ServiceAnswer, code: str, name: str) -> Any:
+    finding = next(one for one in answer.findings if one.code == code)
+    return next(one.value for one in finding.parameters if one.name == name)
+
+
+def converter(us: Any, plate: float = 60) -> Circuit:
+    circuit = us.ask(us.single(role="supply", converter=us.converter(plate))).circuit
+    assert isinstance(circuit, Circuit)
+    return circuit
+
+
+def test_existing_load_counts_a_quarter_more(us: Any) -> None:
+    """1.25 x 14 + 50 = 67.5 of 200 A."""
+    answer = ask(us)
+    assert answer.load_a == pytest.approx(67.5)
+    assert answer.spare_a == pytest.approx(132.5)
+    assert answer.enough is True
+    assert "supply.existing-load-measured" in {one.code for one in answer.assumptions}
+
+
+def test_largest_motor_counts_a_quarter_more(us: Any) -> None:
+    """Converter of 60 A plate among the circuits: 17.5 + 50 + 0.25 x 60 = 82.5 A."""
+    answer = ask(us, circuits=(converter(us), converter(us, 20)))
+    assert answer.load_a == pytest.approx(82.5)
+
+
+def test_a_motor_by_its_own_id(us: Any) -> None:
+    """40 A motor and 10 A: 17.5 + 50 + 0.25 x 40 = 77.5 A."""
+    demand = ServiceDemand(
+        prefix="options/x/service",
+        voltage=figure(240),
+        running=(("saw", figure(40)), ("lamp", figure(10))),
+        motors=("saw",),
+    )
+    answer = us.code.service(demand, us.site(), us.supply())
+    assert answer.load_a == pytest.approx(77.5)
+
+
+def test_nothing_running_and_nothing_known(us: Any) -> None:
+    demand = ServiceDemand(prefix="options/x/service", voltage=figure(240), running=())
+    answer = us.code.service(demand, us.site(), us.supply(existing_load=None, rating=None))
+    assert (answer.load_a, answer.spare_a, answer.enough) == (0.0, None, None)
+    assert {one.field for one in answer.questions} >= {"supply.rating", "supply.existing_load"}
+
+
+def test_exactly_full_is_enough(us: Any) -> None:
+    answer = ask(us, amps=100 - 17.5, rating="100 A")
+    assert answer.enough is True
+    assert answer.spare_a == 0.0
+    assert codes(ask(us, amps=83, rating="100 A")) == ["supply.undersized"]
+
+
+def test_panel_without_room(us: Any) -> None:
+    fed = (converter(us), converter(us, 20))
+    full = ask(us, circuits=fed, panel={"free_poles": 3})
+    assert "supply.panel-full" in codes(full)
+    assert parameter(full, "supply.panel-full", "needed") == 4.0
+    assert "supply.panel-full" not in codes(ask(us, circuits=fed, panel={"free_poles": 4}))
+
+
+@pytest.mark.parametrize(
+    ("panel", "reason"),
+    [
+        ({"largest_branch": "70 A"}, "largest-branch"),
+        ({"largest_branch": "80 A"}, ""),
+        ({"bus": "150 A"}, "bus"),
+        ({"bus": "200 A"}, ""),
+        ({"fault_rating": "5 kA"}, "fault-rating"),
+        ({"fault_rating": "10 kA"}, ""),
+        ({"slash_rating": "120/240 V"}, ""),
+    ],
+)
+def test_panel_that_does_not_suit(us: Any, panel: dict[str, str], reason: str) -> None:
+    """60 A plate: an 80 A device; 8 kA fault current; 200 A main."""
+    answer = ask(us, circuits=(converter(us),), panel=panel)
+    if reason:
+        assert parameter(answer, "supply.panel-unfit", "reason") == reason
+    else:
+        assert "supply.panel-unfit" not in codes(answer)
+
+
+def test_slash_rating_against_a_leg_to_ground(us: Any) -> None:
+    made = us.ask(us.made(motors=(us.motor(5, 13),))).circuit
+    answer = ask(us, circuits=(made,), panel={"slash_rating": "120/240 V"})
+    assert parameter(answer, "supply.panel-unfit", "reason") == "slash-rating"
+    assert parameter(answer, "supply.panel-unfit", "needed") == 208.0
+
+
+def test_circuits_behind_others_do_not_count(us: Any) -> None:
+    behind = us.ask(us.made(motors=(us.motor(5, 13),), fed_from="output.rotary")).circuit
+    answer = ask(us, circuits=(behind,), panel={"free_poles": 0})
+    assert "supply.panel-full" not in codes(answer)
+
+
+def test_unknown_panel_is_asked_for(us: Any) -> None:
+    answer = ask(us, circuits=(converter(us),))
+    assert "supply.panel" in {one.field for one in answer.questions}
+
+
+FEEDER = {"size": "2 AWG", "material": "copper", "length": "30 m", "insulation": "THWN-2"}
+
+
+def test_existing_feeder_as_it_lies(us: Any) -> None:
+    """2 AWG copper: 115 A at 75 C; 100 A main; 67.5 A over 30 m in steel.
+
+    2 x 67.5 x 30 / 304.8 x (0.20 x 0.85 + 0.057 x 0.5268) = 2.658 V, 1.11 %.
+    """
+    answer = ask(us, rating="100 A", feeder=FEEDER)
+    circuit = answer.circuit
+    assert circuit is not None
+    assert circuit.role == "service"
+    assert circuit.conductor.ampacity_a == 115
+    assert circuit.conductor.count == 2
+    assert circuit.design_current_a == pytest.approx(67.5)
+    assert circuit.voltage_drop_fraction == pytest.approx(2.658 / 240, rel=1e-3)
+    assert "feeder.undersized" not in codes(answer)
+
+
+def test_feeder_below_its_device(us: Any) -> None:
+    """115 A may be protected by 125 A at most: 125 A is right, 150 A is not."""
+    assert "feeder.undersized" not in codes(ask(us, rating="125 A", feeder=FEEDER))
+    assert "feeder.undersized" in codes(ask(us, rating="150 A", feeder=FEEDER))
+
+
+def test_feeder_below_its_load(us: Any) -> None:
+    answer = ask(us, amps=100, rating="125 A", feeder=FEEDER)
+    assert answer.load_a == pytest.approx(117.5)
+    assert "feeder.undersized" in codes(answer)
+
+
+def test_two_sets_carry_twice_as_much_and_drop_half(us: Any) -> None:
+    one = ask(us, rating="100 A", feeder=FEEDER).circuit
+    two = ask(us, rating="100 A", feeder=FEEDER | {"parallel_sets": 2}).circuit
+    assert two.conductor.ampacity_a == 2 * one.conductor.ampacity_a
+    assert two.conductor.count == 4
+    assert two.voltage_drop_fraction == pytest.approx(one.voltage_drop_fraction / 2)
+
+
+def test_long_feeder_drops_too_much(us: Any) -> None:
+    answer = ask(us, rating="100 A", feeder=FEEDER | {"length": "90 m"})
+    assert "feeder.voltage-drop" in codes(answer)
+    assert "feeder.voltage-drop" not in codes(ask(us, rating="100 A", feeder=FEEDER))
+
+
+@pytest.mark.parametrize("missing", ["size", "length"])
+def test_feeder_not_known_is_asked_for(us: Any, missing: str) -> None:
+    feeder = {key: value for key, value in FEEDER.items() if key != missing}
+    answer = ask(us, feeder=feeder)
+    assert answer.circuit is None
+    assert f"supply.feeder.{missing}" in {one.field for one in answer.questions}
+
+
+def test_numbers_of_the_feeder_have_steps(us: Any, walked: Any) -> None:
+    circuit = ask(us, rating="100 A", feeder=FEEDER).circuit
+    steps = {one.path: one.value for one in circuit.steps}
+    for path, value in walked(circuit, "options/x/circuits/service"):
+        assert steps[path] == value, path
+
+
+@pytest.mark.parametrize(
+    ("size", "material", "conductor"),
+    [
+        ("2 AWG", "copper", "8 AWG"),
+        ("1 AWG", "copper", "6 AWG"),
+        ("1/0 AWG", "aluminum", "8 AWG"),
+        ("2/0 AWG", "aluminum", "6 AWG"),
+        ("250 kcmil", "copper", "2 AWG"),
+    ],
+)
+def test_separate_building(us: Any, size: str, material: str, conductor: str) -> None:
+    """Table 250.66 by the feeder, copper electrode conductor."""
+    feeder = FEEDER | {"size": size, "material": material}
+    answer = ask(us, feeder=feeder, site=us.site(detached_building=True))
+    assert parameter(answer, "supply.earthing-export", "electrode_conductor") == conductor
+    assert parameter(answer, "supply.earthing-export", "disconnect") == 60
+
+
+def test_separate_building_with_a_small_main(us: Any) -> None:
+    answer = ask(us, amps=5, rating="40 A", site=us.site(detached_building=True))
+    assert parameter(answer, "supply.panel-unfit", "reason") == "building-disconnect"
+    assert parameter(answer, "supply.earthing-export", "electrode_conductor") == ""
+    assert "supply.feeder.size" in {one.field for one in answer.questions}
+    assert "supply.earthing-export" not in codes(ask(us))
