@@ -121,7 +121,8 @@ def run_up(
         machine that does not start, hangs, or settles too slowly is a result.
 
     Raises:
-        ValueError: The band is narrower than 0.35, or a stage but the last ends at no speed.
+        ValueError: The band is narrower than 0.35, a stage but the last does not end below
+            synchronous speed, or the inertia is not above zero.
 
     Accuracy:
         Times within 1 % of a fine integration of the same equations, and within 5 % of a
@@ -133,6 +134,9 @@ def run_up(
         Equation of motion, with the quasi-steady torque of ``starting.curve``.
     """
     checked_band(torque_band)
+    checked_stages(stages)
+    if not starter.inertia_kg_m2 > 0.0:
+        raise ValueError(f"wanted an inertia above zero, got {starter.inertia_kg_m2}")
     curves = [
         curve(source, legs, running, starter, stage=stage, constant_power=constant_power)
         for stage in stages
@@ -165,6 +169,13 @@ def run_up(
         largest_running_slips=tuple(map(max, zip(*(at.running_slips for at in seen), strict=True))),
         profile=profile,
     )
+
+
+def checked_stages(stages: Sequence[Stage]) -> None:
+    """Refuse stages that do not lead to full speed."""
+    ends = [stage.until_speed for stage in stages]
+    if not ends or ends[-1] != 1.0 or not all(0.0 < end < 1.0 for end in ends[:-1]):
+        raise ValueError(f"wanted stages that end below 1, and a last one at 1, got {ends}")
 
 
 def course(

@@ -169,3 +169,27 @@ def test_mean_inverse_is_the_integral(last: float) -> None:
 def test_a_band_that_claims_too_much_is_refused() -> None:
     with pytest.raises(ValueError, match=r"from 0.35 to below 1"):
         run_up(SOURCE, LEGS, (IDLER,), IDLER, torque_band=0.2)
+
+
+@pytest.mark.parametrize(
+    "stages", [(), (DIRECT, DIRECT), (Stage(until_speed=0.8),), (Stage(until_speed=-0.1), DIRECT)]
+)
+def test_stages_that_do_not_lead_to_full_speed(stages: tuple[Stage, ...]) -> None:
+    with pytest.raises(ValueError, match="stages that end below 1"):
+        run_up(SOURCE, LEGS, (IDLER,), IDLER, stages=stages)
+
+
+def test_an_inertia_that_is_none() -> None:
+    with pytest.raises(ValueError, match="inertia above zero"):
+        run_up(SOURCE, LEGS, (IDLER,), Shaft(Rotor(FIVE), 0.0))
+
+
+def test_a_small_idler_is_pulled_down_and_that_is_a_result() -> None:
+    small = FIVE._replace(
+        **{name: getattr(FIVE, name) * 5.0 for name in FIVE._fields if name.endswith("_ohm")},
+        rated_current_a=2.6,
+    )
+    loaded = Shaft(Rotor(small, LoadLaw(constant_nm=3.0)), 0.01, 0.03)
+    found = run_up(SOURCE, LEGS, (loaded,), Shaft(Rotor(TEN, LoadLaw(constant_nm=30.0)), 0.3))
+    assert not found.starts
+    assert found.largest_running_slips[0] > 0.3

@@ -10,7 +10,15 @@ from ampwright.kernels.columns.lanes import count, join, take, widen
 from ampwright.kernels.columns.starting import curve
 from ampwright.kernels.induction import synchronous_speed
 from ampwright.kernels.network import ConstantPower, Legs, Source
-from ampwright.kernels.run_up import ALIKE, ARRIVED, OF_SETTLED, SLOWEST_RUNNING, Course, RunUp
+from ampwright.kernels.run_up import (
+    ALIKE,
+    ARRIVED,
+    OF_SETTLED,
+    SLOWEST_RUNNING,
+    Course,
+    RunUp,
+    checked_stages,
+)
 from ampwright.kernels.starter import DIRECT, Shaft, Stage
 from ampwright.kernels.starting import LEAST_BAND, Snapshot, breakaway_torque, checked_band
 
@@ -49,7 +57,8 @@ def run_up(
         The scalar driver's record.
 
     Raises:
-        ValueError: The band is too narrow, or no field is a column of the common length.
+        ValueError: The band is too narrow, the stages do not lead to full speed, an inertia is
+            not above zero, or no field is a column of the common length.
 
     Accuracy:
         As the scalar driver; the two agree to 1e-9 over random starts.
@@ -58,6 +67,9 @@ def run_up(
         As ``kernels.run_up.run_up``.
     """
     checked_band(torque_band)
+    checked_stages(stages)
+    if not np.all(np.asarray(starter.inertia_kg_m2) > 0.0):
+        raise ValueError("wanted inertias above zero")
     given = (source, legs, tuple(running), starter, tuple(stages), constant_power)
     lanes = count(given)
     blocks = [
