@@ -45,7 +45,7 @@ def one_of(value: object, words: Sequence[object], name: str) -> object:
     Raises:
         InputError: It is none of them; code ``enum.<name>``.
     """
-    if not isinstance(value, bool) and value in words:
+    if isinstance(value, str | int) and not isinstance(value, bool) and value in words:
         return value
     listed = ", ".join(f'"{one}"' if isinstance(one, str) else str(one) for one in words)
     texts = [one for one in words if isinstance(one, str)]

@@ -53,7 +53,8 @@ def writes_comma(locale: str) -> bool:
     Raises:
         InputError: Its language is not known here.
     """
-    form = re.fullmatch(r"([a-z]{2})(?:[-_]([A-Z]{2}))?(?:\.[A-Za-z0-9-]+)?", str(locale))
+    text = locale if isinstance(locale, str) else ""
+    form = re.fullmatch(r"([a-z]{2})(?:[-_]([A-Z]{2}))?(?:\.[A-Za-z0-9-]+)?", text)
     language = f" {form[1]} " if form else ""
     if form is None or language not in _COMMA_LANGUAGES + _POINT_LANGUAGES:
         raise InputError(locale, 'a locale such as "de-DE" or "en-US"', code="enum.locale")

@@ -185,7 +185,9 @@ def _tuple(parts: tuple[Any, ...], *, checked: bool) -> Reader:
                 return value  # the converter says what it wants
             faults.append(InputError(value, "a list", path, code="type.list"))
             return FAULTY
-        if len(value) > (_LONGEST_LIST if checked else MOST_STATED) or (not endless and checked and len(value) != len(readers)):
+        if len(value) > (_LONGEST_LIST if checked else MOST_STATED) or (
+            not endless and checked and len(value) != len(readers)
+        ):
             most = _LONGEST_LIST if checked else MOST_STATED
             wanted = f"{most} entries at most" if endless else f"{len(readers)} entries"
             faults.append(LimitError(f"{len(value)} entries", wanted, path, code="limit.entries"))
@@ -278,7 +280,7 @@ def _record(cls: type, data: Mapping[str, Any], path: str, faults: Faults) -> ob
 def speaks_comma(locale: object) -> bool:
     """Return whether *locale* writes a decimal comma; not for ``None`` or one unknown."""
     try:
-        return locale is not None and writes_comma(str(locale))
+        return isinstance(locale, str) and writes_comma(locale)
     except InputError:  # reported where the field is read
         return False
 
@@ -333,6 +335,12 @@ def read(cls: type[Record], data: object, *, leftovers: Leftovers | None = None)
     return cast("Record", found)
 
 
+def newer(number: str, than: str) -> bool:
+    """Return whether the digits *number* are more than those of *than*; of any length."""
+    left, right = number.lstrip("0"), than.lstrip("0")
+    return (len(left), left) > (len(right), right)
+
+
 def known_schema(data: object, schema: str, *, required: bool = True) -> None:
     """Check that *data* states the *schema*, as ``"ampwright.plan/1"``.
 
@@ -341,14 +349,16 @@ def known_schema(data: object, schema: str, *, required: bool = True) -> None:
         SchemaVersionError: It states a newer version.
     """
     stated = data.get("schema") if isinstance(data, Mapping) else None
-    if stated == schema or (stated is None and not required):
+    if stated is None and not required:
+        return
+    if isinstance(stated, str) and stated == schema:
         return
     if stated is None:
         wanted = f'schema = "{schema}"'
         raise FormatError(None, wanted, "schema", code="schema.missing")
-    kind, _, number = str(stated).partition("/")
+    kind, _, number = stated.partition("/") if isinstance(stated, str) else ("", "", "")
     ours, _, version = schema.partition("/")
-    if kind == ours and number.isascii() and number.isdigit() and int(number) > int(version):
+    if kind == ours and number.isascii() and number.isdigit() and newer(number, version):
         raise SchemaVersionError(
             stated, f"{schema} at most", "schema", code="schema.too_new",
             remedy="written by a newer version: upgrade ampwright",

@@ -183,6 +183,7 @@ def test_very_many_faults_are_not_all_listed() -> None:
     [
         ("ampwright.plan/9", SchemaVersionError, "schema.too_new"),
         ("ampwright.plan/10", SchemaVersionError, "schema.too_new"),
+        ("ampwright.plan/" + "9" * 5000, SchemaVersionError, "schema.too_new"),
         ("ampwright.shop/1", FormatError, "schema.unknown"),
         ("ampwright.plan/0", FormatError, "schema.unknown"),
         ("ampwright.plan/x", FormatError, "schema.unknown"),

@@ -102,6 +102,10 @@ class Door:
         except AmpwrightError as error:
             placed(error, self.name)
             raise
+        except Exception as error:  # a stranger's object may raise anything when it is looked at
+            said = f"an object of type {type(value).__name__}"
+            wanted = "a value that can be read"
+            raise InputError(said, wanted, self.name, code="type.unreadable") from error
         return value
 
 

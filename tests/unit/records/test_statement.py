@@ -81,6 +81,23 @@ def test_a_generator_is_taken_once() -> None:
         several(range(501))
 
 
+def test_an_object_that_raises_when_it_is_looked_at_is_refused() -> None:
+    class Evil:
+        def __getattr__(self, _name: str) -> None:
+            raise RuntimeError
+
+        def __eq__(self, _other: object) -> bool:
+            raise ZeroDivisionError
+
+        __hash__ = None  # type: ignore[assignment]
+
+    evil: Any = Evil()
+    for field in ("length", "value", "quantity", "required", "start", "name", "extra", "motors"):
+        with pytest.raises(InputError) as caught:
+            Machine(**{"id": "a", "plate": "5 HP", field: evil})
+        assert caught.value.path == field
+
+
 def test_own_data_is_a_mapping_like_the_callers() -> None:
     data: Any = own_data({"a": {"b": [1, 2]}, "c": None})
     assert data == {"a": {"b": (1, 2)}, "c": None}
