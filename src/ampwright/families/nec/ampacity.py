@@ -60,8 +60,8 @@ def sizes(book: Book, corrections: Corrections) -> tuple[str, ...]:
     """Return the sizes for power circuits of one metal, smallest first."""
     keys = tuple(book.column("ampacity", corrections.terminal_column))
     insulated = book.column("ampacity", corrections.insulation_column)
-    impedance = book.tables["conductor_impedance"]
-    keys = tuple(key for key in keys if key in insulated and impedance.row(key))
+    impedance = book.column("conductor_impedance", "xl_steel")
+    keys = tuple(key for key in keys if key in insulated and key in impedance)
     return keys[keys.index(SMALLEST) :] if SMALLEST in keys else keys
 
 

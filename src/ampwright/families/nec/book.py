@@ -70,6 +70,8 @@ class Book:
     factors: Mapping[str, Factor]
     _columns: dict[tuple[str, str], Mapping[str, float]] = attrs.field(factory=dict, repr=False)
     _sources: dict[str, Source] = attrs.field(factory=dict, repr=False)
+    _remembered: dict[tuple[str, str], bool] = attrs.field(factory=dict, repr=False)
+    _ratings: dict[str, tuple[float, ...]] = attrs.field(factory=dict, repr=False)
 
     def factor(self, name: str) -> float:
         """Return the factor *name*."""
@@ -109,13 +111,21 @@ class Book:
 
     def from_memory(self, table: str, key: str) -> bool:
         """Tell whether a row was never looked up."""
-        row = self.tables[table].row(key) or {}
-        return (row.get("known") or self.tables[table].known) == "memory"
+        known = self._remembered.get((table, key))
+        if known is None:
+            row = self.tables[table].row(key) or {}
+            known = (row.get("known") or self.tables[table].known) == "memory"
+            self._remembered[table, key] = known
+        return known
 
     def ratings(self, kind: str = "breaker") -> tuple[float, ...]:
         """Return the standard ratings of ``"breaker"`` or ``"fuse"`` in this edition [A]."""
-        since = self.column("standard_ratings", f"{kind}_since")
-        return tuple(float(key) for key, year in since.items() if year <= float(self.edition))
+        known = self._ratings.get(kind)
+        if known is None:
+            since = self.column("standard_ratings", f"{kind}_since")
+            known = tuple(float(key) for key, year in since.items() if year <= float(self.edition))
+            self._ratings[kind] = known
+        return known
 
 
 def read_book(folder: Path, edition: str = "") -> Book:

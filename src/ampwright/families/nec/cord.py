@@ -2,7 +2,7 @@
 
 from ampwright.families.nec.book import size_name
 from ampwright.families.nec.conditions import Conditions
-from ampwright.families.nec.corrections import band_row
+from ampwright.families.nec.corrections import band_row, whole_degrees
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.faults import highest_to_earth
 from ampwright.region import CircuitDemand
@@ -58,7 +58,7 @@ def _receptacle(draft: Draft, phases: int, needed: Figure) -> str:
 def _cord(draft: Draft, phases: int, installed: Conditions, current: Figure) -> str:
     """State the smallest cord; cords are rated 60 C unless marked."""
     book = draft.book
-    row = band_row(book, "ambient_factors", round(installed.ambient.value), "from_c", "to_c")
+    row = band_row(book, "ambient_factors", whole_degrees(installed.ambient), "from_c", "to_c")
     if row is None or book.cell("ambient_factors", row, "f_60c") is None:
         return ""
     ambient = draft.read(

@@ -1,5 +1,7 @@
 """From the ampacity of the table to the ampacity here: terminals, insulation, ambient, grouping."""
 
+import math
+
 import attrs
 
 from ampwright.families.nec.book import Book
@@ -65,7 +67,7 @@ def corrections(
         return None
     insulation_c, limit_c = insulation
     ambient_row = band_row(
-        book, "ambient_factors", round(conditions.ambient.value), "from_c", "to_c"
+        book, "ambient_factors", whole_degrees(conditions.ambient), "from_c", "to_c"
     )
     column = f"f_{insulation_c.value:.0f}c"
     if ambient_row is None or book.cell("ambient_factors", ambient_row, column) is None:
@@ -99,6 +101,11 @@ def corrections(
         unmarked_above=conditions.terminal_c is None
         and required.value > book.factor("terminal_border_a"),
     )
+
+
+def whole_degrees(ambient: Figure) -> int:
+    """Return the whole degree at or above a temperature: the bands are stated in whole degrees."""
+    return math.ceil(ambient.value - 1e-9)
 
 
 def band_row(book: Book, table: str, value: float, low: str, high: str) -> str | None:
@@ -137,7 +144,14 @@ def _terminal(
 ) -> Figure:
     """State the column that terminals and insulation leave; unmarked ones go by the current."""
     if conditions.terminal_c is not None:
-        marked = conditions.terminal_c
+        # a marking between two columns counts as the lower one
+        columns = draft.book.column("temperature_columns", "column_c")
+        fits = [key for key in columns if columns[key] <= conditions.terminal_c.value]
+        marked = draft.read(
+            "conductor/marked_terminal_c", "T_m", "degC", table="temperature_columns",
+            key=fits[-1] if fits else next(iter(columns)), column="column_c",
+            rule="nec.110.14(C)", inputs=[("T", conditions.terminal_c)],
+        )  # fmt: skip
     else:
         below = required.value <= draft.book.factor("terminal_border_a")
         name = "terminal_below_c" if below else "terminal_above_c"

@@ -222,6 +222,21 @@ def test_too_hot_for_any(us: Any) -> None:
     assert "conductor.too-hot" in codes(answer)
 
 
+@pytest.mark.parametrize(
+    ("marked", "column"), [("60 degC", 60), ("74 degC", 60), ("75 degC", 75), ("85 degC", 75),
+                           ("90 degC", 90), ("105 degC", 90), ("50 degC", 60)],
+)  # fmt: skip
+def test_terminals_marked_between_two_columns(us: Any, marked: str, column: float) -> None:
+    answer = us.ask(us.single(loads=(us.load(25),)), us.site(terminals=marked))
+    assert step(answer, "conductor/terminal_c") == column
+
+
+@pytest.mark.parametrize(("ambient", "factor"), [("30", 1.0), ("30.2", 0.96), ("35", 0.96)])
+def test_ambient_between_two_bands(us: Any, ambient: str, factor: float) -> None:
+    answer = us.ask(us.single(loads=(us.load(25),)), us.site(ambient=f"{ambient} degC"))
+    assert step(answer, "conductor/ambient_factor") == factor
+
+
 def test_trunking_states_its_area(us: Any) -> None:
     """3 x 0.0097 + 0.0097 in2 of 14 AWG over a fifth: 0.194 in2."""
     site = us.site(installation="trunking")
