@@ -53,7 +53,11 @@ class Ledger:
         """Return the rows of a table of the region by their key; ``None`` if it has no such."""
         if name not in self._rows:
             held = self.tables.get(name)
-            rows = None if held is None else {row[held.key]: row for row in reversed(held.rows)}
+            rows: dict[str, Mapping[str, str]] | None = None
+            if held is not None:
+                rows = {}
+                for row in held.rows:
+                    rows.setdefault(row[held.key], row)
             self._rows[name] = rows
         return self._rows[name]
 

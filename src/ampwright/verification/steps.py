@@ -5,6 +5,7 @@ import math
 from ampwright.step import Step
 from ampwright.verification.arithmetic import UnreadableError, reckoned
 from ampwright.verification.ledger import Ledger, close
+from ampwright.verification.notation import horsepower
 from ampwright.verification.statements import UNKNOWN, Statements
 
 ARITHMETIC, CELL, GIVEN = "plan.arithmetic", "plan.table-cell", "plan.given"
@@ -35,9 +36,8 @@ _UNITS = {
 }
 
 
-def check_steps(ledger: Ledger) -> None:
+def check_steps(ledger: Ledger, statements: Statements) -> None:
     """Check each step of the plan by itself."""
-    statements = Statements(ledger.decision.shop)
     known = ledger.steps
     for path, step in known.items():
         for _, asked in step.inputs:
@@ -101,6 +101,8 @@ def _table(ledger: Ledger, step: Step) -> None:
     if isinstance(step.value, str):
         size = step.value.removesuffix(" AWG").removesuffix(" kcmil")
         right = size in (key, cell)
+    elif step.unit == "hp":
+        right = close(horsepower(key), step.value)
     else:
         right = bool(cell) and close(float(cell), step.value)
     if not right:

@@ -7,6 +7,8 @@ from ampwright.finding import Finding
 from ampwright.tables import Table
 from ampwright.verification.figures import check_figures
 from ampwright.verification.ledger import Ledger
+from ampwright.verification.nec.circuits import check_circuits
+from ampwright.verification.statements import Statements
 from ampwright.verification.steps import check_steps
 
 
@@ -24,6 +26,9 @@ def verify(decision: Decision, tables: Mapping[str, Table]) -> tuple[Finding, ..
         names rule and path.
     """
     ledger = Ledger(decision, tables)
-    check_steps(ledger)
+    statements = Statements(decision.shop)
+    check_steps(ledger, statements)
     check_figures(ledger)
+    if decision.region.family == "nec":
+        check_circuits(ledger, statements)
     return tuple(ledger.found)

@@ -1,0 +1,28 @@
+"""Every circuit of every option, by the rules of the code."""
+
+from ampwright.verification.ledger import Ledger
+from ampwright.verification.nec.book import Book
+from ampwright.verification.nec.conductors import check_conductor
+from ampwright.verification.nec.demand import demand_of
+from ampwright.verification.nec.devices import check_device
+from ampwright.verification.nec.scene import Scene
+from ampwright.verification.statements import Statements
+
+NEEDED = ("ampacity", "standard_ratings", "factors")
+
+
+def check_circuits(ledger: Ledger, statements: Statements) -> None:
+    """Size every circuit of the plan again and compare."""
+    if any(ledger.table(name) is None for name in NEEDED):
+        ledger.skipped("nec.310.16", "options", "the tables of the region")
+        return
+    book = Book(ledger)
+    for option in ledger.decision.options:
+        for circuit in option.circuits:
+            scene = Scene(ledger, book, statements, option, circuit)
+            demand = demand_of(scene)
+            if demand is None:
+                ledger.skipped("nec.430.24", scene.place, f"rules of the role {circuit.role}")
+                continue
+            check_conductor(scene, demand)
+            check_device(scene, demand)

@@ -1,0 +1,208 @@
+"""Conductors: 110.14(C), 310.16 with its factors, 240.4, and the smallest size that holds."""
+
+import attrs
+
+from ampwright.verification.ledger import close
+from ampwright.verification.nec.book import CIRCULAR_MIL_MM2
+from ampwright.verification.nec.demand import Demand
+from ampwright.verification.nec.scene import Scene
+from ampwright.verification.notation import bare
+
+LEAST_PARALLEL = "1/0"
+
+
+@attrs.frozen(kw_only=True)
+class Surroundings:
+    """What the ampacity of any size here depends on.
+
+    Attributes:
+        insulation_c: Temperature rating of the insulation [C].
+        terminal_c: Temperature for which the terminals are taken [C].
+        factor: Product of the factors for ambient and for conductors together.
+        rule: Clause of the factor that is below one.
+    """
+
+    insulation_c: float
+    terminal_c: float
+    factor: float
+    rule: str
+
+
+def surroundings(scene: Scene) -> Surroundings | None:
+    """Return what the circuit lies in; ``None``, and an objection, where a table has no answer."""
+    ledger, book, conductor = scene.ledger, scene.book, scene.circuit.conductor
+    row = (ledger.table("insulation") or {}).get(conductor.insulation)
+    if row is None:
+        ledger.skipped("nec.310.4", scene.path("conductor"), conductor.insulation)
+        return None
+    cell = row["wet_c"] if _wet(scene) else row["dry_c"]
+    if not cell:
+        ledger.breach("nec.310.4", scene.path("conductor"), "dry place", conductor.insulation)
+        return None
+    insulation = float(cell)
+    terminal = min(_terminals(scene), insulation)
+    if row["limit_c"]:
+        terminal = min(terminal, float(row["limit_c"]))
+    ambient = scene.number("conditions", "ambient_c")
+    grouped = scene.number("conditions", "grouped_circuits")
+    if ambient is None or grouped is None:
+        ledger.skipped("nec.310.15(B)", scene.path("conditions"), "ambient or grouping")
+        return None
+    by_ambient = book.ambient_factor(ambient, insulation)
+    loaded = (3 if scene.circuit.phases == 3 else 2) * grouped
+    by_number = book.adjustment(loaded)
+    if by_ambient is None or by_number is None:
+        ledger.breach("nec.310.15(B)", scene.path("conductor"), "a factor", ambient, "degC")
+        return None
+    return Surroundings(
+        insulation_c=insulation,
+        terminal_c=terminal,
+        factor=by_ambient * by_number,
+        rule="nec.310.15(B)" if by_ambient < 1 else "nec.310.15(C)(1)",
+    )
+
+
+def _wet(scene: Scene) -> bool:
+    kind = scene.shop.site.installation or ""
+    row = (scene.ledger.table("installations") or {}).get(kind)
+    return bool(row and row["wet"])
+
+
+def _terminals(scene: Scene) -> float:
+    """Return the temperature of the worse terminals: as marked, else by 110.14(C)(1)."""
+    shop, book = scene.shop, scene.book
+    panel = shop.supply.panel
+    marks = [shop.site.terminals_c]
+    if panel is not None and not scene.circuit.fed_from:
+        marks.append(panel.terminals_c)
+    known = [one for one in marks if one is not None]
+    if known:
+        return min(known)
+    border = book.factor("terminal_border_a")
+    small = (scene.circuit.protective_device.rating_a or 0.0) <= border
+    return book.factor("terminal_below_c" if small else "terminal_above_c")
+
+
+def ampacity(scene: Scene, around: Surroundings, size: str, sets: int = 1) -> float | None:
+    """Return what *size* may carry here, all limits heeded [A]; ``None`` if not tabulated."""
+    material = scene.circuit.conductor.material
+    terminal = scene.book.ampacity(size, material, around.terminal_c)
+    free = scene.book.ampacity(size, material, around.insulation_c)
+    if terminal is None or free is None:
+        return None
+    return sets * min(terminal, free * around.factor)
+
+
+def shortfall(
+    scene: Scene, demand: Demand, around: Surroundings, size: str, sets: int = 1
+) -> tuple[str, float, float] | None:
+    """Return rule, ampacity wanted and ampacity found where *size* is too small, else ``None``."""
+    book, conductor = scene.book, scene.circuit.conductor
+    terminal = book.ampacity(size, conductor.material, around.terminal_c)
+    free = book.ampacity(size, conductor.material, around.insulation_c)
+    if terminal is None or free is None:
+        return "nec.310.16", demand.conductor, 0.0
+    corrected = sets * free * around.factor
+    if sets * terminal < demand.conductor * (1 - 1e-9):
+        enough = sets * free >= demand.conductor
+        return "nec.110.14(C)" if enough else demand.rule, demand.conductor, sets * terminal
+    if corrected < demand.corrected * (1 - 1e-9):
+        enough = sets * free >= demand.corrected
+        return around.rule if enough else demand.rule, demand.corrected, corrected
+    return _device(scene, demand, size, min(sets * terminal, corrected))
+
+
+def _device(
+    scene: Scene, demand: Demand, size: str, held: float
+) -> tuple[str, float, float] | None:
+    """Check the device against a conductor that may carry *held*: 240.4, 455.7(B), 630.12(B)."""
+    rating = scene.circuit.protective_device.rating_a
+    book = scene.book
+    if rating is None:
+        return None
+    if scene.loads and demand.rule.startswith("nec.630"):
+        most = book.rating_up(book.factor("welder_conductor_device") * held)
+        return ("nec.630.12(B)", rating, most) if rating > most else None
+    by_loads = demand.by_loads < demand.by_plate
+    if demand.other_article and not by_loads:
+        return None
+    rule = "nec.455.7" if by_loads else "nec.240.4"
+    most = held if held > book.factor("round_up_largest_a") else book.rating_up(held)
+    if rating > most * (1 + 1e-9):
+        return rule, rating, most
+    if not demand.other_article:
+        metal = "cu" if scene.circuit.conductor.material == "copper" else "al"
+        cap = scene.ledger.cell("small_conductors", size, metal)
+        if cap is not None and rating > cap:
+            return "nec.240.4(D)", rating, cap
+    return None
+
+
+def smallest(scene: Scene, demand: Demand, around: Surroundings) -> str | None:
+    """Return the smallest single size that satisfies every rule here."""
+    for size in scene.book.sizes():
+        if shortfall(scene, demand, around, size) is None:
+            return size
+    return None
+
+
+def check_conductor(scene: Scene, demand: Demand) -> None:
+    """Check size, area, number and ampacity of the circuit's conductors."""
+    ledger, conductor, path = scene.ledger, scene.circuit.conductor, scene.path("conductor")
+    size = bare(conductor.size)
+    _area(scene)
+    if not close(scene.circuit.design_current_a, demand.conductor):
+        ledger.breach(
+            demand.rule,
+            scene.path("design_current_a"),
+            demand.conductor,
+            scene.circuit.design_current_a,
+            "A",
+        )
+    lines = 3 if scene.circuit.phases == 3 else 2
+    sets, left = divmod(conductor.count, lines)
+    if left or not sets:
+        ledger.breach("nec.300.3(B)", f"{path}/count", float(lines), float(conductor.count))
+        return
+    if sets > 1 and scene.book.mils(size) < scene.book.mils(LEAST_PARALLEL):
+        ledger.breach("nec.310.10(G)", f"{path}/size", f"{LEAST_PARALLEL} AWG", conductor.size)
+    around = surroundings(scene)
+    if around is None:
+        return
+    held = ampacity(scene, around, size, sets)
+    if held is None:
+        ledger.breach("nec.310.16", f"{path}/size", "a size of the table", conductor.size)
+        return
+    if conductor.ampacity_a is None or not close(conductor.ampacity_a, held):
+        ledger.breach("nec.310.16", f"{path}/ampacity_a", held, conductor.ampacity_a or 0.0, "A")
+    short = shortfall(scene, demand, around, size, sets)
+    if short is not None:
+        rule, wanted, found = short
+        ledger.breach(rule, f"{path}/size", wanted, found, "A")
+        return
+    least = smallest(scene, demand, around) if sets == 1 else None
+    if least is not None and least != size and not raised(scene, "conductor"):
+        ledger.larger(demand.rule, f"{path}/size", least, conductor.size)
+
+
+def raised(scene: Scene, part: str) -> bool:
+    """Tell whether the plan says why a *part* of the circuit is larger than the rules ask for."""
+    why = scene.path(part, "raised")
+    if any(step.path.startswith(why) for step in scene.circuit.steps):
+        return True
+    said = [one for one in scene.option.findings if scene.circuit.id in one.where]
+    return any(part in one.code and ("raised" in one.code or "larger" in one.code) for one in said)
+
+
+def _area(scene: Scene) -> None:
+    circuit = scene.circuit
+    for part, one in (
+        ("conductor", circuit.conductor),
+        ("protective_conductor", circuit.protective_conductor),
+    ):
+        if one is None:
+            continue
+        area = scene.book.mils(bare(one.size)) * CIRCULAR_MIL_MM2
+        if not close(area, one.area_mm2):
+            path = scene.path(part, "area_mm2")
+            scene.ledger.breach("nec.9.8", path, area, one.area_mm2, "mm2")

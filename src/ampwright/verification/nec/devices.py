@@ -1,0 +1,230 @@
+"""Protective devices: what they must carry, what they may not exceed, the standard rating."""
+
+import math
+
+import attrs
+
+from ampwright.verification.nec.demand import (
+    Demand,
+    counted,
+    full_load_sum,
+    together,
+)
+from ampwright.verification.nec.scene import Scene, SeenMotor
+
+KIND = "inverse_time_breaker"
+
+
+@attrs.frozen(kw_only=True)
+class Bounds:
+    """What a device may and must be.
+
+    Attributes:
+        rule: Clause of the ceiling, or of the load where there is none.
+        load: Smallest rating that carries the load [A].
+        start: Smallest rating that carries the start [A].
+        ceiling: Largest rating allowed [A].
+        raised: Largest rating allowed where the motor does not start otherwise [A].
+        fallback: Load that has to be carried where the ceiling is below *load* [A].
+    """
+
+    rule: str
+    load: float
+    start: float = 0.0
+    ceiling: float = math.inf
+    raised: float = 0.0
+    fallback: float | None = None
+
+
+def bounds_of(scene: Scene, demand: Demand) -> Bounds:
+    """Return what the rules ask of the device ahead of the circuit."""
+    book = scene.book
+    if scene.is_drive:
+        return _drive(scene)
+    if scene.fed_converter is not None:
+        plate = scene.fed_converter.input_current_a
+        ceiling = book.rating_up(book.factor("converter_device") * plate)
+        return Bounds(
+            rule="nec.455.7",
+            load=demand.conductor,
+            start=_converter_start(scene),
+            ceiling=ceiling,
+        )
+    if scene.motors:
+        return _motors(scene, demand)
+    if demand.rule.startswith("nec.630"):
+        return _welders(scene, demand)
+    return Bounds(rule="nec.210.20(A)", load=demand.conductor)
+
+
+def check_device(scene: Scene, demand: Demand) -> None:
+    """Check the rating of the device at the head of the circuit."""
+    ledger, book = scene.ledger, scene.book
+    device, path = scene.circuit.protective_device, scene.path("protective_device", "rating_a")
+    if device.kind != "breaker" or device.rating_a is None:
+        ledger.skipped("nec.240.6(A)", path, f"rules of a device of the kind {device.kind}")
+        return
+    rating = device.rating_a
+    if rating not in book.ratings():
+        ledger.breach("nec.240.6(A)", path, book.rating_up(rating), rating, "A")
+        return
+    bounds = bounds_of(scene, demand)
+    right, rule = _right(scene, bounds)
+    if math.isinf(right):
+        ledger.skipped(bounds.rule, path, "a standard rating large enough")
+        return
+    if rating > right:
+        over = rating > max(bounds.ceiling, bounds.raised)
+        if over or math.isinf(bounds.ceiling):
+            ledger.breach(bounds.rule if over else rule, path, right, rating, "A")
+        else:
+            ledger.larger(rule, path, right, rating, "A")
+    elif rating < right:
+        ledger.breach(rule, path, right, rating, "A")
+
+
+def _right(scene: Scene, bounds: Bounds) -> tuple[float, str]:
+    """Return the one right rating, and the clause that settles it."""
+    book = scene.book
+    load = bounds.load
+    if bounds.fallback is not None and book.rating_up(load) > bounds.ceiling:
+        load = bounds.fallback
+    for_load = book.rating_up(load)
+    right = book.rating_up(max(load, bounds.start))
+    rule = "nec.430.52" if right > for_load else bounds.rule
+    if right <= bounds.ceiling:
+        return right, rule
+    if for_load < right <= bounds.raised:
+        return right, "nec.430.52(C)(1)X2"
+    most = max(bounds.ceiling, bounds.raised if bounds.start > bounds.ceiling else 0.0)
+    return most, bounds.rule
+
+
+def _percent(scene: Scene, motor: SeenMotor) -> float:
+    kind = "single_phase" if motor.phases == 1 else "polyphase_other_than_wound_rotor"
+    traits = next((one.traits for one in scene.machines if one.id == motor.machine), ())
+    if "wound-rotor" in traits:
+        kind = "wound_rotor"
+    found = scene.ledger.cell("motor_device_percent", kind, KIND)
+    return math.nan if found is None else found
+
+
+def motor_ceiling(scene: Scene, motor: SeenMotor) -> float:
+    """Return the largest device of a single motor, next standard rating: 430.52(C)(1) [A]."""
+    book = scene.book
+    traits = next((one.traits for one in scene.machines if one.id == motor.machine), ())
+    if "hermetic" in traits:
+        return book.rating_down(book.factor("hermetic_device") * motor.current)
+    return book.rating_up(_percent(scene, motor) / 100 * motor.current)
+
+
+def _raised(scene: Scene, motor: SeenMotor) -> float:
+    """Return the largest device where the motor does not start: 430.52(C)(1) Exception 2 [A]."""
+    for row in scene.book.rows("motor_device_ceiling"):
+        if row["kind"] == KIND and motor.current <= float(row["flc_max_a"]):
+            return scene.book.rating_down(float(row["percent"]) / 100 * motor.current)
+    return 0.0
+
+
+def _largest(scene: Scene) -> SeenMotor:
+    return max(together(scene.motors), key=lambda one: one.current)
+
+
+def _motors(scene: Scene, demand: Demand) -> Bounds:
+    book, largest = scene.book, _largest(scene)
+    start = _motor_start(scene)
+    if len(scene.motors) == 1 and not scene.loads:
+        return Bounds(
+            rule="nec.430.52(C)(1)",
+            load=book.factor("motor_conductor") * largest.current,
+            start=start,
+            ceiling=motor_ceiling(scene, largest),
+            raised=_raised(scene, largest),
+        )
+    running = together(scene.motors)
+    by_device = max(motor_ceiling(scene, one) for one in running)
+    lead = max(running, key=lambda one: (motor_ceiling(scene, one), one.current))
+    rest = sum(one.current for one in running if one.id != lead.id)
+    rest += sum(counted(scene, one) for one in scene.loads)
+    ceiling = book.rating_down(by_device + rest)
+    rule = "nec.430.63" if scene.loads else "nec.430.62(A)"
+    return Bounds(rule=rule, load=demand.conductor, start=start, ceiling=ceiling)
+
+
+def _welders(scene: Scene, demand: Demand) -> Bounds:
+    book = scene.book
+    rated = [one.record.largest_current_a or one.current for one in scene.loads]
+    ceiling = book.rating_up(book.factor("welder_device") * max(rated))
+    load = max(demand.conductor, *(one.current for one in scene.loads))
+    if len(scene.loads) > 1:
+        load = demand.conductor
+    rule = "nec.630.12(A)"
+    return Bounds(rule=rule, load=load, ceiling=ceiling)
+
+
+def _drive(scene: Scene) -> Bounds:
+    book = scene.book
+    converter = scene.fed_converter or scene.made_by
+    plate = converter.input_current_a if converter is not None else 0.0
+    ceiling = math.inf
+    if scene.motors:
+        ceiling = max(motor_ceiling(scene, one) for one in together(scene.motors))
+    marked = scene.number("protective_device", "ceiling", "marked_a")
+    if marked is not None:
+        ceiling = min(ceiling, marked)
+    return Bounds(
+        rule="nec.430.130",
+        load=book.factor("drive_conductor") * plate,
+        ceiling=ceiling,
+        fallback=plate,
+    )
+
+
+def _motor_start(scene: Scene) -> float:
+    running = together(scene.motors)
+    full = full_load_sum(scene)
+    worst = 0.0
+    for one in running:
+        if one.locked is not None:
+            worst = max(worst, one.locked + full - one.current)
+    if scene.circuit.role == "idler":
+        worst = max([worst, *(one.current_a for one in scene.starts)])
+    stated = scene.ledger.number(
+        f"options/{scene.option.id}/wiring/{scene.circuit.id}/starting_current"
+    )
+    worst = max(worst, stated or 0.0)
+    return held_through(scene, worst, full, _longest(scene))
+
+
+def _converter_start(scene: Scene) -> float:
+    converter = scene.fed_converter
+    starts = scene.starts
+    if converter is None or not starts:
+        return 0.0
+    before = [
+        one.input_current_a
+        for one in scene.option.states
+        if one.converter == converter.id and one.load == "full"
+    ]
+    worst = max(one.current_a for one in starts)
+    return held_through(scene, worst, max(before, default=0.0), _longest(scene))
+
+
+def _longest(scene: Scene) -> float:
+    times = [one.time_s for one in scene.starts if one.time_s is not None]
+    return max(times) if times else scene.book.band("start_time_s")
+
+
+def held_through(scene: Scene, start: float, before: float, seconds: float) -> float:
+    """Return the smallest rating that holds a start at the lower edge of the band [A].
+
+    The first half cycle stays below the instantaneous trip; the heat of start and running before
+    it stays below that of the rating, which the breaker bears for ever.
+    """
+    if start <= 0:
+        return 0.0
+    band = scene.book.band
+    peak = band("first_half_cycle") * start / band("instantaneous_lower")
+    kept = math.exp(-seconds / band("heating_time_constant_s"))
+    heat = math.sqrt(start**2 * (1 - kept) + before**2 * kept) / band("hold")
+    return max(peak, heat)

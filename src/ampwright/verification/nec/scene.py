@@ -1,0 +1,251 @@
+"""One circuit of a plan with what it feeds: motors, loads, converter, surroundings."""
+
+import math
+from collections.abc import Iterator
+
+import attrs
+
+from ampwright.equipment.circuit import Circuit
+from ampwright.equipment.converter import Converter
+from ampwright.method import Start
+from ampwright.option import Option
+from ampwright.records.load import Load
+from ampwright.records.machine import Machine
+from ampwright.records.motor import Motor, Rating
+from ampwright.verification.ledger import Ledger
+from ampwright.verification.nec.book import HORSEPOWER_W, Book
+from ampwright.verification.statements import Statements
+
+#: Efficiency times power factor of any ordinary motor of a workshop lies well inside this; common
+#: practice, no source.
+PLAUSIBLE = (0.45, 0.92)
+
+
+@attrs.frozen(kw_only=True)
+class SeenMotor:
+    """One motor on a circuit, as the rules ask about it.
+
+    Attributes:
+        id: Machine id and number, or the id of the converter whose idler it is.
+        machine: Id of the machine, ``""`` for an idler.
+        record: What was stated; ``None`` for an idler.
+        phases: 1 or 3.
+        hp: Rated power [hp].
+        current: Current for conductors and devices, 430.6(A)(1) [A].
+        plates: Currents that may count as the one on the plate [A].
+        one_at_a_time: Only one motor of its machine runs at a time.
+        locked: Locked-rotor current that the plan reckons with [A].
+    """
+
+    id: str
+    machine: str
+    record: Motor | None
+    phases: int
+    hp: float
+    current: float
+    plates: tuple[float, ...]
+    one_at_a_time: bool = False
+    locked: float | None = None
+
+
+@attrs.frozen(kw_only=True)
+class SeenLoad:
+    """One load that is no motor.
+
+    Attributes:
+        id: Machine id and ``load`` with its number.
+        record: What was stated.
+        continuous: It counts as continuous.
+        current: What it draws at the circuit's voltage [A].
+    """
+
+    id: str
+    record: Load
+    continuous: bool
+    current: float
+
+
+class Scene:
+    """One circuit, and everything about it that a rule asks for."""
+
+    def __init__(
+        self, ledger: Ledger, book: Book, statements: Statements, option: Option, circuit: Circuit
+    ) -> None:
+        self.ledger, self.book, self.option, self.circuit = ledger, book, option, circuit
+        self.statements = statements
+        self.place = f"options/{option.id}/circuits/{circuit.id}"
+        self.shop = ledger.decision.shop
+        by_id = {one.id: one for one in option.converters}
+        feeding = option_converters(option, circuit, by_id)
+        #: Converter that this circuit feeds, and the one that it is fed from.
+        self.fed_converter: Converter | None = feeding[0]
+        self.made_by: Converter | None = feeding[1]
+        self.machines = self._machines()
+        self.motors: tuple[SeenMotor, ...] = tuple(self._motors())
+        self.loads: tuple[SeenLoad, ...] = tuple(self._loads())
+
+    def path(self, *parts: str) -> str:
+        """Return the path of a part of the circuit."""
+        return "/".join((self.place, *parts))
+
+    def number(self, *parts: str) -> float | None:
+        """Return the number of a step of the circuit."""
+        return self.ledger.number(self.path(*parts))
+
+    @property
+    def is_drive(self) -> bool:
+        """It feeds, or is fed by, a drive."""
+        one = self.fed_converter or self.made_by
+        return one is not None and one.method == "drive"
+
+    @property
+    def starts(self) -> tuple[Start, ...]:
+        """The starts that its device has to carry."""
+        if self.circuit.role == "idler":
+            return tuple(one for one in self.option.starts if one.id in self.circuit.feeds)
+        converter = self.fed_converter
+        if converter is not None:
+            wanted = (converter.id, *converter.machines)
+            return tuple(one for one in self.option.starts if one.id in wanted)
+        machines = {one.id for one in self.machines}
+        return tuple(one for one in self.option.starts if one.id in machines)
+
+    def _machines(self) -> tuple[Machine, ...]:
+        converter = self.fed_converter
+        ids = converter.machines if converter is not None else self.circuit.feeds
+        return tuple(one for one in self.shop.machines if one.id in ids)
+
+    def _motors(self) -> Iterator[SeenMotor]:
+        circuit = self.circuit
+        if circuit.role == "idler":
+            yield from self._idlers()
+            return
+        for machine in self.machines:
+            plate = self.statements.plate(machine.id)
+            motors = machine.motors or (plate.motors if plate is not None else ())
+            alone = bool(machine.motors_one_at_a_time) or (
+                plate is not None and plate.one_at_a_time
+            )
+            alone = (alone or "two-speed" in machine.traits) and len(motors) > 1
+            for place, motor in enumerate(motors):
+                seen = self._motor(machine, place, motor, one_at_a_time=alone)
+                if seen is not None:
+                    yield seen
+
+    def _idlers(self) -> Iterator[SeenMotor]:
+        for one in self.option.converters:
+            if one.id in self.circuit.feeds and one.idler_power_w is not None:
+                hp = one.idler_power_w / HORSEPOWER_W
+                wiring = f"options/{self.option.id}/wiring/{one.id}/idler"
+                plate = self.ledger.number(f"{wiring}/current")
+                current = self.book.motor_current(hp, self.circuit.voltage_v, 3)
+                yield SeenMotor(
+                    id=one.id,
+                    machine="",
+                    record=None,
+                    phases=3,
+                    hp=hp,
+                    current=current if current is not None else plate or 0.0,
+                    plates=() if plate is None else (plate,),
+                    locked=self.ledger.number(f"{wiring}/locked_rotor_current"),
+                )
+
+    def _motor(
+        self, machine: Machine, place: int, motor: Motor, *, one_at_a_time: bool
+    ) -> SeenMotor | None:
+        number = f"machines/{machine.id}/motors/{place}"
+        rating = _rating(motor, self.circuit.voltage_v)
+        hp_step = self.number("motors", machine.id, str(place), "power_hp")
+        if rating.power_w is not None:
+            hp = rating.power_w / HORSEPOWER_W
+        elif hp_step is not None:
+            hp = hp_step
+        else:
+            return None
+        phases = 1 if motor.phases == 1 else 3
+        volts = _volts(rating, self.circuit.voltage_v)
+        stated = {rating.current_a, rating.current_from_a, self.ledger.number(f"{number}/current")}
+        plates = tuple(one for one in stated if one is not None)
+        if rating.current_a is not None and _plausible(hp, volts, rating.current_a, phases):
+            plates = (
+                rating.current_a,
+                *(() if rating.current_from_a is None else (rating.current_from_a,)),
+            )
+        table = None
+        special = one_at_a_time or (rating.speed_rpm or 9e9) < self.book.factor("low_speed_rpm")
+        special = special or "hermetic" in machine.traits
+        if not special:
+            table = self.book.motor_current(hp, volts, phases)
+        current = table if table is not None else max(plates, default=0.0)
+        if table is None and (own := self.number("motors", machine.id, str(place), _FULL)):
+            current = own if any(abs(own - one) < 1e-9 * one for one in plates) else current
+        return SeenMotor(
+            id=f"{machine.id}/{place}",
+            machine=machine.id,
+            record=motor,
+            phases=phases,
+            hp=hp,
+            current=current,
+            plates=plates,
+            one_at_a_time=one_at_a_time,
+            locked=self.ledger.number(f"{number}/locked_rotor_current"),
+        )
+
+    def _loads(self) -> Iterator[SeenLoad]:
+        phases = "three" if self.circuit.phases == 3 or self.fed_converter else "single"
+        for machine in self.machines if self.circuit.role != "idler" else ():
+            plate = self.statements.plate(machine.id)
+            loads = machine.loads or (plate.loads if plate is not None else ())
+            for place, load in enumerate(loads):
+                path = f"machines/{machine.id}/loads/{place}/current_{phases}_phase"
+                current = self.ledger.number(path)
+                if current is None:
+                    self.ledger.skipped("nec.430.24", path, "the current of the load")
+                    continue
+                yield SeenLoad(
+                    id=f"{machine.id}/load{place}",
+                    record=load,
+                    continuous=load.kind == "resistive" or "continuous" in machine.traits,
+                    current=current,
+                )
+
+
+_FULL = "full_load_current_a"
+
+
+def option_converters(
+    option: Option, circuit: Circuit, by_id: dict[str, Converter]
+) -> tuple[Converter | None, Converter | None]:
+    """Return the converter that *circuit* feeds as its supply, and the one that feeds it."""
+    fed = next((by_id[one] for one in circuit.feeds if one in by_id), None)
+    if circuit.role == "idler":
+        return None, fed
+    if fed is not None:
+        return fed, None
+    for one in option.converters:
+        behind = set(circuit.feeds) <= set(one.machines)
+        if behind and circuit.role in ("output", "branch") and circuit.fed_from:
+            return None, one
+    return None, None
+
+
+def _rating(motor: Motor, volts: float) -> Rating:
+    """Return the alternative of the plate whose voltage lies nearest to *volts*."""
+    known = [one for one in motor.ratings if one.voltage_v is not None]
+    if not known:
+        return motor.ratings[0] if motor.ratings else Rating()
+    return min(known, key=lambda one: abs((_volts(one, volts) or 1.0) / volts - 1))
+
+
+def _volts(rating: Rating, volts: float) -> float:
+    """Return the voltage of *rating*; of a range, what of it lies nearest to *volts*."""
+    one = rating.voltage_v or volts
+    other = rating.voltage_from_v or one
+    return min(max(volts, min(one, other)), max(one, other))
+
+
+def _plausible(hp: float, volts: float, amperes: float, phases: int) -> bool:
+    """Tell whether power, voltage and current of a plate go together; if so, the current counts."""
+    factor = math.sqrt(3) if phases == 3 else 1.0
+    low, high = PLAUSIBLE
+    return low <= hp * HORSEPOWER_W / (factor * volts * amperes) <= high
