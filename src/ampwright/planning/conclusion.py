@@ -2,9 +2,11 @@
 
 import hashlib
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from importlib.metadata import version
 from typing import TypeVar
+
+import attrs
 
 from ampwright.case import Case
 from ampwright.decision import Decision, PluginUsed, RegionUsed
@@ -39,12 +41,33 @@ def used(offers: Offers, region: Region) -> tuple[PluginUsed, ...]:
     return tuple(PluginUsed(name=name, version=number) for name, number in sorted(found))
 
 
+def canonical(thing: object) -> object:
+    """Return what a statement says, whatever words it was said in: values, defaults left out."""
+    if isinstance(thing, bool) or thing is None:
+        return thing
+    if isinstance(thing, float):
+        return [float(thing), getattr(thing, "unit", "")]
+    if isinstance(thing, tuple | list | frozenset):
+        return [canonical(one) for one in thing]
+    if isinstance(thing, Mapping):
+        return {str(key): canonical(one) for key, one in thing.items()}
+    kind = type(thing)
+    if not attrs.has(kind):
+        return thing
+    found = {}
+    for field in attrs.fields(kind):
+        value = getattr(thing, field.name)
+        if field.eq and not field.name.startswith("_") and value != field.default:
+            found[field.name] = canonical(value)
+    return found
+
+
 def identity(
     case: Case, region: Region, plugins: Sequence[PluginUsed], steps: Iterable[Step]
 ) -> str:
     """Return the id of a plan: equal statement, plugins, versions and table cells, equal id."""
-    shop = case.shop.to_dict()
-    shop["machines"] = sorted(shop["machines"], key=lambda one: str(one["id"]))
+    machines = sorted(case.shop.machines, key=lambda one: one.id)
+    shop = canonical(attrs.evolve(case.shop, machines=tuple(machines)))
     cells = sorted({(one.table, *one.cell, str(one.value)) for one in steps if one.table})
     parts = [
         shop,
