@@ -4,7 +4,7 @@ TYPE_CHECKING = False  # type checkers take it for true; typing itself is not im
 
 if TYPE_CHECKING:
     from ampwright.decision import Decision, PluginUsed, RegionUsed
-    from ampwright.engine import Engine, plan
+    from ampwright.engine import Engine, plan, verify
     from ampwright.equipment.capacitor import Capacitor
     from ampwright.equipment.circuit import Circuit
     from ampwright.equipment.conductor import Conductor, Raceway
@@ -107,6 +107,7 @@ _HOMES = {
     "plan": "engine",
     "q": "quantity",
     "read_plate": "nameplate.plate",
+    "verify": "engine",
 }
 __all__ = [
     "AmpwrightError",
@@ -161,4 +162,5 @@ __all__ = [
     "plan",
     "q",
     "read_plate",
+    "verify",
 ]

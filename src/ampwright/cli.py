@@ -13,6 +13,7 @@ from pathlib import Path
 from shutil import get_terminal_size
 from typing import Any
 
+import attrs
 import click
 
 from ampwright import documents, exchange
@@ -115,6 +116,26 @@ def plan(
         for path, _ in formats:
             click.echo(f"Report: {path}", err=True)
     ctx.exit(_status(made))
+
+
+@main.command()
+@click.argument("stored", metavar="PLAN", type=click.Path(path_type=Path, allow_dash=True))
+@click.option("--json", "as_json", is_flag=True, help="Write the objections as JSON.")
+@click.option(
+    "--plugin", "plugins", multiple=True, metavar="MODULE", help="Plugin module to use. Repeatable."
+)
+@click.pass_context
+def verify(ctx: click.Context, stored: Path, *, as_json: bool, plugins: tuple[str, ...]) -> None:
+    """Derive every rule and number of the stored plan PLAN again; - reads standard input."""
+    text = sys.stdin.read() if str(stored) == "-" else stored.read_text(encoding="utf-8")
+    made = Plan.from_json(text)
+    found = Engine([_module(one) for one in plugins]).verify(made)
+    if as_json:
+        click.echo(documents.to_json([exchange.write(one) for one in found]))
+    else:
+        checked = attrs.evolve(made, checks=found)
+        click.echo(plain(document(checked), sections=("checks",), width=_width()), nl=False)
+    ctx.exit(OBJECTS if any(one.severity == "blocks" for one in found) else 0)
 
 
 def _module(name: str) -> object:

@@ -19,6 +19,7 @@ from ampwright.region import Region
 from ampwright.registry import Offers, collect
 from ampwright.result import Plan
 from ampwright.review import Review
+from ampwright.verification.verify import verify as checked
 
 DEFAULT_REGION = "us"
 
@@ -85,6 +86,7 @@ class Engine:
         methods: Collection[str] | None = None,
         limits: Mapping[str, float] | None = None,
         prices: Mapping[str, Mapping[str, float | str]] | None = None,
+        check: bool = True,
     ) -> Plan:
         """Return the plan for *shop*; one that cannot be done is a plan like any other.
 
@@ -95,6 +97,7 @@ class Engine:
             limits: Limits by name that replace the built-in ones, for example
                 ``{"run-up-time": 8.0}``; the names stand in the reference.
             prices: Prices by method id that replace the built-in rough ones.
+            check: Derive every rule and number a second time and put the outcome into the plan.
 
         Raises:
             InputError: The shop is no `Shop`; an unknown region, edition, method or price.
@@ -119,7 +122,22 @@ class Engine:
             findings=tuple(findings),
             assumptions=(*assumed, *decision.assumptions),
         )
+        if check:
+            decision = attrs.evolve(decision, checks=_objections(decision, code))
         return Plan.of(decision)
+
+    def verify(self, plan: Decision) -> tuple[Finding, ...]:
+        """Return what the independent check objects to *plan*: breaches, and sizes too large.
+
+        Tables and rules are those of the region that the plan names, in its edition; where this
+        engine does not have it, the answer says that its tables were not at hand.
+        """
+        region = self._offers.regions.get(plan.region.id)
+        if region is not None and plan.region.edition in region.editions:
+            region = region.in_edition(plan.region.edition)
+        else:
+            region = None
+        return _objections(plan, region)
 
     def _region(self, shop: Shop, asked: str | None) -> tuple[Region, tuple[Assumption, ...]]:
         known = self._offers.regions
@@ -171,6 +189,14 @@ class Engine:
         )
 
 
+def _objections(decision: Decision, region: Region | None) -> tuple[Finding, ...]:
+    try:
+        return checked(decision, region.tables if region is not None else {})
+    except Exception as error:  # a stranger's tables, or a plan from elsewhere, may be of any shape
+        said = parameters(lacking=f"{type(error).__name__}: {error}")
+        return (Finding(code="check.not-checked", severity="caution", parameters=said),)
+
+
 def _reviewed(review: Review, decision: Decision) -> tuple[Finding, ...]:
     try:
         found = tuple(review.review(decision))
@@ -197,6 +223,14 @@ def plan(
     methods: Collection[str] | None = None,
     limits: Mapping[str, float] | None = None,
     prices: Mapping[str, Mapping[str, float | str]] | None = None,
+    check: bool = True,
 ) -> Plan:
     """Return the plan for *shop*, made by the default engine; see `Engine.plan`."""
-    return default().plan(shop, region=region, methods=methods, limits=limits, prices=prices)
+    return default().plan(
+        shop, region=region, methods=methods, limits=limits, prices=prices, check=check
+    )
+
+
+def verify(plan: Decision) -> tuple[Finding, ...]:
+    """Return what the independent check objects to *plan*; see `Engine.verify`."""
+    return default().verify(plan)

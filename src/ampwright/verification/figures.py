@@ -74,8 +74,10 @@ class _Walk:
     def number(self, path: str, value: float, place: str = "") -> None:
         """Check that the step at *path* has *value*."""
         step = self.ledger.steps.get(path)
-        if step is None:
-            self.ledger.breach(FIGURE, place or path, "a step", value)
+        if step is None and place:
+            self.ledger.flaw(FIGURE, place, "a step", value)
+        elif step is None:
+            self.ledger.breach(FIGURE, path, "a step", value)
         elif isinstance(step.value, str) or not close(step.value, value):
             self.ledger.breach(step.rule or FIGURE, place or path, step.value, value, step.unit)
 

@@ -72,6 +72,10 @@ class Ledger:
         """Object: *rule* asks for *wanted* at *path*, the plan has *found*."""
         self._object("check.breach", "blocks", rule, path, wanted, found, unit)
 
+    def flaw(self, rule: str, path: str, wanted: float | str, found: float | str) -> None:
+        """Object as `breach` does, where nothing that is built depends on it."""
+        self._object("check.breach", "caution", rule, path, wanted, found, "")
+
     def larger(
         self, rule: str, path: str, wanted: float | str, found: float | str, unit: str = ""
     ) -> None:

@@ -5,7 +5,7 @@ import math
 from ampwright.step import Step
 from ampwright.verification.arithmetic import UnreadableError, reckoned
 from ampwright.verification.ledger import Ledger, close
-from ampwright.verification.notation import horsepower
+from ampwright.verification.notation import horsepower, watts
 from ampwright.verification.statements import UNKNOWN, Statements
 
 ARITHMETIC, CELL, GIVEN = "plan.arithmetic", "plan.table-cell", "plan.given"
@@ -87,7 +87,7 @@ def _formula(ledger: Ledger, step: Step) -> None:
 def _table(ledger: Ledger, step: Step) -> None:
     held = ledger.table(step.table)
     if held is None:
-        ledger.skipped(CELL, step.path, f"table {step.table}")
+        _named_by_power(ledger, step)
         return
     if len(step.cell) < 2:
         ledger.breach(CELL, step.path, "row and column", ", ".join(step.cell))
@@ -107,6 +107,15 @@ def _table(ledger: Ledger, step: Step) -> None:
         right = bool(cell) and close(float(cell), step.value)
     if not right:
         ledger.breach(step.rule or CELL, step.path, cell or "no value", step.value, step.unit)
+
+
+def _named_by_power(ledger: Ledger, step: Step) -> None:
+    """Check a row of a table that is not at hand, where its name states its power."""
+    power = watts(step.cell[0]) if step.cell and step.unit == "W" else None
+    if power is None or isinstance(step.value, str):
+        ledger.skipped(CELL, step.path, f"table {step.table}")
+    elif not close(power, step.value):
+        ledger.breach(step.rule or CELL, step.path, power, step.value, step.unit)
 
 
 def _given(ledger: Ledger, statements: Statements, step: Step) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from ampwright.decision import Decision
-from ampwright.finding import Finding
+from ampwright.finding import Finding, Parameter
 from ampwright.tables import Table
 from ampwright.verification.figures import check_figures
 from ampwright.verification.ledger import Ledger
@@ -31,4 +31,7 @@ def verify(decision: Decision, tables: Mapping[str, Table]) -> tuple[Finding, ..
     check_figures(ledger)
     if decision.region.family == "nec":
         check_circuits(ledger, statements)
-    return tuple(ledger.found)
+        return tuple(ledger.found)
+    said = (Parameter(name="region", value=decision.region.id),)
+    unchecked = Finding(code="plan.not-independently-checked", severity="info", parameters=said)
+    return (*ledger.found, unchecked)

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.notation import horsepower
 
-HORSEPOWER_W = 550 * 0.3048 * 0.45359237 * 9.80665  # 550 ft.lbf/s
 CIRCULAR_MIL_MM2 = math.pi / 4 * 0.0254**2
 ROUNDING = 1e-9
 

@@ -13,7 +13,8 @@ from ampwright.records.load import Load
 from ampwright.records.machine import Machine
 from ampwright.records.motor import Motor, Rating
 from ampwright.verification.ledger import Ledger
-from ampwright.verification.nec.book import HORSEPOWER_W, Book
+from ampwright.verification.nec.book import Book
+from ampwright.verification.notation import HORSEPOWER_W
 from ampwright.verification.statements import Statements
 
 #: Efficiency times power factor of any ordinary motor of a workshop lies well inside this; common
