@@ -12,9 +12,23 @@ operators alone, for numbers and columns.
 
 import math
 from collections.abc import Callable
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 from ampwright.kernels.induction import InductionCircuit, branch, leakage_factor
+from ampwright.kernels.least_squares import (
+    Unknowns,
+    above_zero,
+    damped_step,
+    difference,
+    displacement,
+    dot,
+    downhill,
+    freedom,
+    gauss_newton,
+    held,
+    moved,
+    secant,
+)
 from ampwright.kernels.rated_point import RatedPoint
 
 SATURATION = 0.8  # leakage multiplier at and above six times rated current; common practice
@@ -26,18 +40,17 @@ LEAST_SUSCEPTANCE = 0.05
 BOUNDS = ((0.01, 0.35), (0.01, 0.45), (0.003, 0.7))  # X1, Xi, share of the outer cage
 PEAK_STEP = 1.2  # ratio of neighbouring slips in the search for the breakdown
 PEAK_SLIPS = (0.01, 1.0)
-ROUNDS = 30  # of damped Gauss-Newton steps
-DIFFERENCE = 1e-4  # step of the logarithms for the derivatives
-LONGEST_STEP = 1.0
-FINISHED = 1e-8
+ROUNDS = 30
+DIFFERENCE = 3e-4  # step of the logarithms for the derivatives
+FINISHED = 1e-9
 FIRST_DAMPING = 1e-3
+RAISED, LOWERED = 10.0, 0.1  # how the damping goes on after a worse and after a better trial
 MOST_DAMPING = 1e3
-TRIFLE = 1e-4  # a rise of the squares that rounding may explain
+TRIFLE = 1e-6  # a rise of the squares that rounding and the differences may explain
+ENOUGH = 0.9  # of the squares left: more, and the secant curvature is used
 FIRST_ROUNDS = 2  # in which only the breakdown is looked for
-RENEWED = 1  # rounds that share derivatives, later on
-FOLLOWED = 4  # rounds in which the search for the breakdown moves on
-
-Unknowns: TypeAlias = tuple[float, float, float]  # X1, Xi, share of the outer cage
+FOLLOWED = 4  # rounds in which the search for the breakdown moves on in any case
+SETTLING = 0.05  # a longer step moves it on later too
 
 
 class Aims(NamedTuple):
@@ -83,16 +96,6 @@ class Unit(NamedTuple):
     current: complex
     pole_pairs: int
     frequency_hz: float
-
-
-def above_zero(value: float) -> float:
-    """Return the value where it is above zero, else zero."""
-    return (value + abs(value)) / 2.0
-
-
-def held(value: float, low: float, high: float) -> float:
-    """Return the value, held between two limits."""
-    return (abs(value - low) - abs(value - high) + low + high) / 2.0
 
 
 def per_unit(point: RatedPoint) -> Unit:
@@ -223,54 +226,30 @@ def start_values(unit: Unit, aims: Aims) -> Unknowns:
     return held(x1, *BOUNDS[0]), held(xi, *BOUNDS[1]), held(share, *BOUNDS[2])
 
 
-def within(value: float, gradient: float, low: float, high: float) -> float:
-    """Return 1 where an unknown may move, 0 where it stands at a bound and is pushed outward."""
-    above = (value >= high * (1.0 - 1e-9)) & (gradient < 0.0)
-    below = (value <= low * (1.0 + 1e-9)) & (gradient > 0.0)
-    return 1.0 - above - below
-
-
 def first_peak(unit: Unit, x: Unknowns) -> Peak:
     """Return where to look for the breakdown first: the slip at which reactance is resistance."""
     slip = held(2.0 * unit.slip / (x[0] + x[1]), *PEAK_SLIPS)
     return Peak(slip, 0.95 + 0.0 * slip)  # a column where the slip is one
 
 
-def damped_step(
-    columns: tuple[tuple[float, ...], ...],
+def slopes_near(
+    unit: Unit,
+    aims: Aims,
+    x: Unknowns,
+    peak: Peak,
     misfit: tuple[float, ...],
-    free: tuple[float, ...],
-    damping: float,
-) -> Unknowns:
-    """Return the step of three unknowns that lowers the squares, by Cramer's rule.
-
-    Args:
-        columns: Derivatives of the misfits, a tuple for each unknown.
-        misfit: The misfits.
-        free: 1 for each unknown that may move, 0 for one that is held at its bound.
-        damping: Added to the diagonal of the normal equations, over its own size.
-    """
-    one, two, three = (
-        tuple(loose * value for value in column)
-        for loose, column in zip(free, columns, strict=True)
+    log: Callable[[float], float],
+) -> tuple[tuple[float, ...], ...]:
+    """Return the derivatives of the misfits by the logarithm of each unknown."""
+    (x1, xi, share), more = x, 1.0 + DIFFERENCE
+    nudged = (x1 * more, xi, share), (x1, xi * more, share), (x1, xi, share * more)
+    return tuple(
+        tuple(
+            (b - a) / DIFFERENCE
+            for a, b in zip(misfit, misfits(unit, aims, one, peak, log)[0], strict=True)
+        )
+        for one in nudged
     )
-    a = dot(one, one) * (1.0 + damping) + 1e-12
-    b = dot(two, two) * (1.0 + damping) + 1e-12
-    c = dot(three, three) * (1.0 + damping) + 1e-12
-    ab, ac, bc = dot(one, two), dot(one, three), dot(two, three)
-    p, q, r = -dot(one, misfit), -dot(two, misfit), -dot(three, misfit)
-    ca, cb, cc = b * c - bc * bc, ac * bc - ab * c, ab * bc - ac * b
-    whole = a * ca + ab * cb + ac * cc
-    return (
-        (p * ca + q * cb + r * cc) / whole,
-        (p * cb + q * (a * c - ac * ac) + r * (ab * ac - a * bc)) / whole,
-        (p * cc + q * (ab * ac - a * bc) + r * (a * b - ab * ab)) / whole,
-    )
-
-
-def dot(one: tuple[float, ...], two: tuple[float, ...]) -> float:
-    """Return the sum of products."""
-    return sum(a * b for a, b in zip(one, two, strict=True))
 
 
 def fit(unit: Unit, aims: Aims) -> InductionCircuit:
@@ -287,59 +266,49 @@ def fit(unit: Unit, aims: Aims) -> InductionCircuit:
         ZeroDivisionError: The rated point has no core loss or no slip.
 
     Accuracy:
-        Steps end at 1e-8 of the logarithm of each unknown, or after ``ROUNDS``.
+        Steps end at 1e-9 of the logarithm of each unknown, or after ``ROUNDS``.
 
     Source:
-        Damped Gauss-Newton (Levenberg, Marquardt) with forward differences.
+        Damped Gauss-Newton steps (Levenberg, Marquardt) with forward differences, and the secant
+        curvature where they do not gain enough (Fletcher and Xu, 1987).
     """
+    return fitting_circuit(unit, *fitted_unknowns(unit, aims))
+
+
+def fitted_unknowns(unit: Unit, aims: Aims) -> Unknowns:
+    """Return both leakages and the share of the outer cage that ``fit`` ends at."""
     x = start_values(unit, aims)
     peak = first_peak(unit, x)
     for _ in range(FIRST_ROUNDS):
         _, peak = misfits(unit, aims, x, peak, math.log)
     misfit, _ = misfits(unit, aims, x, peak, math.log)
+    slopes = slopes_near(unit, aims, x, peak, misfit, math.log)
+    curvature, gradient = gauss_newton(slopes), downhill(slopes, misfit)
     cost, damping = dot(misfit, misfit), FIRST_DAMPING
     for turn in range(ROUNDS):
-        if turn <= FOLLOWED or turn % RENEWED == 0:
-            slopes = tuple(
-                slope(misfits(unit, aims, one, peak, math.log)[0], misfit) for one in nudged(x)
-            )
-        free = tuple(within(one, dot(slopes[n], misfit), *BOUNDS[n]) for n, one in enumerate(x))
-        step = damped_step(slopes, misfit, free, damping)
-        trial = moved(x, step, math.exp)
+        free = freedom(x, gradient, BOUNDS)
+        step = damped_step(curvature, gradient, free, damping)
+        trial = moved(x, step, BOUNDS, math.exp)
         found, place = misfits(unit, aims, trial, peak, math.log)
         lower = dot(found, found)
         if lower > cost * (1.0 + TRIFLE):
-            damping = 10.0 * damping + FIRST_DAMPING
+            damping = RAISED * damping + FIRST_DAMPING
             if damping > MOST_DAMPING:
                 break
             continue
-        change = max(abs(new / old - 1.0) for new, old in zip(trial, x, strict=True))
-        x, misfit, cost = trial, found, lower
-        damping *= 0.1
-        if turn < FOLLOWED:
+        longest = max(map(abs, step))
+        taken = displacement(x, trial, math.log)
+        gained = lower < ENOUGH * cost
+        x, misfit, cost, damping = trial, found, lower, damping * LOWERED
+        if turn < FOLLOWED or longest > SETTLING:
             peak = place
             misfit, _ = misfits(unit, aims, x, peak, math.log)
             cost = dot(misfit, misfit)
-        elif change < FINISHED:
+        elif longest < FINISHED:
             break
-    return fitting_circuit(unit, *x)
-
-
-def nudged(x: Unknowns) -> tuple[Unknowns, Unknowns, Unknowns]:
-    """Return three trials, each with one unknown raised by a little."""
-    (x1, xi, share), more = x, 1.0 + DIFFERENCE
-    return (x1 * more, xi, share), (x1, xi * more, share), (x1, xi, share * more)
-
-
-def slope(moved: tuple[float, ...], misfit: tuple[float, ...]) -> tuple[float, ...]:
-    """Return the derivatives of the misfits by the logarithm of one nudged unknown."""
-    return tuple((b - a) / DIFFERENCE for a, b in zip(misfit, moved, strict=True))
-
-
-def moved(x: Unknowns, step: Unknowns, exp: Callable[[float], float]) -> Unknowns:
-    """Return the unknowns after a step of their logarithms, within the bounds."""
-    first, second, third = (
-        held(one * exp(held(by, -LONGEST_STEP, LONGEST_STEP)), *bounds)
-        for one, by, bounds in zip(x, step, BOUNDS, strict=True)
-    )
-    return first, second, third
+        slopes = slopes_near(unit, aims, x, peak, misfit, math.log)
+        new = downhill(slopes, misfit)
+        bent = difference(new, gradient)
+        curvature = gauss_newton(slopes) if gained else secant(curvature, taken, bent)
+        gradient = new
+    return x

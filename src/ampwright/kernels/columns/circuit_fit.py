@@ -1,35 +1,49 @@
 """Many fits at once: the columnar driver of ``kernels.circuit_fit``."""
 
-from typing import Any, NamedTuple, cast
+from typing import Any, NamedTuple
 
 import numpy as np
 
+from ampwright.kernels import circuit_fit
 from ampwright.kernels.circuit_fit import (
     BOUNDS,
+    ENOUGH,
     FINISHED,
     FIRST_DAMPING,
     FIRST_ROUNDS,
     FOLLOWED,
+    LOWERED,
     MOST_DAMPING,
-    RENEWED,
+    RAISED,
     ROUNDS,
+    SETTLING,
     TRIFLE,
     Aims,
     Peak,
     Unit,
-    damped_step,
-    dot,
     first_peak,
     fitting_circuit,
     misfits,
-    moved,
-    nudged,
-    slope,
+    slopes_near,
     start_values,
-    within,
 )
-from ampwright.kernels.columns.lanes import put, take, widen
+from ampwright.kernels.columns.lanes import lane, put, take, widen
 from ampwright.kernels.induction import InductionCircuit
+from ampwright.kernels.least_squares import (
+    Curvature,
+    damped_step,
+    difference,
+    displacement,
+    dot,
+    downhill,
+    freedom,
+    gauss_newton,
+    moved,
+    secant,
+)
+
+LOG: Any = np.log  # the formulas are typed for numbers
+EXP: Any = np.exp
 
 
 class Search(NamedTuple):
@@ -37,10 +51,11 @@ class Search(NamedTuple):
 
     x: Any
     misfit: Any
-    slopes: Any
     cost: Any
     damping: Any
     peak: Peak
+    curvature: Curvature
+    gradient: Any
 
 
 def where(mask: Any, one: Any, other: Any) -> Any:  # noqa: ANN401 - columns and tuples of them
@@ -56,39 +71,41 @@ def first_search(unit: Unit, aims: Aims) -> Search:
     x = start_values(unit, aims)
     peak = first_peak(unit, x)
     for _ in range(FIRST_ROUNDS):
-        _, peak = misfits(unit, aims, x, peak, cast("Any", np.log))
-    misfit, _ = misfits(unit, aims, x, peak, cast("Any", np.log))
+        _, peak = misfits(unit, aims, x, peak, LOG)
+    misfit, _ = misfits(unit, aims, x, peak, LOG)
+    slopes = slopes_near(unit, aims, x, peak, misfit, LOG)
     cost = dot(misfit, misfit)
-    return Search(x, misfit, (misfit,) * len(x), cost, np.full_like(cost, FIRST_DAMPING), peak)
+    damping = np.full_like(cost, FIRST_DAMPING)
+    curvature, gradient = gauss_newton(slopes), downhill(slopes, misfit)
+    return Search(x, misfit, cost, damping, peak, curvature, gradient)
 
 
 def next_search(unit: Unit, aims: Aims, now: Search, turn: int) -> tuple[Search, Any]:
     """Return the searches after one more round, and which of them have ended."""
-    log: Any = np.log
-    if turn <= FOLLOWED or turn % RENEWED == 0:
-        near = (misfits(unit, aims, one, now.peak, log)[0] for one in nudged(now.x))
-        now = now._replace(slopes=tuple(slope(one, now.misfit) for one in near))
-    free = tuple(
-        within(one, dot(column, now.misfit), *bounds)
-        for one, column, bounds in zip(now.x, now.slopes, BOUNDS, strict=True)
-    )
-    step = damped_step(now.slopes, now.misfit, free, now.damping)
-    trial = moved(now.x, step, cast("Any", np.exp))
-    found, place = misfits(unit, aims, trial, now.peak, log)
+    free = freedom(now.x, now.gradient, BOUNDS)
+    step = damped_step(now.curvature, now.gradient, free, now.damping)
+    trial = moved(now.x, step, BOUNDS, EXP)
+    found, place = misfits(unit, aims, trial, now.peak, LOG)
     lower = dot(found, found)
     worse: Any = lower > now.cost * (1.0 + TRIFLE)
-    changes = (np.abs(new / old - 1.0) for new, old in zip(trial, now.x, strict=True))
-    change = np.maximum.reduce(list(changes))
-    damping = np.where(worse, 10.0 * now.damping + FIRST_DAMPING, now.damping * 0.1)
-    x = where(worse, now.x, trial)
-    ended = worse & (damping > MOST_DAMPING)
-    if turn < FOLLOWED:
-        peak = where(worse, now.peak, place)
-        misfit, _ = misfits(unit, aims, x, peak, log)
-        return Search(x, misfit, now.slopes, dot(misfit, misfit), damping, peak), ended
+    damping = np.where(worse, RAISED * now.damping + FIRST_DAMPING, now.damping * LOWERED)
+    longest = np.abs(step).max(axis=0)
+    followed = ~worse & ((turn < FOLLOWED) | (longest > SETTLING))
+    ended = (worse & (damping > MOST_DAMPING)) | (~worse & ~followed & (longest < FINISHED))
+    x, peak = where(worse, now.x, trial), where(followed, place, now.peak)
     misfit, cost = where(worse, now.misfit, found), np.where(worse, now.cost, lower)
-    ended = ended | (~worse & (change < FINISHED))
-    return Search(x, misfit, now.slopes, cost, damping, now.peak), ended
+    if followed.any():
+        again, _ = misfits(unit, aims, x, peak, LOG)
+        misfit = where(followed, again, misfit)
+        cost = np.where(followed, dot(misfit, misfit), cost)
+    slopes = slopes_near(unit, aims, x, peak, misfit, LOG)
+    gradient = where(worse, now.gradient, downhill(slopes, misfit))
+    bent = difference(gradient, now.gradient)
+    learnt = secant(now.curvature, displacement(now.x, x, LOG), bent)
+    gained = lower < ENOUGH * now.cost
+    curvature = where(gained, gauss_newton(slopes), learnt)
+    curvature = where(worse, now.curvature, curvature)
+    return Search(x, misfit, cost, damping, peak, curvature, gradient), ended
 
 
 def fit(unit: Unit, aims: Aims) -> InductionCircuit:
@@ -105,8 +122,9 @@ def fit(unit: Unit, aims: Aims) -> InductionCircuit:
         ValueError: The columns differ in length.
 
     Accuracy:
-        As the scalar driver; the two agree to 1e-9 where the aims do not contradict each other.
-        Contradicting aims can lead over a kink on which rounding decides.
+        As the scalar driver; the two agree to 1e-9 where the aims do not contradict each other,
+        else to 1e-5. Lanes that take every round are handed to the scalar driver one by one, for
+        on their way rounding can decide.
 
     Source:
         As the scalar driver.
@@ -124,5 +142,7 @@ def fit(unit: Unit, aims: Aims) -> InductionCircuit:
             own, wanted, search = take((own, wanted, search), going)
             waiting = waiting[going]
         if not waiting.size:
-            break
+            return fitting_circuit(unit, *result)
+    for one in waiting.tolist():
+        put(result, one, circuit_fit.fitted_unknowns(*lane((unit, aims), one)))
     return fitting_circuit(unit, *result)

@@ -22,7 +22,7 @@ from ampwright.kernels.identification import (
     LIMIT_TOLERANCE,
     NO_LIMIT,
     NO_LOAD_RANGE,
-    PRIOR_WEIGHTS,
+    PRIOR_WEIGHT,
     RATED_NAMES,
     RATED_TOLERANCE,
     START_TORQUE_SPREAD,
@@ -90,25 +90,21 @@ def aims_of(stated: Stated, plates: CompletedPlates) -> Aims:
     )
     peak = aim("breakdown", known.breakdown_torque_ratio, least, typical.breakdown_torque_ratio)
     idle = np.isnan(known.no_load_current_a)
-    open_ends = (
-        np.isnan(known.locked_rotor_current_a)
-        | np.isnan(known.locked_rotor_torque_ratio)
-        | np.isnan(known.breakdown_torque_ratio)
-    )
-    return Aims(
-        current=current[0] / rated_a,
-        current_weight=current[1],
-        current_limit=np.where(np.isnan(limit_a), NO_LIMIT, limit_a / rated_a),
-        torque=torque[0] * rated,
-        torque_weight=torque[1],
-        torque_floor=np.where(np.isnan(floor), 1.0 / NO_LIMIT, floor * rated),
-        peak=peak[0] * rated,
-        peak_weight=peak[1],
-        peak_floor=np.where(np.isnan(least), 1.0 / NO_LIMIT, least * rated),
-        no_load=np.where(idle, 1.0, known.no_load_current_a / rated_a),
-        no_load_weight=np.where(idle, 0.0, TEST_WEIGHTS["no-load"]),
-        prior_weight=np.where(open_ends, *PRIOR_WEIGHTS),
-    )
+    found: dict[str, Any] = {
+        "current": current[0] / rated_a,
+        "current_weight": current[1],
+        "current_limit": np.where(np.isnan(limit_a), NO_LIMIT, limit_a / rated_a),
+        "torque": torque[0] * rated,
+        "torque_weight": torque[1],
+        "torque_floor": np.where(np.isnan(floor), 1.0 / NO_LIMIT, floor * rated),
+        "peak": peak[0] * rated,
+        "peak_weight": peak[1],
+        "peak_floor": np.where(np.isnan(least), 1.0 / NO_LIMIT, least * rated),
+        "no_load": np.where(idle, 1.0, known.no_load_current_a / rated_a),
+        "no_load_weight": np.where(idle, 0.0, TEST_WEIGHTS["no-load"]),
+        "prior_weight": PRIOR_WEIGHT,
+    }
+    return Aims(**found)
 
 
 def performance(circuit: InductionCircuit, point: RatedPoint) -> dict[str, Any]:
@@ -227,7 +223,9 @@ def identify(
     plates, stated = Plates(*columns[: len(Plates._fields)]), columns[len(Plates._fields) :]
     parts = (slice(first, first + BLOCK) for first in range(0, len(columns[0]), BLOCK))
     with np.errstate(all="ignore"):  # not-a-number stands for what is not stated
-        found = [identify_block(take(plates, part), Stated(*take(stated, part))) for part in parts]
+        found = [
+            identify_block(take(plates, part), Stated._make(take(stated, part))) for part in parts
+        ]
     return IdentifiedMany(*(joined(list(leaves)) for leaves in zip(*found, strict=True)))
 
 
@@ -243,7 +241,7 @@ def identify_block(plates: Plates, stated: Stated) -> IdentifiedMany:
     whole = complete_plates(plates)
     known: Any = stated
     valid = np.logical_and.reduce([whole.valid, *(np.isnan(one) | (one > 0.0) for one in known)])
-    known = Stated(*(np.where(valid, one, np.nan) for one in known))
+    known = Stated._make(np.where(valid, one, np.nan) for one in known)
     point: Any = whole.point
     phase_v = point.voltage_v / np.sqrt(3.0)
     unit = fit(per_unit(point), aims_of(known, whole))
@@ -261,7 +259,7 @@ def identify_block(plates: Plates, stated: Stated) -> IdentifiedMany:
     trees = (circuit, *band(circuit, *spreads), point)
     masks = (whole.assumed | supposed, whole.doubted | fit_doubts(found, misses, known, point[5]))
     lanes = len(valid)
-    return IdentifiedMany(
+    leaves = (
         *(kept_tree(widen(tree, lanes), valid) for tree in trees),
         np.where(tested, KNOWN_START_TORQUE_SPREAD, START_TORQUE_SPREAD),
         *({name: mask & valid for name, mask in one.items()} for one in masks),
@@ -269,6 +267,7 @@ def identify_block(plates: Plates, stated: Stated) -> IdentifiedMany:
         np.where(valid, np.nanmax(np.abs(list(misses.values())), axis=0), np.nan),
         valid,
     )
+    return IdentifiedMany._make(leaves)
 
 
 def kept_tree(tree: Any, valid: Mask) -> Any:  # noqa: ANN401 - a named tuple of columns
