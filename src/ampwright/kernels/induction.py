@@ -139,14 +139,11 @@ def leakage_factor(circuit: InductionCircuit, current_a: float) -> float:
         Common practice, no source: locked-rotor leakage is 15 to 30 % below its running value.
     """
     reach = (current_a / circuit.rated_current_a - 2.0) / 4.0
-    return 1.0 - (1.0 - circuit.saturation) * (rounded(reach) - rounded(reach - 1.0) + 1.0) / 2.0
-
-
-def rounded(value: float) -> float:
-    """Return the magnitude of a value, its corner at zero rounded over ``CORNER`` on each side."""
-    size = abs(value)
-    short = CORNER - size + abs(CORNER - size)  # twice what is missing to the corner's edge
-    return size + short * short / (8.0 * CORNER)
+    first, last = abs(reach), abs(reach - 1.0)
+    near_first, near_last = CORNER - first, CORNER - last
+    near_first, near_last = near_first + abs(near_first), near_last + abs(near_last)
+    bend = (near_first * near_first - near_last * near_last) / (8.0 * CORNER)
+    return 1.0 - (1.0 - circuit.saturation) * (first - last + 1.0 + bend) / 2.0
 
 
 def branch(circuit: InductionCircuit, slip: float, leakage: float = 1.0) -> Branch:
