@@ -59,8 +59,12 @@ def html(document: Document) -> str:
     Raises:
         InputError: jinja2 is not installed.
     """
+    return _page(document, columns="2")
+
+
+def _page(document: Document, columns: str) -> str:
     plan = re.sub(r"[^A-Za-z0-9.-]", "", document.plan)  # it also stands in the style sheet
-    return _template().render(document=document, plan=plan)
+    return _template().render(document=document, plan=plan, columns=columns)
 
 
 def pdf(document: Document) -> bytes:
@@ -73,5 +77,6 @@ def pdf(document: Document) -> bytes:
         from weasyprint import HTML  # noqa: PLC0415 - an extra
     except ImportError as error:
         raise InputError("pdf", _extra("weasyprint", "pdf"), "format") from error
-    printed: bytes = HTML(string=html(document)).write_pdf()
+    # no columns: weasyprint balances two in a time that grows with the square of their length
+    printed: bytes = HTML(string=_page(document, columns="auto")).write_pdf()
     return printed
