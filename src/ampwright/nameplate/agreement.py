@@ -6,7 +6,7 @@ from typing import Final
 
 import attrs
 
-from ampwright.nameplate.inference import NOMINAL_V
+from ampwright.nameplate.usual import NOMINAL_V
 
 # Shaft power over apparent input power at rated load, by power [W]: efficiency times power factor.
 # About 0.55 to 0.88 for ordinary motors, less for small and slow ones: common practice, no source.

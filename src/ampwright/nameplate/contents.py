@@ -66,6 +66,8 @@ def content(reading: Reading, name: str, foreign: int, like: Kind | None) -> Con
     power = settled(reading, phases)
     reading, findings = power.reading, list(power.findings)
     questions = [remarks.question(field, "size") for field in sorted(power.contradicted)]
+    if any(one.field == "voltage" and one.first in power.dropped for one in reading.phrases):
+        questions.append(remarks.question("voltage", "method"))
     found = kind(reading, phases)
     if reading.says("dc_voltage") and not reading.says("voltage"):
         found = attrs.evolve(found, certain=False)  # nothing of ours runs on direct current

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from itertools import zip_longest
 from typing import Final
 
 import attrs
@@ -21,6 +22,7 @@ _ONLY_METRIC_V: Final = frozenset({380.0, 400.0, 660.0, 690.0})
 _OTHER_V: Final = frozenset({208.0, 240.0, 415.0, 440.0, 460.0, 480.0, 550.0, 575.0, 600.0})
 _LARGEST_RATIO: Final = 1.045  # a heater's power over volt-amperes, rounding included
 _WHOLE_FRACTION: Final = re.compile(r"([1-9]) ?/ ?([2348])")
+_WIDEST: Final = 2.35  # 208 V to 480 V is the widest pair of one winding
 _WATTS: Final = frozenset({"W", "kW"})
 
 
@@ -65,27 +67,54 @@ class Settled:
 def settled(reading: Reading, phases: int) -> Settled:
     """Settle what the power is where it is printed so that it has two readings."""
     powers = [one for one in reading.all("power") if one.choices]
+    strangers = _strangers(reading)
+    reading = _without(reading, strangers)
     if not powers:
-        return Settled(reading)
+        return Settled(reading, dropped=tuple(one.first for one in strangers))
     reading, findings = _fraction_or_pair(reading, powers[0], phases)
     others = [one for one in powers[1:] if _is_other_power(powers[0], one)]
     if not others:
-        return Settled(reading, tuple(findings))
+        return Settled(reading, tuple(findings), dropped=tuple(one.first for one in strangers))
     first, second = powers[0], others[0]
     fitting = [one for one in (first, second) if _fits(first_value(one), reading, phases)]
     wrong = second if fitting == [first] else first
     right = first if wrong is second else second
     findings.append(remarks.two_powers(first_value(wrong), first_value(right)))
     drop = (wrong,) if len(fitting) == 1 else (first, second)
+    return Settled(
+        _without(reading, drop),
+        tuple(findings),
+        frozenset({"power"} if len(drop) > 1 else ()),
+        tuple(one.first for one in (*drop, *strangers)),
+    )
+
+
+def _without(reading: Reading, drop: tuple[Phrase, ...]) -> Reading:
+    """Return *reading* with the phrases *drop* left unread."""
     phrases = tuple(
         attrs.evolve(one, how=UNREAD) if one in drop else one for one in reading.phrases
     )
-    return Settled(
-        attrs.evolve(reading, phrases=phrases),
-        tuple(findings),
-        frozenset({"power"} if len(drop) > 1 else ()),
-        tuple(one.first for one in drop),
-    )
+    return attrs.evolve(reading, phrases=phrases)
+
+
+def _strangers(reading: Reading) -> tuple[Phrase, ...]:
+    """Return voltages that cannot be another link of the same winding, and their currents.
+
+    Most likely they are those of a rotor, a brake or a control circuit.
+    """
+    volts = [one for one in reading.all("voltage") if one.choices]
+    amps = [one for one in reading.all("current") if one.choices]
+    if len(volts) < 2 or reading.says("capacitor"):
+        return ()
+    first = {one.last for one in volts[0].choices}
+    strange = []
+    for phrase, current in zip_longest(volts[1:], amps[1:]):
+        if phrase is None:
+            continue
+        ends = first | {one.last for one in phrase.choices}
+        if max(ends) > _WIDEST * min(ends):
+            strange += [phrase] if current is None else [phrase, current]
+    return tuple(strange)
 
 
 def _is_other_power(first: Phrase, second: Phrase) -> bool:

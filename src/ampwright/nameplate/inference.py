@@ -1,25 +1,12 @@
 """Where one motor ends and the next begins, and what numbers without a word beside them are."""
 
-import math
-import re
 from itertools import pairwise
 from typing import Final
 
 from ampwright.nameplate.numerals import Choice, choices, is_in_band
 from ampwright.nameplate.phrases import INFERRED, Item, Phrase
-from ampwright.nameplate.vocabulary import BANDS
+from ampwright.nameplate.usual import is_nominal, is_speed
 
-# Nominal voltages of low-voltage systems and of the motors made for them: common practice.
-NOMINAL_V: Final = (
-    *(110.0, 115.0, 120.0, 127.0, 190.0, 200.0, 208.0, 220.0, 230.0, 240.0, 250.0, 254.0),
-    *(265.0, 277.0, 346.0, 347.0, 380.0, 400.0, 415.0, 420.0, 440.0, 460.0, 480.0, 500.0),
-    *(525.0, 550.0, 575.0, 600.0, 660.0, 690.0),
-)
-# a loaded induction motor runs this far below a synchronous speed, small ones furthest
-LARGEST_SLIP: Final = 0.15
-SMALLEST_SLIP: Final = 0.001
-_TRIPLE: Final = re.compile(r"(.+?) ?[/-] ?([123]) ?[/-] ?(50|60|50/60)$")
-_TRIPLE_LAST: Final = re.compile(r"([13]) ?[/-] ?(50|60) ?[/-] ?([0-9]{3}.*)$")
 _RATING: Final = frozenset({"power", "voltage", "current", "speed", "frequency", "apparent"})
 _MOTOR_FIELDS: Final = frozenset({"power", "current", "apparent"})
 _SAME_POWER = 0.06  # what trade rounding puts between 3 HP and 2.2 kW
@@ -93,9 +80,7 @@ def _tail_without_figures(part: list[Item]) -> list[Item]:
 
 def inferred(part: list[Item], sign: str) -> list[Item]:
     """Say what the numbers of *part* are that have no word beside them, where it is plain."""
-    found: list[Item] = []
-    for item in part:
-        found.extend(_triple(item, sign) if item.kind == "number" else [item])
+    found = list(part)
     for field, fits in (("voltage", _voltages), ("current", _currents), ("speed", _speeds)):
         if _stated(found, field) is not None:
             continue
@@ -117,33 +102,12 @@ def _item(
     return Item("phrase", item.first, item.last, phrase=phrase)
 
 
-def _triple(item: Item, sign: str) -> list[Item]:
-    """Read ``208-230/3/60``: volts, phases and hertz in one."""
-    found, ahead = _TRIPLE.fullmatch(item.text), _TRIPLE_LAST.fullmatch(item.text)
-    volts, phases, hertz = (
-        (found[1], found[2], found[3])
-        if found
-        else (ahead[3], ahead[1], ahead[2])
-        if ahead
-        else 3 * ("",)
-    )
-    read, rate = choices(volts, "voltage", sign), choices(hertz, "frequency", sign)
-    low, high = BANDS["voltage"]
-    if not volts or not read or not rate or not all(low <= one.first <= high for one in read):
-        return [item]
-    return [
-        _item("voltage", item, "stated", read, "V"),
-        _item("phases", item, "stated", text=phases),
-        _item("frequency", item, "stated", rate, "Hz"),
-    ]
-
-
 def _stated(found: list[Item], field: str) -> Phrase | None:
     return next((one.phrase for one in found if one.phrase and one.phrase.field == field), None)
 
 
 def _voltages(read: tuple[Choice, ...], _found: list[Item]) -> bool:
-    return all(end in NOMINAL_V for one in read for end in (one.first, one.last))
+    return is_nominal(read)
 
 
 def _currents(read: tuple[Choice, ...], found: list[Item]) -> bool:
@@ -157,17 +121,7 @@ def _currents(read: tuple[Choice, ...], found: list[Item]) -> bool:
 
 def _speeds(read: tuple[Choice, ...], found: list[Item]) -> bool:
     rate = _stated(found, "frequency")
-    hertz = [one.first for one in rate.choices] if rate and rate.choices else [50.0, 60.0]
-    return all(one.first == one.last and any(slip(one.first, f) for f in hertz) for one in read)
-
-
-def slip(speed_rpm: float, frequency_hz: float) -> float | None:
-    """Return the slip of an induction motor at *speed_rpm*; ``None`` if no pole number fits."""
-    if not BANDS["speed"][0] <= speed_rpm <= 60 * frequency_hz:
-        return None
-    pairs = math.floor(60 * frequency_hz / speed_rpm)
-    found = 1 - speed_rpm * pairs / (60 * frequency_hz)
-    return found if SMALLEST_SLIP <= found <= LARGEST_SLIP else None
+    return is_speed(read, tuple(one.first for one in rate.choices)) if rate else is_speed(read)
 
 
 def _temperature(found: list[Item], place: int) -> Item:

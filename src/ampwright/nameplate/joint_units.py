@@ -1,8 +1,39 @@
 """Several units in front of or behind several numbers: ``HP/KW 3/2.2``, ``V/PH/HZ 230/3/60``."""
 
-from ampwright.nameplate.numerals import choices, is_in_band
+import re
+from typing import Final
+
+from ampwright.nameplate.numerals import Choice, choices, is_in_band
 from ampwright.nameplate.phrases import UNREAD, Item, Phrase
 from ampwright.nameplate.vocabulary import Key
+
+_TRIPLE: Final = re.compile(r"(.+?) ?[/-] ?([123]) ?[/-] ?(50|60|50/60)$")
+_TRIPLE_LAST: Final = re.compile(r"([13]) ?[/-] ?(50|60) ?[/-] ?([0-9]{3}.*)$")
+
+
+def _supply(item: Item, sign: str) -> list[Item]:
+    """Read ``208-230/3/60``: volts, phases and hertz in one."""
+    found, ahead = _TRIPLE.fullmatch(item.text), _TRIPLE_LAST.fullmatch(item.text)
+    volts, phases, hertz = (
+        (found[1], found[2], found[3])
+        if found
+        else (ahead[3], ahead[1], ahead[2])
+        if ahead
+        else 3 * ("",)
+    )
+    read, rate = choices(volts, "voltage", sign), choices(hertz, "frequency", sign)
+    if not volts or not read or not rate or not is_in_band("voltage", read):
+        return [item]
+    return [
+        _part("voltage", item, read, "V", volts),
+        _part("phases", item, (), "", phases),
+        _part("frequency", item, rate, "Hz", hertz),
+    ]
+
+
+def _part(field: str, item: Item, read: tuple[Choice, ...], unit: str, text: str) -> Item:
+    phrase = Phrase(field, item.first, item.last, choices=read, unit=unit, text=text)
+    return Item("phrase", item.first, item.last, phrase=phrase)
 
 
 def shared(found: list[Item], sign: str) -> list[Item]:
@@ -16,7 +47,8 @@ def shared(found: list[Item], sign: str) -> list[Item]:
         chain = _chain(found, place)
         place += max(2 * len(chain) - 1, 1)
         if len(chain) < 2:
-            made.append(found[place - 1])
+            item = found[place - 1]
+            made += _supply(item, sign) if item.kind == "number" else [item]
             continue
         after = found[place] if place < len(found) and found[place].kind == "number" else None
         before = made[-1] if made and made[-1].kind == "number" else None

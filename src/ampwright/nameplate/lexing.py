@@ -38,6 +38,7 @@ _PLAIN_LINKS = r"(?:YY?|DD?|ΔΔ?)"
 _NO_DIGIT = r"(?<![0-9.,])"
 _STANDARDS = "iec|en|vde|nbr|din|bs|jis|nema mg|is|as|nf|cei|une|iso|csa|ul|gb"
 _PERCENT = r"[0-9]{1,2}(?:[.,][0-9]+)?(?: ?/ ?-[0-9]{1,2})? ?%"
+_PARTS = r"(?:[-/.:][0-9A-Z]+)*"
 _MOUNTING = "b3|b5|b14|b35|v1"
 
 # Each kind of piece with its forms; the first that fits is taken.
@@ -72,7 +73,7 @@ _FORMS: Final = {
     "grade": (r"(?<![A-Za-z])(?i:ie ?-?[1-5]|eff\.? ?[123](?![0-9.,]))(?![A-Za-z0-9])",),
     "duty": (r"(?<![A-Za-z0-9])S ?(?:10|[1-9])(?![0-9A-Za-z])",),
     "standard": (
-        rf"\b(?i:{_STANDARDS})\b(?: ?[A-Z](?= ?[0-9]))? ?[0-9]{{1,6}}(?:[-/.:][0-9A-Z]+)*",
+        rf"\b(?i:{_STANDARDS})\b(?: ?[A-Z](?= ?[0-9]))? ?[0-9]{{1,6}}{_PARTS}(?![.,]?[0-9])",
     ),
     "protection": (
         r"(?<![A-Za-z])(?i:ip ?w?[0-9]{2}[a-z]?|ic ?[0-9]{2,4})(?![A-Za-z0-9])",

@@ -3,8 +3,8 @@
 from typing import Any, Final, get_args
 
 from ampwright.nameplate.alignment import Aligned
-from ampwright.nameplate.inference import slip
 from ampwright.nameplate.reading import Reading
+from ampwright.nameplate.usual import slip
 from ampwright.records.load import Load
 from ampwright.records.motor import CodeLetter, Design, EfficiencyClass, InsulationClass, Motor
 

@@ -2,6 +2,7 @@
 
 import math
 import re
+from functools import lru_cache
 from typing import Final
 
 import attrs
@@ -101,6 +102,7 @@ def fraction(raw: str) -> float | None:
     return units + int(over) / int(under)
 
 
+@lru_cache(maxsize=4096)
 def choices(raw: str, field: str, sign: str) -> tuple[Choice, ...] | None:
     """Read a group of alternatives; ``None`` if any part of it cannot be read.
 

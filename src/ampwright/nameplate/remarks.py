@@ -6,8 +6,8 @@ from typing import Final
 from ampwright.finding import Finding, Question, parameters
 from ampwright.nameplate.agreement import Disagreement, disagreements
 from ampwright.nameplate.alignment import are_linked
-from ampwright.nameplate.inference import slip
 from ampwright.nameplate.phrases import Phrase
+from ampwright.nameplate.usual import slip
 from ampwright.nameplate.vocabulary import HP_W, METRIC_HP_W
 from ampwright.quantity import Held
 from ampwright.records.motor import Motor, Rating
