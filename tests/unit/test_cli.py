@@ -121,7 +121,9 @@ def test_a_plugin_that_cannot_be_imported_is_named(shop: Path) -> None:
 
 def test_not_feasible_has_a_status_of_its_own(tmp_path: Path) -> None:
     path = tmp_path / "shop.toml"
-    path.write_text(SHOP.replace("2 HP", "200 HP").replace("6.2/3.1 A", "480/240 A"))
+    small, large = "2 HP 3PH 60CY 1730 RPM", "200 HP 3PH 60CY 1785 RPM"
+    text = SHOP.replace(small, large).replace("6.2/3.1 A CODE K", "480/240 A CODE G")
+    path.write_text(text, encoding="utf-8")
     done = run("plan", str(path))
     assert done.exit_code == 3, done.output
     assert "No:" in done.output
