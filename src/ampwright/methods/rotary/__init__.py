@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 
-import attrs
-
 from ampwright.methods.rotary.cautions import about, asked
 from ampwright.methods.rotary.plate import converter
-from ampwright.methods.rotary.setup import Setup, set_up
-from ampwright.methods.rotary.sizing import Sizing, limits_of, sizing, smallest
-from ampwright.methods.rotary.starts import start_capacitance, starts
+from ampwright.methods.rotary.setup import set_up
+from ampwright.methods.rotary.sizing import Sizing, limits_of
+from ampwright.methods.rotary.starts import starts
 from ampwright.methods.rotary.states import idler_steps, states
+from ampwright.methods.rotary.trial import Trial
 from ampwright.methods.rotary.wiring import demands
 from ampwright.plugin import (
     HERE,
@@ -42,9 +41,9 @@ class Rotary:
         if reasons or not machines:
             return Refusal(method=self.id, machines=names, reasons=reasons)
         setup = set_up(case, tuple(machines))
-        tries = sizing(setup)
-        place = smallest(tries)
-        if place is None:
+        tries = Sizing(setup)
+        found = tries.smallest()
+        if found is None:
             too_small = Finding(
                 code="converter.idler-too-small",
                 severity="blocks",
@@ -52,22 +51,12 @@ class Rotary:
                 parameters=parameters(largest=tries.sizes[-1].name if tries.sizes else "none"),
             )
             return Refusal(method=self.id, machines=names, reasons=(too_small,))
-        return proposal(setup, tries, place)
+        return proposal(tries, *found)
 
     def settle(self, case: Case, proposal: Proposal, circuits: Sequence[Circuit]) -> Proposal:
-        """Return *proposal* with what each constraint alone would ask for.
-
-        That takes as many trials as the sizing itself, and is wanted for what is kept only.
-        """
-        del circuits
-        setup = set_up(case, tuple(case.machine(name) for name in proposal.machines))
-        tries = sizing(setup)
-        (made,) = proposal.converters
-        place = next(n for n, one in enumerate(tries.sizes) if one.power_w == made.idler_power_w)
-        sheet = Worksheet(HERE)
-        inputs = [("U", case.supply.voltage), ("Z", case.supply.impedance)]
-        bounds = limits_of(tries, place, NAME, sheet.under("limits"), inputs)
-        return attrs.evolve(proposal, limits=bounds, steps=(*proposal.steps, *sheet.steps))
+        """Return *proposal*: the planner takes the drop of the conductors off its starts."""
+        del case, circuits
+        return proposal
 
 
 def because(machine: MachineCase) -> Iterator[Finding]:
@@ -86,25 +75,26 @@ def because(machine: MachineCase) -> Iterator[Finding]:
             yield Finding(code="supply.voltage-mismatch", severity="blocks", where=where)
 
 
-def proposal(setup: Setup, tries: Sizing, place: int) -> Proposal:
-    """Return the proposal with the idler at *place*."""
-    trial = tries.trial(place)
-    sheet = Worksheet(HERE)
+def proposal(tries: Sizing, place: int, trial: Trial) -> Proposal:
+    """Return the proposal with the idler at *place*, as built."""
+    setup, sheet = tries.setup, Worksheet(HERE)
     idler_steps(trial, NAME, sheet)
-    points = states(setup, trial, NAME, sheet)
-    begun = starts(setup, trial, NAME, sheet)
-    made = converter(setup, trial, points, start_capacitance(setup, trial), NAME, sheet)
-    circuits = demands(setup, trial, made, points, begun, sheet)
+    points = states(trial, NAME, sheet)
+    begun = starts(trial, NAME, sheet)
+    made = converter(trial, points, NAME, sheet)
+    inputs = [("U", setup.case.supply.voltage), ("Z", setup.case.supply.impedance)]
+    bounds = limits_of(tries, place, NAME, sheet.under("limits"), inputs)
     order = sorted(setup.machines, key=lambda one: (-one.equal_kva.value, one.id))
     return Proposal(
         method=NAME,
         machines=made.machines,
         converters=(made,),
-        demands=circuits,
+        demands=demands(trial, made, points, begun, sheet),
         states=points,
         starts=begun,
+        limits=bounds,
         sequence=(NAME, *(one.id for one in order)),
-        findings=tuple(about(setup, trial, made, points, HERE)),
+        findings=tuple(about(trial, made, points, HERE)),
         questions=asked(setup),
         steps=sheet.steps,
     )

@@ -18,9 +18,10 @@ CAUTIONS = (
 
 
 def about(
-    setup: Setup, trial: Trial, made: Converter, states: tuple[State, ...], place: str
+    trial: Trial, made: Converter, states: tuple[State, ...], place: str
 ) -> Iterator[Finding]:
     """Yield the findings of one converter and of each machine behind it."""
+    setup = trial.setup
     ids = (made.id, *made.machines)
     for code, severity in CAUTIONS:
         yield Finding(code=code, severity=severity, where=ids)
@@ -36,7 +37,7 @@ def about(
         if "plug-connected" in machine.machine.traits:
             yield Finding(code="converter.self-excitation", severity="caution",
                           where=(machine.id,))  # fmt: skip
-    yield from about_balance(setup, trial, made, states, place)
+    yield from about_balance(trial, made, states, place)
 
 
 def about_controls(machine: MachineCase) -> Iterator[Finding]:
@@ -48,9 +49,11 @@ def about_controls(machine: MachineCase) -> Iterator[Finding]:
                       where=(machine.id,))  # fmt: skip
 
 
-def about_balance(setup: Setup, trial: Trial, made: Converter, states: tuple[State, ...],
+def about_balance(
+    trial: Trial, made: Converter, states: tuple[State, ...],
                   place: str) -> Iterator[Finding]:  # fmt: skip
     """Yield a finding for each motor that unbalance leaves less than its rating."""
+    setup = trial.setup
     averages = [one for one in states if one.load == "average"]
     for running, usable, state in zip(setup.sets, trial.usable, averages, strict=True):
         for motor, output in zip(running.motors, usable, strict=True):

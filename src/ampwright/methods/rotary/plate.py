@@ -1,6 +1,7 @@
 """The converter as it is bought, and the plate that the plan expects of it."""
 
 from ampwright.methods.rotary.setup import FIGURES, HORSEPOWER_W, Setup, figure
+from ampwright.methods.rotary.starts import start_capacitance
 from ampwright.methods.rotary.trial import Trial
 from ampwright.plugin import Capacitor, Converter, Figure, Source, State, Worksheet
 
@@ -65,15 +66,14 @@ def input_current(
     return found, False
 
 
-def capacitors(
-    setup: Setup, trial: Trial, start_f: float, part: Worksheet
-) -> tuple[Capacitor, ...]:
+def capacitors(trial: Trial, part: Worksheet) -> tuple[Capacitor, ...]:
     """Return run and start capacitors."""
+    setup, start_f = trial.setup, start_capacitance(trial)
     made = []
     tolerance = setup.case.limits["capacitor-tolerance"]
     for name, purpose, leg, value in (
-        ("run-bc", "run", "bc", trial.legs[0]),
-        ("run-ca", "run", "ca", trial.legs[1]),
+        ("run-bc", "run", "bc", trial.legs_f[0]),
+        ("run-ca", "run", "ca", trial.legs_f[1]),
         ("start-ca", "start", "ca", start_f),
     ):
         if value <= 0.0:
@@ -85,7 +85,7 @@ def capacitors(
                                 "running sets, from stock, no leg too high", source=MODEL,
                                 residual=0.0).value  # fmt: skip
         else:
-            farads = start_capacitance(setup, trial, own).value
+            farads = start_figure(trial, own).value
         times = own.assumed("voltage_factor", "k_U", figure("can_voltage"), "",
                             source=FIGURES.source())  # fmt: skip
         volts = own.formula("voltage_v", "U_C", "V", "k * U", k=times, U=setup.case.supply.voltage)
@@ -97,14 +97,14 @@ def capacitors(
     return tuple(made)
 
 
-def start_capacitance(setup: Setup, trial: Trial, part: Worksheet) -> Figure:
+def start_figure(trial: Trial, part: Worksheet) -> Figure:
     """Return the start capacitor of the idler [F]: the trade's figure, scaled to the supply."""
     rule = part.assumed(
         "start_capacitor", "c", figure("start_capacitor"), "uF/hp", source=FIGURES.source(),
         low=figure("start_capacitor", "low"), high=figure("start_capacitor", "high"),
     )  # fmt: skip
     power = Figure(trial.idler.power_w, f"{part.prefix.split('/capacitors/')[0]}/idler_power_w")
-    supply = setup.case.supply
+    supply = trial.setup.case.supply
     return part.formula(
         "capacitance_f", "C", "F",
         f"0.000001 * c * P / {HORSEPOWER_W} * (240 / U) ** 2 * 60 / f", c=rule, P=power,
@@ -112,11 +112,9 @@ def start_capacitance(setup: Setup, trial: Trial, part: Worksheet) -> Figure:
     )  # fmt: skip
 
 
-def converter(
-    setup: Setup, trial: Trial, states: tuple[State, ...], start_f: float, name: str,
-    sheet: Worksheet,
-) -> Converter:  # fmt: skip
+def converter(trial: Trial, states: tuple[State, ...], name: str, sheet: Worksheet) -> Converter:
     """Return the converter with the plate that the plan expects."""
+    setup = trial.setup
     part = sheet.under(f"converters/{name}")
     idler = part.table(
         "idler_power_w", "P", trial.idler.power_w, "W", table="idlers",
@@ -146,7 +144,7 @@ def converter(
             f"max({', '.join(largest)})" if len(largest) > 1 else "P0",
             largest,
         ).value,
-        capacitors=capacitors(setup, trial, start_f, part),
+        capacitors=capacitors(trial, part),
         losses_w=part.formula("losses_w", "P_0", "W", "P", P=idle).value,
         protective_features=FEATURES,
         given=given,

@@ -1,28 +1,29 @@
 """Starts behind the converter, the idler's own among them, as records with their steps."""
 
-from ampwright.kernels.network import Legs, Rotor, capacitors
+from ampwright.kernels.network import Rotor, capacitors
 from ampwright.kernels.run_up import RunUp, run_up
 from ampwright.kernels.starter import Shaft, capacitor_start
 from ampwright.methods.rotary.setup import HORSEPOWER_W, Setup, figure
-from ampwright.methods.rotary.trial import Trial, inertia, run_legs, started
+from ampwright.methods.rotary.trial import Trial, inertia
 from ampwright.plugin import Figure, MachineCase, MotorCase, Source, Start, Worksheet
 
 MODEL = Source(document="quasi-steady run-up beside the idler", known="model")
 
 
-def start_capacitance(setup: Setup, trial: Trial) -> float:
+def start_capacitance(trial: Trial) -> float:
     """Return the start capacitor of the idler [F]: the trade's figure, scaled to the supply."""
+    setup = trial.setup
     at_240 = figure("start_capacitor") * 1e-6 * trial.idler.power_w / HORSEPOWER_W
     return at_240 * (240.0 / setup.voltage_v) ** 2 * 60.0 / setup.frequency_hz
 
 
-def idler_run_up(setup: Setup, trial: Trial) -> RunUp:
+def idler_run_up(trial: Trial) -> RunUp:
     """Return the run-up of the unloaded idler on its start capacitor."""
-    extra = capacitors(0.0, 0.0, start_capacitance(setup, trial), setup.frequency_hz)
+    setup = trial.setup
+    extra = capacitors(0.0, 0.0, start_capacitance(trial), setup.frequency_hz)
     still = Shaft(Rotor(trial.idler.found.circuit), inertia(trial.idler))
     stages = capacitor_start(extra, figure("cut_out"))
-    legs: Legs = run_legs(trial, setup.frequency_hz)
-    return run_up(setup.source, legs, (), still, stages=stages)
+    return run_up(setup.source, trial.legs, (), still, stages=stages)
 
 
 def record(
@@ -59,12 +60,13 @@ def hardest(machine: MachineCase, setup: Setup) -> MotorCase:
     return next(motor for one, motor in setup.starters if one.id == machine.id)
 
 
-def starts(setup: Setup, trial: Trial, name: str, sheet: Worksheet) -> tuple[Start, ...]:
+def starts(trial: Trial, name: str, sheet: Worksheet) -> tuple[Start, ...]:
     """Return the start of the idler, then that of each machine with only the idler turning."""
-    made = [record(idler_run_up(setup, trial), name, "", None, sheet)]
+    setup = trial.setup
+    made = [record(idler_run_up(trial), name, "", None, sheet)]
     for machine in setup.machines:
         if machine.motors:
             motor = hardest(machine, setup)
-            found = started(setup, trial, motor)
+            found = trial.run_up(motor)
             made.append(record(found, machine.id, name, motor.breakaway, sheet))
     return tuple(made)

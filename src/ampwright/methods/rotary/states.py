@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from ampwright.case import circuit_figures
 from ampwright.kernels.network import RotorState
 from ampwright.kernels.network import State as Solved
-from ampwright.methods.rotary.setup import Running, Setup
+from ampwright.methods.rotary.setup import Running
 from ampwright.methods.rotary.trial import Trial
 from ampwright.plugin import Figure, MotorCase, MotorState, Source, State, Worksheet
 
@@ -42,14 +42,15 @@ class Solution:
         return a, b, c
 
 
-def network_inputs(setup: Setup, trial: Trial, running: Running | None, name: str,
+def network_inputs(trial: Trial, running: Running | None, name: str,
                    sheet: Worksheet) -> tuple[tuple[str, Figure], ...]:  # fmt: skip
     """Return what a solved state rests on, so that it can be put back into its equations."""
+    setup = trial.setup
     supply = setup.case.supply
     given = [("U", supply.voltage), ("R", supply.resistance), ("X", supply.reactance)]
     for leg in ("bc", "ca"):
         path = f"{sheet.prefix}/converters/{name}/capacitors/run-{leg}/capacitance_f"
-        given.append((f"C_{leg}", Figure(trial.legs[leg == "ca"], path)))
+        given.append((f"C_{leg}", Figure(trial.legs_f[leg == "ca"], path)))
     place = f"{sheet.prefix}/idlers/{name}/circuit"
     given += [
         (f"idler.{field}", Figure(float(value), f"{place}/{field}"))
@@ -93,17 +94,18 @@ def motor_state(
     )
 
 
-def state(
-    setup: Setup, trial: Trial, place: int, name: str, sheet: Worksheet, *, full: bool
-) -> State:
+def state(trial: Trial, place: int, name: str, sheet: Worksheet, *, full: bool) -> State:
     """Return the state number *place* of the trial: idling first, then one a running set."""
+    setup = trial.setup
     running = setup.sets[place - 1] if place else None
-    solved = trial.full[place - 1] if full and place else trial.choice.states[place].nominal
+    solved = trial.idle
+    if place:
+        solved = trial.full[place - 1] if full else trial.working[place - 1]
     load = "full" if full else "average"
     where = f"{name}/{running.id}/{load}" if running else f"{name}/idle"
     motors: tuple[MotorCase, ...] = running.motors if running else ()
     usable = [one.fraction for one in trial.usable[place - 1]] if running else []
-    inputs = network_inputs(setup, trial, running, name, sheet)
+    inputs = network_inputs(trial, running, name, sheet)
     names = (name, *(motor.demand.id for motor in motors))
     one = Solution(sheet.under(f"states/{where}"), solved, inputs,
                    tuple(f"slip of {part}" for part in names))  # fmt: skip
@@ -138,9 +140,9 @@ def state(
     )
 
 
-def states(setup: Setup, trial: Trial, name: str, sheet: Worksheet) -> tuple[State, ...]:
+def states(trial: Trial, name: str, sheet: Worksheet) -> tuple[State, ...]:
     """Return every operating point of the converter."""
-    sets = range(1, len(setup.sets) + 1)
-    idle = state(setup, trial, 0, name, sheet, full=True)
-    average = [state(setup, trial, n, name, sheet, full=False) for n in sets]
-    return (idle, *average, *(state(setup, trial, n, name, sheet, full=True) for n in sets))
+    sets = range(1, len(trial.setup.sets) + 1)
+    idle = state(trial, 0, name, sheet, full=True)
+    average = [state(trial, n, name, sheet, full=False) for n in sets]
+    return (idle, *average, *(state(trial, n, name, sheet, full=True) for n in sets))

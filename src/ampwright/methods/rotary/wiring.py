@@ -3,8 +3,8 @@
 from ampwright.kernels.faults import fault_current
 from ampwright.kernels.network import Rotor
 from ampwright.kernels.torque_curve import locked_rotor
-from ampwright.methods.rotary.setup import Setup, scaled
-from ampwright.methods.rotary.trial import Trial, run_legs
+from ampwright.methods.rotary.setup import scaled
+from ampwright.methods.rotary.trial import Trial
 from ampwright.plugin import (
     CircuitDemand,
     Converter,
@@ -29,16 +29,15 @@ class Wiring:
 
     def __init__(
         self,
-        setup: Setup,
         trial: Trial,
         made: Converter,
         states: tuple[State, ...],
         starts: tuple[Start, ...],
         sheet: Worksheet,
     ) -> None:
-        self.setup, self.made, self.states, self.starts = setup, made, states, starts
+        self.setup, self.made, self.states, self.starts = trial.setup, made, states, starts
         self.sheet = sheet
-        self.supply = setup.case.supply
+        self.supply = trial.setup.case.supply
         self.most = max(states, key=lambda one: (one.input_current_a, one.id))
         self.to_earth = (*self.supply.voltage_to_earth, self.made_leg())
         self.fault = self.smallest_fault(trial)
@@ -51,8 +50,7 @@ class Wiring:
         """
         lowest = self.supply.lowest.value / self.supply.voltage.value
         source = scaled(self.setup.source, lowest)
-        legs = run_legs(trial, self.setup.frequency_hz)
-        found = fault_current(source, legs, (Rotor(trial.idler.found.low),), "c", 0j)
+        found = fault_current(source, trial.legs, (Rotor(trial.idler.found.low),), "c", 0j)
         part = self.sheet.under(f"wiring/{self.made.id}")
         return part.solved(
             "made_leg_fault", "I_f", found.smallest_a, "A", model="earth fault on the made leg",
@@ -285,11 +283,12 @@ def made_demand(
 
 
 def demands(
-    setup: Setup, trial: Trial, made: Converter, states: tuple[State, ...],
+    trial: Trial, made: Converter, states: tuple[State, ...],
     starts: tuple[Start, ...], sheet: Worksheet,
 ) -> tuple[CircuitDemand, ...]:  # fmt: skip
     """Return every circuit of the converter, from the panel outwards."""
-    wiring = Wiring(setup, trial, made, states, starts, sheet)
+    setup = trial.setup
+    wiring = Wiring(trial, made, states, starts, sheet)
     motors = {one.id: motors_of(wiring, one) for one in setup.machines}
     every = tuple(motor for one in setup.machines for motor in motors[one.id])
     loads = tuple(load for one in setup.machines for load in loads_of(one))
