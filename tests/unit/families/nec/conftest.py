@@ -115,6 +115,22 @@ class Asker:
         legs = (figure(120, "a"), figure(120, "b"), figure(208, "c"))
         return self.demand(**({"made_leg": True, "voltage_to_earth": legs} | changes))
 
+    figure = staticmethod(figure)
+
+    @staticmethod
+    def step(answer: CircuitAnswer, name: str) -> Any:
+        """Return the value of the step *name* of the circuit."""
+        assert answer.circuit is not None, answer.findings
+        return next(one.value for one in answer.circuit.steps if one.path == f"{PLACE}/{name}")
+
+    @staticmethod
+    def codes(answer: CircuitAnswer) -> set[str]:
+        return {one.code for one in answer.findings}
+
+    @staticmethod
+    def assumed(answer: CircuitAnswer) -> set[str]:
+        return {one.code for one in answer.assumptions}
+
     def ask(
         self, demand: CircuitDemand, site: Site | None = None, supply: Supply | None = None
     ) -> CircuitAnswer:
@@ -148,3 +164,38 @@ def numbers(thing: object, path: str) -> Iterator[tuple[str, float]]:
 def walked() -> Callable[[object, str], Iterator[tuple[str, float]]]:
     """Return the walk through the numbers of a record."""
     return numbers
+
+
+def cases(us: Asker) -> list[CircuitDemand]:
+    """Return one demand of each clause group."""
+    two = (us.motor(5, 13.2), us.motor(3, 9.0, id="dust/0", machine="dust"))
+    drive = us.converter(28, id="drive.saw", method="drive", kind="drive", fixed_loads=True)
+    feeds = ("rotary",)
+    supply = us.single(role="supply", feeds=feeds, motors=two, converter=us.converter(60))
+    return [
+        us.made(motors=two[:1], starting_current=figure(92, "start"), fault_source=figure(70, "f")),
+        us.made(motors=two, loads=(us.load(10),)),
+        us.made(role="output", motors=two, feeds=("saw", "dust")),
+        us.made(role="idler", motors=two[:1], feeds=feeds),
+        us.made(motors=(us.motor(4 / 0.7457, 14),)),
+        us.made(motors=(us.motor(5, 13.2, duty="S3 25 %"),)),
+        us.made(motors=(us.motor(5, 13.2, hermetic=True),)),
+        us.made(motors=two[:1], cord=True),
+        supply,
+        us.single(
+            role="supply", feeds=feeds, motors=two, starting_current=figure(150, "start"),
+            converter=us.converter(82, fixed_loads=True),
+        ),
+        us.single(role="supply", motors=two[:1], converter=drive),
+        us.demand(motors=two[:1], converter=drive, fed_from="supply.drive.saw"),
+        us.single(loads=(us.load(25),)),
+        us.single(loads=(us.load(40, kind="welder", duty_cycle=figure(0.5, "duty")),)),
+        us.single(loads=(us.load(40, kind="transformer"),)),
+        us.single(motors=(us.motor(1, 8.0, phases=1),)),
+    ]  # fmt: skip
+
+
+@pytest.fixture(scope="session")
+def demands() -> Callable[[Asker], list[CircuitDemand]]:
+    """Return what makes one demand of each clause group."""
+    return cases

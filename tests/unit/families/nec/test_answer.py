@@ -7,50 +7,17 @@ from typing import Any
 
 import pytest
 
-from ampwright.step import Figure, evaluate
+from ampwright.step import evaluate
 
 Walk = Callable[[object, str], Iterator[tuple[str, float]]]
 PLACE = "options/x/circuits/c"
-
-
-def figure(value: float, name: str) -> Figure:
-    return Figure(float(value), f"case/{name}")
-
-
-def demands(us: Any) -> list[Any]:
-    """Return one demand of each clause group."""
-    two = (us.motor(5, 13.2), us.motor(3, 9.0, id="dust/0", machine="dust"))
-    drive = us.converter(28, id="drive.saw", method="drive", kind="drive", fixed_loads=True)
-    feeds = ("rotary",)
-    supply = us.single(role="supply", feeds=feeds, motors=two, converter=us.converter(60))
-    return [
-        us.made(motors=two[:1], starting_current=figure(92, "start"), fault_source=figure(70, "f")),
-        us.made(motors=two, loads=(us.load(10),)),
-        us.made(role="output", motors=two, feeds=("saw", "dust")),
-        us.made(role="idler", motors=two[:1], feeds=feeds),
-        us.made(motors=(us.motor(4 / 0.7457, 14),)),
-        us.made(motors=(us.motor(5, 13.2, duty="S3 25 %"),)),
-        us.made(motors=(us.motor(5, 13.2, hermetic=True),)),
-        us.made(motors=two[:1], cord=True),
-        supply,
-        us.single(
-            role="supply", feeds=feeds, motors=two, starting_current=figure(150, "start"),
-            converter=us.converter(82, fixed_loads=True),
-        ),
-        us.single(role="supply", motors=two[:1], converter=drive),
-        us.demand(motors=two[:1], converter=drive, fed_from="supply.drive.saw"),
-        us.single(loads=(us.load(25),)),
-        us.single(loads=(us.load(40, kind="welder", duty_cycle=figure(0.5, "duty")),)),
-        us.single(loads=(us.load(40, kind="transformer"),)),
-        us.single(motors=(us.motor(1, 8.0, phases=1),)),
-    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("n", range(16))
 @pytest.mark.parametrize("edition", ["2023", "2020"])
 @pytest.mark.parametrize("terminals", ["75 degC", None])
 def test_each_number_has_a_step_with_exactly_that_value(
-    us: Any, walked: Walk, n: int, edition: str, terminals: str | None
+    us: Any, demands: Any, walked: Walk, n: int, edition: str, terminals: str | None
 ) -> None:
     asker = type(us)(us.code.in_edition(edition))
     answer = asker.ask(demands(asker)[n], site=asker.site(terminals=terminals))
@@ -77,7 +44,7 @@ def test_each_number_has_a_step_with_exactly_that_value(
             assert step.cell[1] in table.columns, step
 
 
-def test_a_table_step_carries_the_cell(us: Any) -> None:
+def test_a_table_step_carries_the_cell(us: Any, demands: Any) -> None:
     """Cells are read, never altered: a number in a table step is the cell or the row's key."""
     for demand in demands(us):
         circuit = us.ask(demand).circuit
@@ -92,7 +59,7 @@ def test_a_table_step_carries_the_cell(us: Any) -> None:
             assert step.value == exact or "hp" in step.path, (step.path, key)
 
 
-def test_findings_and_rules_name_what_the_region_knows(us: Any) -> None:
+def test_findings_and_rules_name_what_the_region_knows(us: Any, demands: Any) -> None:
     for demand in demands(us):
         answer = us.ask(demand)
         for finding in answer.findings:
@@ -103,7 +70,7 @@ def test_findings_and_rules_name_what_the_region_knows(us: Any) -> None:
                     assert values[one.step] == one.value
 
 
-def test_same_question_same_answer(us: Any) -> None:
+def test_same_question_same_answer(us: Any, demands: Any) -> None:
     for demand in demands(us):
         assert us.ask(demand) == us.ask(demand)
 

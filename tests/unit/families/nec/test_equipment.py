@@ -1,0 +1,129 @@
+"""Cords, transformers, converters, drives, welders."""
+# ruff: noqa: ANN401 - the builders take any field of a record
+
+from typing import Any
+
+import pytest
+
+
+def test_receptacle_of_a_heater_is_rated_like_its_circuit(us: Any) -> None:
+    """25 A continuous: 35 A device: a 50 A receptacle; a motor of 19 A takes 20 A."""
+    heater = us.ask(us.single(loads=(us.load(25),), cord=True))
+    assert us.step(heater, "cord/receptacle") == "6-50R"
+    assert "protection.ground-fault-receptacle" in us.codes(heater)
+    motor = us.ask(us.made(motors=(us.motor(5, 13),), cord=True))
+    assert us.step(motor, "cord/receptacle") == "15-20R"
+    assert "protection.ground-fault-receptacle" not in us.codes(motor)
+    assert "authority.ground-fault-receptacle" in {one.code for one in motor.questions}
+
+
+def test_cord_in_the_heat(us: Any) -> None:
+    """19 A at 40 C: 12 AWG 20 x 0.82 = 16.4 A falls short, 10 AWG 25 x 0.82 = 20.5 A does."""
+    answer = us.ask(us.made(motors=(us.motor(5, 13),), cord=True), us.site(ambient="40 degC"))
+    assert us.step(answer, "cord/size") == "10 AWG"
+
+
+def test_no_cord_that_large(us: Any) -> None:
+    answer = us.ask(us.made(motors=(us.motor(50, 120),), cord=True))
+    finding = next(one for one in answer.findings if one.code == "protection.plug-rating")
+    values = {one.name: one.value for one in finding.parameters}
+    assert (values["receptacle"], values["cord"]) == ("", "")
+
+
+@pytest.mark.parametrize(("amps", "ceiling"), [(9, 15), (20, 25), (100, 125)])
+def test_transformer_rounds_up_from_9_a(us: Any, amps: float, ceiling: float) -> None:
+    load = us.load(amps, kind="transformer", continuous=False)
+    answer = us.ask(us.single(loads=(load,)))
+    assert us.step(answer, "protective_device/ceiling/rating_a") == ceiling
+
+
+@pytest.mark.parametrize(("amps", "fuse"), [(5, 6), (2, 3), (1.9, 3), (0.4, 1)])
+def test_small_transformers_need_a_fuse(us: Any, amps: float, fuse: float) -> None:
+    """1.67 x 5 = 8.35: 6 A; 1.67 x 2 = 3.34: 3 A; 3 x 1.9 = 5.7: 3 A; 3 x 0.4 = 1.2: 1 A."""
+    load = us.load(amps, kind="transformer", continuous=False)
+    answer = us.ask(us.single(loads=(load,)))
+    finding = next(one for one in answer.findings if one.code == "transformer.primary-fuse")
+    assert {one.name: one.value for one in finding.parameters}["fuse"] == fuse
+
+
+def test_fixed_loads_only_give_relief(us: Any) -> None:
+    """10 A plate: 12.5 A by plate, 2.5 x 15.2 = 38 A by the load: the plate governs."""
+    demand = us.single(
+        role="supply", converter=us.converter(10, fixed_loads=True), motors=(us.motor(5, 13),)
+    )
+    answer = us.ask(demand)
+    assert us.step(answer, "design_current_a") == 12.5
+    assert "converter.fixed-loads" not in us.assumed(answer)
+
+
+def test_fixed_loads_without_any_known(us: Any) -> None:
+    demand = us.single(role="supply", converter=us.converter(10, fixed_loads=True))
+    assert us.step(us.ask(demand), "design_current_a") == 12.5
+
+
+def test_electronic_converters_leave_the_article_open(us: Any) -> None:
+    asked = []
+    for method in ("rotary", "electronic"):
+        demand = us.single(role="supply", converter=us.converter(40, method=method))
+        asked.append({one.code for one in us.ask(demand).questions})
+    assert "authority.electronic-converter-article" not in asked[0]
+    assert "authority.electronic-converter-article" in asked[1]
+
+
+def test_drive_with_two_motors(us: Any) -> None:
+    """15.2 and 9.6 A: device at most 40 + 9.6 = 49.6 A, down to 45 A; output 1.25 x 15.2 + 9.6."""
+    drive = us.converter(20, id="d", method="drive", kind="drive")
+    motors = (us.motor(5, 13), us.motor(3, 9, id="b/0"))
+    supply = us.ask(us.single(role="supply", converter=drive, motors=motors))
+    assert us.step(supply, "protective_device/ceiling/drive_a") == 45
+    output = us.ask(us.demand(converter=drive, motors=motors))
+    assert us.step(output, "design_current_a") == pytest.approx(28.6)
+    assert us.step(output, "disconnect/least_a") == pytest.approx(1.15 * 24.8)
+
+
+def test_drive_window(us: Any) -> None:
+    """28 A: 10 AWG to 28 A, 35 A device to 28 A, a 60 A switch to 52.2 A; any smaller plate."""
+    drive = us.converter(28, id="d", method="drive", kind="drive")
+    demand = us.single(role="supply", converter=drive, motors=(us.motor(5, 13),))
+    (window,) = us.ask(demand).windows
+    assert window.largest_input_current_a == 28
+    assert window.smallest_input_current_a == 0
+
+
+def test_welder_with_a_marked_effective_current(us: Any) -> None:
+    welder = us.load(40, kind="welder", effective_current=us.figure(22))
+    assert us.step(us.ask(us.single(loads=(welder,))), "design_current_a") == 22
+
+
+def test_welder_without_a_duty_cycle_counts_in_full(us: Any) -> None:
+    welder = us.load(40, kind="welder")
+    answer = us.ask(us.single(loads=(welder,)))
+    assert us.step(answer, "design_current_a") == 40
+    assert any(one.field.endswith("duty_cycle") for one in answer.questions)
+
+
+def test_switch_at_exactly_its_rating(us: Any) -> None:
+    """24 A continuous asks for 30 A: the 30 A switch suffices; 24.1 A does not."""
+    for amps, rating in ((24, 30), (24.1, 60)):
+        circuit = us.ask(us.single(loads=(us.load(amps),))).circuit
+        assert circuit.disconnect.rating_a == rating
+
+
+def test_an_unknown_limit_of_the_drive_is_asked_for(us: Any) -> None:
+    for limit, asked in ((None, True), (us.figure(60), False)):
+        drive = us.converter(28, id="d", method="drive", kind="drive", largest_device=limit)
+        demand = us.single(role="supply", converter=drive, motors=(us.motor(5, 13),))
+        questions = {one.code for one in us.ask(demand).questions}
+        assert ("authority.drive-input-device" in questions) is asked
+
+
+def test_a_heater_behind_a_drive_is_an_ordinary_load(us: Any) -> None:
+    drive = us.converter(28, id="d", method="drive", kind="drive")
+    answer = us.ask(us.demand(converter=drive, loads=(us.load(10),)))
+    assert us.step(answer, "design_current_a") == 12.5
+
+
+def test_a_supply_without_a_converter_has_no_window(us: Any) -> None:
+    answer = us.ask(us.single(role="supply", motors=(us.motor(5, 13),)))
+    assert answer.windows == ()
+    assert "plan.equipment-approval" not in us.codes(answer)

@@ -1,0 +1,118 @@
+"""Breaker voltages, poles, fault currents, voltage drop."""
+# ruff: noqa: ANN401 - the builders take any field of a record
+
+from typing import Any
+
+import pytest
+
+
+@pytest.mark.parametrize(
+    ("legs", "volts", "rating"),
+    [
+        ((120, 120), 240, 120),
+        ((127, 127), 240, 120),
+        ((120, 120, 208), 240, 240),
+        ((277, 277, 277), 480, 277),
+        ((240, 240, 416), 480, 480),
+        ((0, 120), 120, 120),
+        ((208, 208), 208, 240),
+    ],
+)
+def test_breaker_voltage(us: Any, legs: tuple[float, ...], volts: float, rating: float) -> None:
+    demand = us.single(
+        loads=(us.load(10),), voltage=us.figure(volts),
+        voltage_to_earth=tuple(us.figure(one) for one in legs),
+    )  # fmt: skip
+    assert us.ask(demand).circuit.protective_device.rating_v == rating
+
+
+def test_no_breaker_bears_more_than_600_v(us: Any) -> None:
+    demand = us.single(loads=(us.load(10),), voltage_to_earth=(us.figure(800),))
+    assert "supply.leg-voltage-to-earth" in us.codes(us.ask(demand))
+    assert us.ask(demand).circuit is None
+
+
+def test_poles(us: Any) -> None:
+    one = us.single(loads=(us.load(10),), voltage=us.figure(120),
+                    voltage_to_earth=(us.figure(120), us.figure(0)))  # fmt: skip
+    assert us.ask(one).circuit.protective_device.poles == 1
+    two = us.single(loads=(us.load(10),))
+    assert us.ask(two).circuit.protective_device.poles == 2
+    assert us.ask(us.demand(motors=(us.motor(5, 13),))).circuit.protective_device.poles == 3
+    half = us.demand(phases=1, loads=(us.load(10),), voltage=us.figure(120))
+    assert us.ask(half).circuit.protective_device.poles == 1
+    whole = us.demand(phases=1, loads=(us.load(10),))
+    assert us.ask(whole).circuit.protective_device.poles == 2
+
+
+def test_smallest_fault_at_the_end(us: Any) -> None:
+    """70 A at the head, 120 V: 120 / (120/70 + 12/304.8 x (3.1 + 3.1)) = 61.3 A on 14 AWG."""
+    motors = (us.motor(5, 13),)
+    answer = us.ask(us.made(motors=motors, fault_source=us.figure(70)))
+    assert answer.circuit.fault_current_min_a == pytest.approx(61.275, rel=1e-4)
+    assert "protection.made-leg-fault" in us.codes(answer)
+    assert [one.id for one in answer.circuit.guards] == ["voltage-relay"]
+    strong = us.ask(us.made(motors=motors, fault_source=us.figure(5000)))
+    assert strong.circuit.guards == ()
+    assert "protection.made-leg-fault" not in us.codes(strong)
+    unknown = us.ask(us.made(motors=motors))
+    assert unknown.circuit.fault_current_min_a is None
+    assert "protection.made-leg-fault" in us.codes(unknown)
+    assert us.ask(us.demand(motors=motors)).circuit.guards == ()
+
+
+def test_fault_level_not_known(us: Any) -> None:
+    answer = us.ask(us.single(loads=(us.load(10),), fault_largest=None))
+    assert "protection.fault-level" in us.codes(answer)
+    assert answer.circuit.protective_device.breaking_capacity_a is None
+    assert answer.circuit.fault_current_a is None
+
+
+def test_drop_ahead_counts(us: Any) -> None:
+    """1 % here and 4.5 % ahead is more than 5 % together."""
+    demand = us.single(
+        loads=(us.load(10, continuous=False),), length=us.figure(20), running_current=us.figure(10),
+        power_factor=us.figure(1),
+    )  # fmt: skip
+    assert us.step(us.ask(demand), "voltage_drop_fraction") < 0.03
+    assert "feeder.voltage-drop" not in us.codes(us.ask(demand))
+    behind = us.single(
+        loads=(us.load(10, continuous=False),), length=us.figure(20), running_current=us.figure(10),
+        power_factor=us.figure(1), drop_ahead=us.figure(0.045),
+    )  # fmt: skip
+    assert "feeder.voltage-drop" in us.codes(us.ask(behind))
+
+
+def test_drop_names_the_size_that_keeps_the_recommendation(us: Any) -> None:
+    """25 A over 60 m, 8 AWG 3.2 %: 6 AWG with 0.49 ohm/kft gives 2.0 %."""
+    demand = us.single(
+        loads=(us.load(25),), length=us.figure(60), running_current=us.figure(25),
+        power_factor=us.figure(1),
+    )  # fmt: skip
+    answer = us.ask(demand)
+    finding = next(one for one in answer.findings if one.code == "feeder.voltage-drop")
+    assert {one.name: one.value for one in finding.parameters}["size"] == "6"
+    assert answer.circuit.conductor.size == "8 AWG"
+
+
+def test_reactance_follows_the_frequency(us: Any) -> None:
+    motors = (us.motor(50, 120),)
+    common = {"motors": motors, "running_current": us.figure(130), "power_factor": us.figure(0.1)}
+    at = [
+        us.step(us.ask(us.demand(frequency=us.figure(hz), **common)), "voltage_drop_fraction")
+        for hz in (50, 60)
+    ]
+    assert at[0] < at[1]
+
+
+def test_starting_drop_with_an_assumed_power_factor(us: Any) -> None:
+    demand = us.demand(motors=(us.motor(5, 13),), starting_current=us.figure(92))
+    assert us.step(us.ask(demand), "starting_power_factor") == 0.4
+    known = us.demand(
+        motors=(us.motor(5, 13),),
+        starting_current=us.figure(92),
+        starting_power_factor=us.figure(0.5),
+    )
+    with pytest.raises(StopIteration):
+        us.step(us.ask(known), "starting_power_factor")
+    assert us.ask(us.demand(motors=(us.motor(5, 13),))).circuit.starting_drop_fraction is None

@@ -1,0 +1,71 @@
+"""Names of sizes, horsepower, voltage columns, standard ratings."""
+# ruff: noqa: ANN401 - the builders take any field of a record
+
+from typing import Any
+
+import pytest
+
+from ampwright.families.nec.book import horsepower, read_book, size_key, size_name
+from ampwright.families.nec.motor import voltage_column
+from ampwright.families.nec.ratings import ceiling_up, next_down, next_up
+
+
+@pytest.mark.parametrize(
+    ("key", "value"), [("7-1/2", 7.5), ("1/2", 0.5), ("10", 10.0), ("1-1/2", 1.5), ("3/4", 0.75)]
+)
+def test_horsepower_keys(key: str, value: float) -> None:
+    assert horsepower(key) == value
+
+
+@pytest.mark.parametrize(
+    ("key", "name"), [("14", "14 AWG"), ("4/0", "4/0 AWG"), ("250", "250 kcmil"), ("1", "1 AWG")]
+)
+def test_size_names(key: str, name: str) -> None:
+    assert size_name(key) == name
+    assert size_key(name) == key
+
+
+def test_next_sizes(us: Any) -> None:
+    book = us.code.book
+    assert next_up(book, 60) == 60
+    assert next_up(book, 60 * (1 + 1e-12)) == 60
+    assert next_up(book, 60.0001) == 70
+    assert next_up(book, 6001) == float("inf")
+    assert ceiling_up(book, 6001) == 6000
+    assert next_down(book, 59.999) == 50
+    assert next_down(book, 9.9) == 0
+    assert next_up(book, 2, "fuse") == 3
+
+
+def test_an_unknown_edition(us: Any) -> None:
+    with pytest.raises(KeyError):
+        read_book(us.code.folder, "1897")
+
+
+@pytest.mark.parametrize(
+    ("volts", "column"),
+    [
+        (115, "v115"), (120, "v115"), (200, "v200"), (208, "v208"), (220, "v230"), (240, "v230"),
+        (440, "v460"), (480, "v460"), (575, "v575"), (600, "v575"), (400, None), (380, None),
+    ],
+)  # fmt: skip
+def test_voltage_columns(us: Any, volts: float, column: str | None) -> None:
+    assert voltage_column(us.code.book, volts) == column
+
+
+def test_tables_of_other_standards_keep_their_own_edition(us: Any) -> None:
+    book = us.code.book
+    assert book.source("breaker_band").edition == "current"
+    assert book.source("ampacity").edition == "2023"
+    assert book.source("motor_device_percent").clause == "Table 430.52(C)(1)"
+    older = us.code.in_edition("2020").book
+    assert older.source("motor_device_percent").clause == "Table 430.52"
+
+
+def test_rows_from_memory_are_known(us: Any) -> None:
+    book = us.code.book
+    assert not book.from_memory("ampacity", "600")
+    assert book.from_memory("ampacity", "700")
+    assert book.from_memory("raceway_rmc", "1")
+    assert not book.from_memory("duty_percent", "intermittent")
+    assert book.from_memory("duty_percent", "varying")
