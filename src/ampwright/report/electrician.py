@@ -145,6 +145,13 @@ def _conductors(option: Option, wording: Wording) -> Iterator[Block]:
         note="Required: the current that the conductor must at least be rated for by its rule. "
         "Ampacity: with every correction for the place. Drop: along this circuit alone.",
     )
+    colors = {name: text for name, text in wording.terms.items() if name.startswith("color-")}
+    pairs = tuple(
+        (f"{capital(wording.term(name.removeprefix('color-')))}, colour", text)
+        for name, text in colors.items()
+    )
+    if pairs:
+        yield Facts(pairs=pairs, wide=True)
 
 
 def _drops(one: Circuit, wording: Wording) -> str:
