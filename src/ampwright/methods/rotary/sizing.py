@@ -129,7 +129,11 @@ def limits_of(
     one: Sizing, chosen: int, name: str, sheet: Worksheet, inputs: Sequence[tuple[str, Figure]]
 ) -> tuple[Limit, ...]:
     """Return what each constraint alone would ask for, and the trade's rule beside them."""
-    places = {constraint: one.first(ok, 0, chosen) for constraint, ok in CONSTRAINTS.items()}
+    places: dict[str, int] = {}
+    for constraint, ok in CONSTRAINTS.items():
+        # what does not break away does not run up
+        least = places["start-torque"] if constraint == "run-up-time" else 0
+        places[constraint] = one.first(ok, least, chosen)
     if chosen not in places.values():
         places[AS_BUILT] = chosen
     made = []

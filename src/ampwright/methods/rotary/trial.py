@@ -1,6 +1,6 @@
 """One idler tried: capacitors chosen, states solved, starts looked at."""
 
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from ampwright.kernels.balance import at_most, balancing_pair
 from ampwright.kernels.capacitor_choice import Choice, choose
@@ -17,6 +17,11 @@ from ampwright.methods.rotary.setup import Running, Setup, figure, rungs, shaft
 from ampwright.plugin import MachineCase, MotorCase
 
 IDLE_SLIP = 0.004
+
+#: The same idler is tried with the same motors in one mix of machines after another.
+once_solved = lru_cache(maxsize=2048)(solve)
+once_locked = lru_cache(maxsize=2048)(locked_rotor)
+once_run_up = lru_cache(maxsize=1024)(run_up)
 
 
 class Trial:
@@ -37,7 +42,6 @@ class Trial:
         choice: Choice | None = None,
     ) -> None:
         self.setup, self.idler, self.legs_f, self.choice = setup, idler, legs_f, choice
-        self._run_ups: dict[str, RunUp] = {}
 
     @cached_property
     def legs(self) -> Legs:
@@ -51,12 +55,12 @@ class Trial:
 
     def solved(self, running: Running, rotors: tuple[Rotor, ...]) -> State:
         """Return the state while *running* runs."""
-        return solve(self.setup.source, plus(self.legs, running.legs), (self.rotor, *rotors))
+        return once_solved(self.setup.source, plus(self.legs, running.legs), (self.rotor, *rotors))
 
     @cached_property
     def idle(self) -> State:
         """The idler alone."""
-        return solve(self.setup.source, self.legs, (self.rotor,))
+        return once_solved(self.setup.source, self.legs, (self.rotor,))
 
     @cached_property
     def working(self) -> tuple[State, ...]:
@@ -84,7 +88,7 @@ class Trial:
         """Highest line voltage at the supply's highest voltage; a load only lowers it."""
         if self.choice is not None:
             return max(max(state.highest.line_v) for state in self.choice.states)
-        return max(solve(self.setup.highest, self.legs, (self.rotor,)).line_v)
+        return max(once_solved(self.setup.highest, self.legs, (self.rotor,)).line_v)
 
     @property
     def idler_current(self) -> float:
@@ -94,16 +98,11 @@ class Trial:
 
     def standstill(self, motor: MotorCase) -> LockedRotor:
         """Return the instant of a motor's start with nothing but the idler turning."""
-        return locked_rotor(self.setup.source, self.legs, (self.turning,), shaft(motor))
+        return once_locked(self.setup.source, self.legs, (self.turning,), shaft(motor))
 
     def run_up(self, motor: MotorCase) -> RunUp:
         """Return the run-up of a motor with nothing but the idler turning."""
-        name = motor.demand.id
-        if name not in self._run_ups:
-            self._run_ups[name] = run_up(
-                self.setup.source, self.legs, (self.turning,), shaft(motor)
-            )
-        return self._run_ups[name]
+        return once_run_up(self.setup.source, self.legs, (self.turning,), shaft(motor))
 
     @property
     def turning(self) -> Shaft:
