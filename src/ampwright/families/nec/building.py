@@ -3,14 +3,13 @@
 from ampwright.families.nec.book import size_key, size_name
 from ampwright.families.nec.draft import Draft
 from ampwright.records.supply import Supply
-
-#: Smallest disconnect of a separate building that is no dwelling, with more than two circuits [A].
-LEAST_DISCONNECT_A = 60.0
+from ampwright.step import Figure
 
 
-def separate_building(draft: Draft, supply: Supply) -> None:
+def separate_building(draft: Draft, supply: Supply, rating: Figure | None) -> None:
     """Say what a separate building needs: electrode, its conductor, a disconnect of its own.
 
+    The main device, where its *rating* is known [A], serves as the disconnect of the building.
     The electrode conductor goes by the largest conductor of the feeder; where that is not known it
     is asked for.
     """
@@ -30,12 +29,13 @@ def separate_building(draft: Draft, supply: Supply) -> None:
                 break
     if not conductor:
         draft.ask_everywhere("plan.data-needed", "supply.feeder.size", "size")
+    least = draft.factor("building/disconnect_a", "I", "building_disconnect_a", "A")
     draft.find(
         "supply.earthing-export", "caution", "nec.250.32", "disconnect=A",
-        electrode_conductor=conductor, disconnect=LEAST_DISCONNECT_A,
+        electrode_conductor=conductor, disconnect=least,
     )  # fmt: skip
-    if supply.rating_a is not None and supply.rating_a < LEAST_DISCONNECT_A:
+    if rating is not None and rating.value < least.value:
         draft.find(
             "supply.panel-unfit", "caution", "nec.225.39", "needed=A largest=A",
-            reason="building-disconnect", needed=LEAST_DISCONNECT_A, largest=supply.rating_a,
+            reason="building-disconnect", needed=least, largest=rating,
         )  # fmt: skip

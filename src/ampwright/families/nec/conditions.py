@@ -101,18 +101,21 @@ def _ambient(
     if row.get("wet") and site.soil_temperature_c is not None:
         stated = [site.soil_temperature_c]
     values = [float(one) for one in stated if one is not None]
+    name = "conditions/ambient_c"
     if values:
-        return draft.sheet.given("conditions/ambient_c", "t_a", max(values), "degC")
-    draft.everywhere("site.usual-value", field="ambient", value=usual)
-    return draft.sheet.assumed("conditions/ambient_c", "t_a", usual, "degC", source=USUAL)
+        return draft.sheet.given(name, "t_a", max(values), "degC")
+    taken = draft.sheet.assumed(name, "t_a", usual, "degC", source=USUAL)
+    draft.everywhere("site.usual-value", "value=degC", field="ambient", value=taken)
+    return taken
 
 
 def _circuits(draft: Draft, site: Site) -> Figure:
     name = "conditions/grouped_circuits"
     if site.grouped_circuits is not None:
         return draft.sheet.given(name, "n_g", site.grouped_circuits, "")
-    draft.everywhere("site.usual-value", field="grouped_circuits", value=1.0)
-    return draft.sheet.assumed(name, "n_g", 1.0, "", source=USUAL)
+    taken = draft.sheet.assumed(name, "n_g", 1.0, "", source=USUAL)
+    draft.everywhere("site.usual-value", field="grouped_circuits", value=taken)
+    return taken
 
 
 def _terminals(draft: Draft, site: Site, supply: Supply) -> Figure | None:
@@ -120,6 +123,7 @@ def _terminals(draft: Draft, site: Site, supply: Supply) -> Figure | None:
     marked = [float(one) for one in (site.terminals_c, panel) if one is not None]
     if not marked:
         return None
+    stated = draft.sheet.given("conditions/terminals_c", "T_m", min(marked), "degC")
     # what is stated of one end is asked of what will be bought for the other
-    draft.everywhere("site.terminals-to-buy", "temperature=degC", temperature=min(marked))
-    return draft.sheet.given("conditions/terminals_c", "T_m", min(marked), "degC")
+    draft.everywhere("site.terminals-to-buy", "temperature=degC", temperature=stated)
+    return stated

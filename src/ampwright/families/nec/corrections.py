@@ -156,7 +156,7 @@ def _terminal(
         below = required.value <= draft.book.factor("terminal_border_a")
         name = "terminal_below_c" if below else "terminal_above_c"
         marked = draft.factor("conductor/unmarked_terminal_c", "T_u", name, "degC")
-        draft.everywhere("site.terminals-unmarked", "temperature=degC", temperature=marked.value)
+        draft.everywhere("site.terminals-unmarked", "temperature=degC", temperature=marked)
         draft.ask_everywhere("plan.data-needed", "site.terminals", "size", ("60 degC", "75 degC"))
     limits = {"T_t": marked, "T_i": insulation} | ({"T_l": limit} if limit else {})
     formula = f"min({', '.join(limits)})"

@@ -90,7 +90,7 @@ class Draft:
         """Say what was assumed."""
         self.assumptions.append(Assumption(code=code, where=self.where, parameters=said))
 
-    def everywhere(self, code: str, units: str = "", **values: float | str) -> None:
+    def everywhere(self, code: str, units: str = "", **values: Figure | float | str) -> None:
         """Say what was assumed for the whole shop; every circuit says it in the same words."""
         self.assumptions.append(Assumption(code=code, parameters=parameters(units, **values)))
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from ampwright.families.nec.book import Book
+from ampwright.families.nec.book import Book, size_name
 from ampwright.families.nec.conditions import Conditions
 from ampwright.families.nec.draft import Draft
 from ampwright.region import CircuitDemand
@@ -115,7 +115,12 @@ def recommended(
         for key in candidates
         if (one := fraction(book, conditions, demand, key)) <= limit and one + ahead <= total
     ]
-    draft.find(
-        "feeder.voltage-drop", "caution", rule, drop=running, ahead=demand.drop_ahead or 0.0,
-        recommended=limit, recommended_total=total, size=kept[0] if kept else "",
-    )  # fmt: skip
+    said = {"drop": running}
+    if demand.drop_ahead is not None:
+        said["ahead"] = demand.drop_ahead
+    said["recommended"] = draft.factor("drop/recommended", "u", "drop_recommended")
+    said["recommended_total"] = draft.factor(
+        "drop/recommended_total", "u", "drop_recommended_total"
+    )
+    size = size_name(kept[0]) if kept else ""
+    draft.find("feeder.voltage-drop", "caution", rule, "", size=size, **said)

@@ -120,11 +120,11 @@ def guards(
     )
     if least is not None and least.value >= needed.value:
         return ()
-    known: Figure | float = least if least is not None else 0.0
+    known = {} if least is None else {"fault": least}
     draft.find(
         "protection.made-leg-fault", "caution", "nec.250.4(A)(5)", "fault=A needed=A",
-        fault=known, needed=needed, known="yes" if least is not None else "no",
-        remedy="voltage-relay",
+        needed=needed, known="yes" if least is not None else "no",
+        remedy="voltage-relay", **known,
     )  # fmt: skip
     draft.work("guards/voltage-relay/poles", "n", "", "3", "nec.250.4(A)(5)")
     return (ProtectiveDevice(id="voltage-relay", kind="voltage-relay", poles=3),)

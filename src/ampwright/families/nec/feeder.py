@@ -95,8 +95,8 @@ def _as_it_lies(
         "voltage_drop_fraction", "u", "", f"({formula(1)}) / {sets}", "nec.9.9",
         I=needed, L=length, V=voltage, pf=factor, f=hertz, **ohms,
     )  # fmt: skip
-    recommended = book.factor("drop_recommended")
-    if drop.value > recommended:
+    recommended = own.factor("drop/recommended", "u", "drop_recommended")
+    if drop.value > recommended.value:
         own.find(
             "feeder.voltage-drop", "caution", "nec.215.2(A)", drop=drop, recommended=recommended
         )

@@ -18,7 +18,7 @@ def answer_service(book: Book, demand: ServiceDemand, site: Site, supply: Supply
     added, motor = _added(draft, demand)
     inputs = {"E": existing, "A": added, "M": motor}
     load = draft.work("load_a", "I_load", "A", "E + A + M", "nec.220.87", **inputs)
-    spare = enough = None
+    spare = enough = rating = None
     if supply.rating_a is None:
         draft.ask_everywhere("plan.data-needed", "supply.rating", "size")
     else:
@@ -33,9 +33,9 @@ def answer_service(book: Book, demand: ServiceDemand, site: Site, supply: Supply
                 load=load, rating=rating, existing=existing, added=added,
             )  # fmt: skip
     feeder = check_feeder(draft, load, demand.voltage, site, supply)
-    check_panel(draft, demand, supply)
+    check_panel(draft, demand, supply, rating)
     if site.detached_building:
-        separate_building(draft, supply)
+        separate_building(draft, supply, rating)
     return ServiceAnswer(
         enough=enough,
         load_a=load.value,

@@ -35,11 +35,13 @@ def primary(draft: Draft, current: Figure) -> Ceiling | None:
     whole = name == "transformer_primary"
     rating = ceiling_up(book, calculated.value) if whole else next_down(book, calculated.value)
     if not rating:
-        fuse = max((one for one in book.ratings("fuse") if one <= calculated.value), default=0.0)
-        draft.find(
-            "transformer.primary-fuse", "caution", RULE, "largest=A fuse=A",
-            largest=calculated, fuse=fuse,
-        )  # fmt: skip
+        said = {"largest": calculated}
+        fuse = next_down(book, calculated.value, "fuse")
+        if fuse:
+            said["fuse"] = write_rating(
+                draft, f"{place}/fuse_a", "I_max", fuse, RULE, [("I_max", calculated)]
+            )
+        draft.find("transformer.primary-fuse", "caution", RULE, "largest=A fuse=A", **said)
         return None
     return Ceiling(
         rating=write_rating(

@@ -65,9 +65,19 @@ def test_findings_and_rules_name_what_the_region_knows(us: Any, demands: Any) ->
         for finding in answer.findings:
             assert not finding.rule or finding.rule in us.code.rules
             for one in finding.parameters:
+                assert isinstance(one.value, str) or one.step, (finding.code, one.name)
                 if one.step.startswith(PLACE):
                     values = {step.path: step.value for step in answer.circuit.steps}
                     assert values[one.step] == one.value
+
+
+def test_numbers_of_assumptions_have_steps(us: Any, demands: Any) -> None:
+    for demand, site in itertools.product(
+        demands(us), (None, us.site(ambient=None, terminals=None))
+    ):
+        for assumption in us.ask(demand, site).assumptions:
+            for one in assumption.parameters:
+                assert isinstance(one.value, str) or one.step, (assumption.code, one.name)
 
 
 def test_same_question_same_answer(us: Any, demands: Any) -> None:

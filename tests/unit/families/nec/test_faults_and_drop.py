@@ -91,7 +91,7 @@ def test_drop_names_the_size_that_keeps_the_recommendation(us: Any) -> None:
     )  # fmt: skip
     answer = us.ask(demand)
     finding = next(one for one in answer.findings if one.code == "feeder.voltage-drop")
-    assert {one.name: one.value for one in finding.parameters}["size"] == "6"
+    assert {one.name: one.value for one in finding.parameters}["size"] == "6 AWG"
     assert answer.circuit.conductor.size == "8 AWG"
 
 
