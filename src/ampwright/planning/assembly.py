@@ -8,6 +8,8 @@ from ampwright.case import Case, MachineCase
 from ampwright.method import ConversionMethod, Proposal
 from ampwright.planning.answers import Inquiry
 
+NOTHING = "none"
+
 
 @attrs.frozen(kw_only=True)
 class Draft:
@@ -123,20 +125,22 @@ def served(way: Iterable[Proposal]) -> set[str]:
 
 
 def named(case: Case, ways: Iterable[tuple[Proposal, ...]]) -> tuple[Draft, ...]:
-    """Return a draft for each distinct way that serves anything, with an id of its own."""
+    """Return a draft for each distinct way, with an id of its own; ``none`` if nothing serves."""
     drafts: dict[str, Draft] = {}
     seen: set[tuple[tuple[str, tuple[str, ...]], ...]] = set()
     order = {one.id: n for n, one in enumerate(case.machines)}
     for way in ways:
         kept = sorted(way, key=lambda one: (order[one.machines[0]], one.method))
         shape = tuple((one.method, one.machines) for one in kept)
-        if not kept or shape in seen:
+        if shape in seen:
             continue
         seen.add(shape)
-        name = "+".join(sorted({one.method for one in kept}))
+        name = "+".join(sorted({one.method for one in kept})) or NOTHING
         while name in drafts:
             stem, _, number = name.partition(":")
             name = f"{stem}:{int(number or 1) + 1}"
         left = tuple(one.id for one in case.machines if one.id not in served(kept))
         drafts[name] = Draft(id=name, proposals=tuple(kept), left_out=left)
+    if len(drafts) > 1:
+        drafts.pop(NOTHING, None)
     return tuple(drafts.values())

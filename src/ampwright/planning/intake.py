@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 import attrs
 
 from ampwright.case import Bound, Case, LoadCase, MachineCase, MotorCase, SupplyCase
 from ampwright.finding import Assumption, Finding, Parameter, Question, parameters
-from ampwright.nameplate.plate import read_plate
+from ampwright.nameplate.plate import Plate, read_plate
+from ampwright.nameplate.remarks import stated_units
 from ampwright.planning.demand import running_sets
 from ampwright.planning.given import PLATE, steps_of
 from ampwright.planning.loads import LoadPlace, load_case
@@ -38,12 +40,51 @@ def expanded(shop: Shop) -> tuple[tuple[Machine, ...], dict[str, tuple[str, ...]
     return tuple(machines), copies
 
 
-def parts_of(
-    machine: Machine, stem: str, locale: str | None, words: Words
-) -> tuple[Sequence[Motor], Sequence[Load], str, list[Step]]:
-    """Return motors and loads of a machine, where they are stated, and the steps of a plate."""
+class Parts(NamedTuple):
+    """A machine with what is on its plate.
+
+    Attributes:
+        machine: The machine, with what its plate proves of it.
+        motors: Its motors.
+        loads: Its other loads.
+        where: Path of their statement.
+        steps: Steps of the figures on the plate.
+    """
+
+    machine: Machine
+    motors: Sequence[Motor]
+    loads: Sequence[Load]
+    where: str
+    steps: list[Step]
+
+
+def proved(machine: Machine, plate: Plate) -> Machine:
+    """Return *machine* with what its plate proves of it, where the caller did not say."""
+    traits = dict.fromkeys((*machine.traits, *plate.traits))
+    one_at_a_time = machine.motors_one_at_a_time
+    return attrs.evolve(
+        machine,
+        traits=tuple(traits),
+        motors_one_at_a_time=plate.one_at_a_time or None
+        if one_at_a_time is None
+        else one_at_a_time,
+        starter=machine.starter or plate.starter,
+        needs_neutral=plate.needs_neutral
+        if machine.needs_neutral is None
+        else machine.needs_neutral,
+    )
+
+
+def parts_of(machine: Machine, stem: str, locale: str | None, words: Words) -> Parts:
+    """Return a machine with its motors and loads, where they are stated, and a plate's steps."""
     if machine.plate is None:
-        return machine.motors, machine.loads, f"shop/machines/{stem}", []
+        where = f"shop/machines/{stem}"
+        words.findings.extend(
+            attrs.evolve(one, where=(machine.id,))
+            for motor in machine.motors
+            for one in stated_units(motor)
+        )
+        return Parts(machine, machine.motors, machine.loads, where, [])
     plate = read_plate(machine.plate, locale=locale)
     where = f"machines/{machine.id}/plate"
     said = Worksheet(f"{where}/said")
@@ -63,7 +104,7 @@ def parts_of(
         for n, one in enumerate(several)
         for step in steps_of(one, f"{where}/{kind}/{n}", PLATE)
     ]
-    return plate.motors, loads, where, [*steps, *said.steps]
+    return Parts(proved(machine, plate), plate.motors, loads, where, [*steps, *said.steps])
 
 
 def traced(said: Finding | Question, sheet: Worksheet) -> tuple[Parameter, ...]:
@@ -150,7 +191,7 @@ def machine_case(
     machine: Machine, stem: str, supply: SupplyCase, locale: str | None, words: Words
 ) -> tuple[MachineCase, list[Step]]:
     """Return one machine completed, and its steps."""
-    motors, loads, where, steps = parts_of(machine, stem, locale, words)
+    machine, motors, loads, where, steps = parts_of(machine, stem, locale, words)
     three, single, others = [], [], []
     for n, motor in enumerate(motors):
         place = f"{where}/motors/{n}"

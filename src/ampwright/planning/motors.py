@@ -46,7 +46,7 @@ def locked_figure(reading: PlateReading, point: RatedFigures) -> tuple[Figure | 
         cell=(str(letter), "kva_per_hp_max"), source=LETTERS.source(),
     )  # fmt: skip
     figure = sheet.formula(
-        "locked_rotor_current", "I_LR", "A", f"1000 * k * P / {HORSEPOWER_W} / (sqrt(3) * U)",
+        "locked_rotor_current", "I_LR", "A", f"1000 * k * P / {HORSEPOWER_W} / ({reading.root}U)",
         k=k, P=point.power, U=point.voltage, source=LETTERS.source(),
     )  # fmt: skip
     return figure, "letter"
@@ -70,13 +70,18 @@ def identified(
         speed_rpm=point.speed.value if point.speed else None,
         poles=reading.motor.poles,
         current_a=point.current.value if point.current_known == "plate" else None,
-        power_factor=reading.motor.power_factor,
-        efficiency=reading.motor.efficiency,
+        power_factor=valued(reading.stated("power_factor")),
+        efficiency=valued(reading.stated("efficiency")),
         locked_rotor_current_a=middle or (locked.value if locked else None),
         locked_rotor_torque_ratio=torque,
         breakdown_torque_ratio=breakdown,
         no_load_current_a=reading.motor.no_load_current_a,
     )
+
+
+def valued(figure: Figure | None) -> float | None:
+    """Return the value of a figure that may not be there."""
+    return figure.value if figure else None
 
 
 def demanded(

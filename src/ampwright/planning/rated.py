@@ -8,6 +8,8 @@ import attrs
 from ampwright.case import SupplyCase
 from ampwright.finding import Assumption, Finding, Question, parameters
 from ampwright.kernels.rated_point import typical_motor
+from ampwright.nameplate.agreement import Disagreement
+from ampwright.nameplate.remarks import contradictions
 from ampwright.planning.ratings import Fit
 from ampwright.records.motor import Motor
 from ampwright.step import Figure, Worksheet
@@ -15,7 +17,15 @@ from ampwright.tables import Source
 
 TYPICAL = Source(document="usual motors of this size", known="practice")
 POWER = Source(document="definition of active power in three phases", known="derived")
-LARGEST_PRODUCT, SMALLEST_PRODUCT = 0.95, 0.42  # efficiency times power factor of any motor
+USUAL_PRODUCT = 0.7  # efficiency times power factor of a usual motor: common practice
+FIELDS = {
+    "power": "power_w",
+    "voltage": "voltage_v",
+    "current": "current_a",
+    "efficiency": "efficiency",
+    "power-factor": "power_factor",
+    "locked-rotor-current": "locked_rotor_current_a",
+}
 
 
 class Words(NamedTuple):
@@ -37,9 +47,29 @@ class PlateReading:
     number: int
     sheet: Worksheet
     words: Words
+    _doubted: dict[str, Disagreement] = attrs.field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self._doubted = {FIELDS[one.figure]: one for one in contradictions(self.motor)}
+
+    @property
+    def root(self) -> str:
+        """The factor of three phases in a formula of power."""
+        return "sqrt(3) * " if self.motor.phases == 3 else ""
+
+    def doubted(self, name: str) -> bool:
+        """Tell whether the other figures of the plate contradict the one called *name*."""
+        return name in self._doubted
 
     def stated(self, name: str) -> Figure | None:
-        """Return a figure of the plate: of the rating picked, where the plate has several."""
+        """Return a figure of the plate: of the rating picked, where the plate has several.
+
+        One that the others contradict counts as not stated.
+        """
+        return None if self.doubted(name) else self.printed(name)
+
+    def printed(self, name: str) -> Figure | None:
+        """Return a figure as it stands on the plate, contradicted or not."""
         if hasattr(self.fit.rating, name):
             value = getattr(self.fit.rating, name)
             path = f"{self.where}/ratings/{self.fit.number}/{name}"
@@ -89,8 +119,9 @@ def voltage_of(reading: PlateReading, supply: SupplyCase) -> Figure:
     """Return the rated voltage to reckon with; within a range, the one nearest the supply."""
     stated = reading.stated("voltage_v")
     if stated is None:
-        reading.miss("voltage", "method")
-        return reading.sheet.formula("voltage", "U", "V", "U", U=supply.voltage)
+        used = reading.sheet.formula("voltage", "U", "V", "U", U=supply.voltage)
+        replaced(reading, "voltage_v", used, "V")
+        return used
     begin = reading.stated("voltage_from_v")
     if begin is None:
         return stated
@@ -126,47 +157,53 @@ def rated(reading: PlateReading, supply: SupplyCase) -> RatedFigures:
     poles = reading.motor.poles or poles_of(speed, frequency)
     power, current = reading.stated("power_w"), reading.stated("current_a")
     if power is None and current is not None:
-        reading.miss("power", "size")
-        guess = math.sqrt(3.0) * voltage.value * current.value * 0.7
+        guess = math.sqrt(reading.motor.phases) * voltage.value * current.value * USUAL_PRODUCT
         efficiency, factor = shares(reading, guess, poles)
         power = reading.sheet.formula(
-            "power", "P", "W", "sqrt(3) * U * I * e * c", U=voltage, I=current, e=efficiency,
+            "power", "P", "W", f"{reading.root}U * I * e * c", U=voltage, I=current, e=efficiency,
             c=factor, source=POWER,
         )  # fmt: skip
+        replaced(reading, "power_w", power, "W")
         return RatedFigures(power, voltage, current, "plate", frequency, speed, efficiency, factor)
     if power is None:
         raise ValueError("a motor states power or current")
     efficiency, factor = shares(reading, power.value, poles)
-    if current is not None:
-        product = power.value / (math.sqrt(3.0) * voltage.value * current.value)
-        if SMALLEST_PRODUCT <= product <= LARGEST_PRODUCT:
-            return RatedFigures(
-                power, voltage, current, "plate", frequency, speed, efficiency, factor
-            )
-    derived = reading.sheet.formula(
-        "current", "I", "A", "P / (sqrt(3) * U * e * c)", P=power, U=voltage, e=efficiency,
-        c=factor, source=POWER,
-    )  # fmt: skip
+    known = "plate"
     if current is None:
-        reading.miss("current")
-    else:
-        contradicted(reading, current, derived)
-    known = "assumed" if current is None else "derived"
-    return RatedFigures(power, voltage, derived, known, frequency, speed, efficiency, factor)
+        known = "derived" if reading.doubted("current_a") else "assumed"
+        current = reading.sheet.formula(
+            "current", "I", "A", f"P / ({reading.root}U * e * c)", P=power, U=voltage,
+            e=efficiency, c=factor, source=POWER,
+        )  # fmt: skip
+        replaced(reading, "current_a", current, "A")
+    return RatedFigures(power, voltage, current, known, frequency, speed, efficiency, factor)
 
 
-def contradicted(reading: PlateReading, stated: Figure, derived: Figure) -> None:
-    """Say that power, voltage and current of the plate cannot all be true, and ask."""
+def replaced(reading: PlateReading, name: str, used: Figure, unit: str) -> None:
+    """Say what stands for a figure that is missing, or that the others contradict, and ask."""
+    field = name.rpartition("_")[0]
+    printed = reading.printed(name)
+    if printed is None:
+        reading.miss(field, "size" if field == "power" else "figures")
+        return
+    said = parameters(f"stated={unit} derived={unit}", field=field, stated=printed, derived=used)
     reading.words.findings.append(
-        Finding(code="nameplate.implausible", severity="caution", where=(reading.machine,),
-                parameters=parameters("stated=A derived=A", field="current", stated=stated,
-                                      derived=derived))
-    )  # fmt: skip
+        Finding(
+            code="nameplate.implausible",
+            severity="caution",
+            where=(reading.machine,),
+            parameters=said,
+        )
+    )
     reading.words.questions.append(
-        Question(code="motor.contradiction", where=(reading.machine,), changes="size",
-                 field=f"machines.{reading.machine}.motors[{reading.number}].current",
-                 parameters=parameters("stated=A derived=A", stated=stated, derived=derived))
-    )  # fmt: skip
+        Question(
+            code="motor.contradiction",
+            where=(reading.machine,),
+            changes="size",
+            field=f"machines.{reading.machine}.motors[{reading.number}].{field}",
+            parameters=said,
+        )
+    )
 
 
 def poles_of(speed: Figure | None, frequency: Figure) -> int:
