@@ -120,3 +120,13 @@ def test_a_table_read_from_memory_is_said(us: Any) -> None:
             if said_.code == "table.from-memory" and one.name == "table"
         }  # fmt: skip
         assert ("raceway_rmc" in tables) is said
+
+
+def test_the_lower_marking_of_both_ends_governs(us: Any) -> None:
+    """Site 75 C, panel 60 C: 31.25 A takes 8 AWG by the 60 C column; either alone is taken."""
+    demand = us.single(loads=(us.load(25),))
+    low = us.supply(panel={"terminals": "60 degC"})
+    assert us.step(us.ask(demand, us.site(), low), "conductor/terminal_c") == 60
+    assert us.step(us.ask(demand, us.site(terminals=None), low), "conductor/terminal_c") == 60
+    high = us.supply(panel={"terminals": "75 degC"})
+    assert us.step(us.ask(demand, us.site(terminals=None), high), "conductor/terminal_c") == 75

@@ -3,7 +3,13 @@
 
 from typing import Any
 
+import attrs
 import pytest
+
+from ampwright.families.nec.answer import answer_circuit
+from ampwright.families.nec.book import size_key
+from ampwright.families.nec.conditions import Conditions
+from ampwright.families.nec.drop import fraction
 
 
 @pytest.mark.parametrize(
@@ -116,3 +122,50 @@ def test_starting_drop_with_an_assumed_power_factor(us: Any) -> None:
     with pytest.raises(StopIteration):
         us.step(us.ask(known), "starting_power_factor")
     assert us.ask(us.demand(motors=(us.motor(5, 13),))).circuit.starting_drop_fraction is None
+
+
+@pytest.mark.parametrize("phases", [1, 3])
+@pytest.mark.parametrize(("hertz", "factor"), [(60, 0.85), (50, 0.3), (60, 1.0)])
+def test_sizes_are_compared_by_the_same_drop(
+    us: Any, phases: int, hertz: float, factor: float
+) -> None:
+    """The drop by which larger sizes are judged is the one that is stated."""
+    demand = us.demand(
+        phases=phases, motors=(us.motor(15, 40),), frequency=us.figure(hertz),
+        power_factor=us.figure(factor), running_current=us.figure(37), length=us.figure(41),
+    )  # fmt: skip
+    answer = us.ask(demand)
+    key = size_key(answer.circuit.conductor.size)
+    installed = Conditions(
+        material="copper", insulation="THWN-2", raceway="EMT", ambient=us.figure(30),
+        circuits=us.figure(1),
+    )  # fmt: skip
+    ours = fraction(us.code.book, installed, demand, key)
+    assert us.step(answer, "voltage_drop_fraction") == pytest.approx(ours, rel=1e-12)
+
+
+def test_a_binding_limit_makes_the_conductor_larger(us: Any) -> None:
+    """25 A over 60 m at 3 %: 8 AWG drops 3.2 %, 6 AWG 2.0 %; its grounding conductor grows too."""
+    demand = us.single(
+        loads=(us.load(25),), length=us.figure(60), running_current=us.figure(25),
+        power_factor=us.figure(1),
+    )  # fmt: skip
+    book = us.code.book
+    strict = attrs.evolve(book, manifest={**book.manifest, "limits": {"drop_fraction": 0.03}})
+    answer = answer_circuit(strict, demand, us.site(), us.supply(), "options/x/circuits/c")
+    assert answer.circuit is not None
+    assert answer.circuit.conductor.size == "6 AWG"
+    assert answer.circuit.protective_conductor is not None
+    assert answer.circuit.protective_conductor.size == "8 AWG"  # 10 AWG x 26240/16510
+    assert us.step(answer, "conductor/limits/voltage-drop/size") == "6 AWG"
+    assert us.step(answer, "conductor/limits/terminals/size") == "10 AWG"
+    assert us.step(answer, "conductor/limits/small-conductor/size") == "8 AWG"
+
+
+def test_a_grounded_conductor_is_no_leg(us: Any) -> None:
+    """Line and neutral: the fault loop has the line's 120 V, not the neutral's nought."""
+    demand = us.demand(
+        phases=1, loads=(us.load(10),), voltage=us.figure(120), fault_source=us.figure(1000),
+        voltage_to_earth=(us.figure(120), us.figure(0)),
+    )  # fmt: skip
+    assert us.step(us.ask(demand), "fault/lowest_v") == 120

@@ -213,3 +213,29 @@ def test_separate_building_with_a_small_main(us: Any) -> None:
     assert parameter(answer, "supply.earthing-export", "electrode_conductor") == ""
     assert "supply.feeder.size" in {one.field for one in answer.questions}
     assert "supply.earthing-export" not in codes(ask(us))
+
+
+def test_parallel_sets_count_together_for_the_electrode(us: Any) -> None:
+    """Two sets of 2/0: 266 200 cmil, up to 350 kcmil: 2 AWG."""
+    feeder = FEEDER | {"size": "2/0 AWG", "parallel_sets": 2}
+    answer = ask(us, feeder=feeder, site=us.site(detached_building=True))
+    assert parameter(answer, "supply.earthing-export", "electrode_conductor") == "2 AWG"
+
+
+def test_a_main_that_just_suffices_for_a_building(us: Any) -> None:
+    exact = ask(us, amps=5, rating="60 A", site=us.site(detached_building=True))
+    assert "supply.panel-unfit" not in codes(exact)
+    unknown = ask(us, amps=5, rating=None, site=us.site(detached_building=True))
+    assert "supply.panel-unfit" not in codes(unknown)
+
+
+def test_how_the_feeder_lies_is_its_own(us: Any) -> None:
+    """In plastic 0.19 + j0.045, in steel 0.20 + j0.057 ohm/kft for 2 AWG copper."""
+    steel = ask(us, rating="100 A", feeder=FEEDER).circuit
+    plastic = ask(us, rating="100 A", feeder=FEEDER | {"installation": "buried-conduit"}).circuit
+    assert plastic.voltage_drop_fraction / steel.voltage_drop_fraction == pytest.approx(
+        (0.19 * 0.85 + 0.045 * 0.5268) / (0.20 * 0.85 + 0.057 * 0.5268), rel=1e-3
+    )
+    grouped = us.site(grouped_circuits=3)
+    alone = ask(us, rating="100 A", feeder=FEEDER, site=grouped).circuit
+    assert alone.conductor.ampacity_a == steel.conductor.ampacity_a
