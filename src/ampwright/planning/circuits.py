@@ -199,7 +199,12 @@ def on_service(
         prefix=f"{place}/service",
         voltage=case.supply.voltage,
         running=((most.id, drawn),),
-        motors=tuple(one.id for proposal in proposals for one in proposal.demands if one.motors),
+        motors=tuple(
+            one.id
+            for proposal in proposals
+            for one in proposal.demands
+            if one.motors and one.phases == 1 and one.converter is None
+        ),
         starting_current=start,
         circuits=circuits,
     )
