@@ -13,7 +13,7 @@ INPUTS, UNIT, BAND, SOURCE = "plan.inputs", "plan.unit", "plan.band", "plan.sour
 RESIDUAL = "plan.residual"
 #: Left over when a model's solution is put back, over what it stands for; a circuit that is fitted
 #: to more figures of a plate than it has freedom keeps what they disagree by.
-LARGEST_RESIDUAL, LARGEST_MISFIT = 1e-6, 0.05
+LARGEST_RESIDUAL, LARGEST_MISFIT = 1e-6, 0.2
 _FITTED = frozenset({"identified circuit", "locked rotor", "rated point"})
 
 #: Units that the last word of a path settles.
@@ -111,7 +111,9 @@ def _table(ledger: Ledger, step: Step) -> None:
 
 def _named_by_power(ledger: Ledger, step: Step) -> None:
     """Check a row of a table that is not at hand, where its name states its power."""
-    power = watts(step.cell[0]) if step.cell and step.unit == "W" else None
+    power = None
+    if step.cell and step.unit == "W":
+        power = watts(step.cell[0]) or watts(" ".join(step.cell))
     if power is None or isinstance(step.value, str):
         ledger.skipped(CELL, step.path, f"table {step.table}")
     elif not close(power, step.value):

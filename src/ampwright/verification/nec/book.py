@@ -8,6 +8,7 @@ from ampwright.verification.notation import horsepower
 
 CIRCULAR_MIL_MM2 = math.pi / 4 * 0.0254**2
 ROUNDING = 1e-9
+SAME_POWER = 0.02
 
 
 class Book:
@@ -23,13 +24,18 @@ class Book:
 
     def factor(self, name: str) -> float:
         """Return a factor that stands in the text of a rule."""
-        found = self.ledger.cell("factors", name, "value")
-        return math.nan if found is None else found
+        return self._named("factors", name)
 
     def band(self, quantity: str) -> float:
         """Return a figure of the band in which breakers trip."""
-        found = self.ledger.cell("breaker_band", quantity, "value")
-        return math.nan if found is None else found
+        return self._named("breaker_band", quantity)
+
+    def _named(self, table: str, name: str) -> float:
+        found = self.ledger.cell(table, name, "value")
+        if found is None:
+            self.ledger.skipped("plan.table-cell", table, f"{name} of {table}")
+            return math.nan
+        return found
 
     # Ratings
 
@@ -119,11 +125,14 @@ class Book:
         return self._least_hp(_currents(phases), amperes, volts)
 
     def locked_rotor_current(self, hp: float, volts: float, phases: int) -> float | None:
-        """Return the locked-rotor current of the row of Table 430.251 not below *hp* [A]."""
+        """Return the locked-rotor current of the row of Table 430.251 not below *hp* [A].
+
+        A power stated in kilowatts is taken for the horsepower that it stands for: 1.5 kW for 2 hp.
+        """
         table = "locked_rotor_three_phase" if phases == 3 else "locked_rotor_single_phase"
         column = self.motor_column(volts)
         for row in self.rows(table):
-            if column and row.get(column) and horsepower(row["hp"]) >= hp * (1 - 1e-6):
+            if column and row.get(column) and horsepower(row["hp"]) >= hp * (1 - SAME_POWER):
                 return float(row[column])
         return None
 

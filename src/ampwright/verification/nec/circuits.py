@@ -5,6 +5,14 @@ from ampwright.verification.nec.book import Book
 from ampwright.verification.nec.conductors import check_conductor
 from ampwright.verification.nec.demand import demand_of
 from ampwright.verification.nec.devices import check_device
+from ampwright.verification.nec.disconnects import check_disconnect, check_overloads
+from ampwright.verification.nec.drop import check_drop, check_window
+from ampwright.verification.nec.earthing import (
+    check_earth_fault,
+    check_protective_conductor,
+    check_raceway,
+    check_ratings,
+)
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.statements import Statements
 
@@ -26,3 +34,11 @@ def check_circuits(ledger: Ledger, statements: Statements) -> None:
                 continue
             check_conductor(scene, demand)
             check_device(scene, demand)
+            check_disconnect(scene, demand)
+            check_overloads(scene)
+            check_protective_conductor(scene, demand)
+            check_raceway(scene)
+            check_ratings(scene)
+            check_earth_fault(scene)
+            check_drop(scene)
+            check_window(scene, demand)

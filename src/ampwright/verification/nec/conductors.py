@@ -69,18 +69,34 @@ def _wet(scene: Scene) -> bool:
 
 
 def _terminals(scene: Scene) -> float:
-    """Return the temperature of the worse terminals: as marked, else by 110.14(C)(1)."""
-    shop, book = scene.shop, scene.book
-    panel = shop.supply.panel
-    marks = [shop.site.terminals_c]
+    marked = marked_terminals(scene)
+    if marked is not None:
+        return marked
+    disconnect = scene.circuit.disconnect
+    return unmarked_terminals(
+        scene,
+        scene.circuit.design_current_a,
+        scene.circuit.protective_device.rating_a,
+        disconnect.rating_a if disconnect is not None else None,
+    )
+
+
+def marked_terminals(scene: Scene) -> float | None:
+    """Return the temperature that the worse terminals are marked for, if they are [C]."""
+    panel = scene.shop.supply.panel
+    marks = [scene.shop.site.terminals_c]
     if panel is not None and not scene.circuit.fed_from:
         marks.append(panel.terminals_c)
-    known = [one for one in marks if one is not None]
-    if known:
-        return min(known)
-    border = book.factor("terminal_border_a")
-    small = (scene.circuit.protective_device.rating_a or 0.0) <= border
-    return book.factor("terminal_below_c" if small else "terminal_above_c")
+    return min((one for one in marks if one is not None), default=None)
+
+
+def unmarked_terminals(scene: Scene, *ends: float | None) -> float:
+    """Return the temperature for terminals without a marking, 110.14(C)(1) [C].
+
+    The lower rated end governs: device, disconnect, or what the circuit is for.
+    """
+    small = min(one for one in ends if one is not None) <= scene.book.factor("terminal_border_a")
+    return scene.book.factor("terminal_below_c" if small else "terminal_above_c")
 
 
 def ampacity(scene: Scene, around: Surroundings, size: str, sets: int = 1) -> float | None:

@@ -1,0 +1,192 @@
+"""Protective conductors, raceways, voltages to earth, interrupting ratings, faults to earth."""
+
+from ampwright.verification.ledger import close
+from ampwright.verification.nec.conductors import raised, smallest, surroundings
+from ampwright.verification.nec.demand import Demand
+from ampwright.verification.nec.scene import Scene
+from ampwright.verification.notation import bare
+
+GUARDS = ("residual-current", "voltage-relay")
+
+
+def check_protective_conductor(scene: Scene, demand: Demand) -> None:
+    """Check the equipment grounding conductor: Table 250.122, in proportion, not above the line."""
+    ledger, book, circuit = scene.ledger, scene.book, scene.circuit
+    found, rating = circuit.protective_conductor, circuit.protective_device.rating_a
+    if found is None or rating is None:
+        ledger.skipped("nec.250.122(A)", scene.path("protective_conductor"), "the conductor")
+        return
+    listed = book.grounding(rating, found.material)
+    path = scene.path("protective_conductor", "size")
+    if listed is None:
+        ledger.skipped("nec.250.122(A)", path, "a row of Table 250.122")
+        return
+    line = bare(circuit.conductor.size)
+    least = _unraised(scene, demand) or line
+    mils = book.mils(listed) * max(1.0, book.mils(line) / book.mils(least))
+    rule = "nec.250.122(A)" if mils <= book.mils(listed) else "nec.250.122(B)"
+    mils = min(mils, book.mils(line))
+    sizes = [row["size"] for row in book.rows("conductor_properties")]
+    fitting = [one for one in sizes if book.mils(one) >= mils * (1 - 1e-9)]
+    right = min(fitting, key=book.mils, default=line)
+    size = bare(found.size)
+    if book.mils(size) < book.mils(right):
+        ledger.breach(rule, path, right, found.size)
+    elif book.mils(size) > book.mils(right):
+        ledger.larger(rule, path, right, found.size)
+    if found.count != 1 and circuit.conductor.count <= 3:
+        path = scene.path("protective_conductor", "count")
+        ledger.breach("nec.250.122(A)", path, 1.0, float(found.count))
+
+
+def _unraised(scene: Scene, demand: Demand) -> str | None:
+    if not raised(scene, "conductor"):
+        return None
+    around = surroundings(scene)
+    return smallest(scene, demand, around) if around is not None else None
+
+
+def check_raceway(scene: Scene) -> None:
+    """Check fill and trade size of the raceway: Chapter 9, Tables 1, 4 and 5."""
+    ledger, found = scene.ledger, scene.circuit.raceway
+    if found is None:
+        return
+    path = scene.path("raceway")
+    row = (ledger.table("raceways") or {}).get(found.kind)
+    filling = _filling(scene)
+    if row is None or not row["sizes"] or filling is None:
+        ledger.skipped("nec.9.1", path, f"sizes of {found.kind}")
+        return
+    filled, limit = filling
+    sizes = [(one["trade"], float(one["area_100"])) for one in scene.book.rows(row["sizes"])]
+    inside = dict(sizes).get(found.size)
+    right = next((one for one, area in sizes if filled <= limit * area * (1 + 1e-9)), None)
+    if inside is None or right is None:
+        ledger.breach("nec.9.4", f"{path}/size", right or "a trade size", found.size)
+        return
+    if not close(found.limit_fraction, limit):
+        ledger.breach("nec.9.1", f"{path}/limit_fraction", limit, found.limit_fraction)
+    if not close(found.fill_fraction, filled / inside):
+        ledger.breach("nec.9.1", f"{path}/fill_fraction", filled / inside, found.fill_fraction)
+    if filled > limit * inside * (1 + 1e-9):
+        ledger.breach("nec.9.1", f"{path}/size", right, found.size)
+    elif right != found.size and not raised(scene, "raceway"):
+        ledger.larger("nec.9.1", f"{path}/size", right, found.size)
+
+
+def _filling(scene: Scene) -> tuple[float, float] | None:
+    """Return the area of what lies in the raceway [in2], and the share that may be filled."""
+    ledger, conductor = scene.ledger, scene.circuit.conductor
+    guard = scene.circuit.protective_conductor
+    kind = (ledger.table("insulation") or {}).get(conductor.insulation)
+    grouped = scene.number("conditions", "grouped_circuits")
+    if kind is None or not kind["area"] or grouped is None:
+        return None
+    column = f"{kind['area']}_area_in2"
+    line = ledger.cell("insulated_area", bare(conductor.size), column)
+    earth = ledger.cell("insulated_area", bare(guard.size), column) if guard is not None else 0.0
+    others = guard.count if guard is not None else 0
+    number = grouped * (conductor.count + others)
+    name = "1" if number == 1 else "2" if number == 2 else "over_2"
+    percent = ledger.cell("raceway_fill", name, "percent")
+    if line is None or earth is None or percent is None:
+        return None
+    return grouped * (conductor.count * line + others * earth), percent / 100
+
+
+def check_ratings(scene: Scene) -> None:
+    """Check poles, voltage and interrupting rating of the device: 240.4, 240.85, 110.9."""
+    ledger, circuit = scene.ledger, scene.circuit
+    device = circuit.protective_device
+    path = scene.path("protective_device")
+    lines = 3 if circuit.phases == 3 else 2
+    if lines == 2 and scene.shop.supply.arrangement == "line-neutral":
+        lines = 1
+    if device.poles != lines:
+        ledger.breach("nec.240.4", f"{path}/poles", float(lines), float(device.poles))
+    if device.rating_v is not None and circuit.voltage_to_earth_v:
+        _check_voltage(scene, device.rating_v, f"{path}/rating_v")
+    fault = circuit.fault_current_a
+    if fault is None:
+        return
+    right = scene.book.listed("interrupting_ratings", fault)
+    found = device.breaking_capacity_a
+    if found is None or found < fault * (1 - 1e-9):
+        place = f"{path}/breaking_capacity_a"
+        ledger.breach("nec.110.9", place, right, found if found is not None else "none", "A")
+    elif found > right:
+        ledger.larger("nec.110.9", f"{path}/breaking_capacity_a", right, found, "A")
+
+
+def _check_voltage(scene: Scene, rating: float, path: str) -> None:
+    highest = max(scene.circuit.voltage_to_earth_v)
+    for row in scene.book.rows("breaker_voltages"):
+        to_earth, between = float(row["to_earth_v"]), float(row["between_v"])
+        # a volt or so above nominal is within what a marking covers; the plan names no other row
+        if highest <= to_earth * (1 + 1e-9) and scene.circuit.voltage_v <= between * (1 + 1e-9):
+            if rating < to_earth:
+                scene.ledger.breach("nec.240.85", path, to_earth, rating, "V")
+            elif rating > to_earth:
+                scene.ledger.larger("nec.240.85", path, to_earth, rating, "V")
+            return
+    scene.ledger.skipped("nec.240.85", path, "a marking for this voltage")
+
+
+def check_earth_fault(scene: Scene) -> None:
+    """Check that a fault to earth on a made leg is cleared: 250.4(A)(5)."""
+    circuit, ledger, book = scene.circuit, scene.ledger, scene.book
+    least = circuit.fault_current_min_a
+    made = scene.made_by is not None and not scene.is_drive
+    if least is None:
+        if made and circuit.phases == 3:
+            ledger.skipped("nec.250.4(A)(5)", scene.place, "the fault current of the made leg")
+        return
+    again = _fault(scene)
+    path = scene.path("fault_current_min_a")
+    if again is not None and not close(again, least):
+        ledger.breach("nec.250.4(A)(5)", path, again, least, "A")
+    rating = circuit.protective_device.rating_a or 0.0
+    needed = book.band("instantaneous_upper") * rating
+    if least < needed and not any(one.kind in GUARDS for one in circuit.guards):
+        said = [one for one in scene.option.findings if circuit.id in one.where]
+        if not any(
+            one.code == "protection.made-leg-fault" and one.severity == "blocks" for one in said
+        ):
+            ledger.breach("nec.250.4(A)(5)", scene.path("guards"), needed, least, "A")
+
+
+def _fault(scene: Scene) -> float | None:
+    """Return the smallest fault current to earth at the end of the circuit [A]."""
+    circuit, ledger = scene.circuit, scene.ledger
+    made = scene.made_by
+    guard = circuit.protective_conductor
+    if made is None or guard is None or not circuit.voltage_to_earth_v:
+        return None
+    source = ledger.number(f"options/{scene.option.id}/wiring/{made.id}/made_leg_fault")
+    line = resistance(scene, circuit.conductor.size, circuit.conductor.material)
+    earth = resistance(scene, guard.size, guard.material)
+    if source is None or line is None or earth is None or source <= 0:
+        return None
+    volts = min(circuit.voltage_to_earth_v)
+    sets = max(1, circuit.conductor.count // 3)
+    path_ohm = (line / sets + earth) * circuit.conductor.length_m / THOUSAND_FEET_M
+    return volts / (volts / source + path_ohm)
+
+
+THOUSAND_FEET_M = 304.8
+
+
+def columns(scene: Scene, material: str) -> tuple[str, str] | None:
+    """Return the columns of Chapter 9 Table 9 for resistance and reactance here."""
+    raceway = scene.circuit.raceway
+    metal = "cu" if material == "copper" else "al"
+    if raceway is None:
+        return f"r_{metal}_pvc", "xl_pvc_al"
+    row = (scene.ledger.table("raceways") or {}).get(raceway.kind)
+    return None if row is None else (f"r_{metal}_{row['resistance']}", row["reactance"])
+
+
+def resistance(scene: Scene, size: str, material: str) -> float | None:
+    """Return the resistance of Chapter 9 Table 9 [ohm per 1000 ft]."""
+    names = columns(scene, material)
+    return None if names is None else scene.ledger.cell("conductor_impedance", bare(size), names[0])

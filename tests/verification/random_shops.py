@@ -1,0 +1,176 @@
+"""Random shops on North American supplies, the same ones for the same seed.
+
+The mix is invented: one to six machines of half to twenty horsepower, plates in the usual forms,
+heaters, welders, lengths, ambients, materials, markings.
+"""
+
+from random import Random
+from typing import Any
+
+import ampwright as aw
+
+HORSEPOWERS = (0.5, 0.75, 1, 1.5, 2, 3, 5, 7.5, 10, 15, 20)
+WEIGHTS = (1, 1, 2, 2, 3, 4, 4, 3, 2, 1, 1)
+#: Full-load currents at 230 V of ordinary motors, as plates state them; from memory.
+PLATES_A = {0.5: 2.0, 0.75: 2.8, 1: 3.6, 1.5: 5.2, 2: 6.2, 3: 9.0, 5: 14.0, 7.5: 21.0,
+            10: 27.0, 15: 40.0, 20: 52.0}  # fmt: skip
+KILOWATTS = (0.37, 0.55, 0.75, 1.1, 1.5, 2.2, 3.0, 4.0, 5.5, 7.5, 11.0)
+AMPERES_PER_KILOWATT = 4.0  # at 230 V, three phases; from memory
+
+
+def random_shop(seed: int) -> aw.Shop:
+    """Return the shop of that *seed*."""
+    random = Random(seed)  # noqa: S311 - shops, not secrets
+    count = random.choices((1, 2, 3, 4, 5, 6), (3, 4, 4, 3, 2, 1))[0]
+    machines = [_machine(random, f"m{place}") for place in range(count)]
+    shop: dict[str, Any] = {
+        "schema": "ampwright.shop/1",
+        "name": f"random {seed}",
+        "region": random.choice(("us", "us", "us@2020")),
+        "supply": _supply(random),
+        "site": _site(random),
+        "machines": machines,
+    }
+    ids = [one["id"] for one in machines]
+    if count > 1 and random.random() < 0.6:
+        sets = [sorted(random.sample(ids, random.randint(1, min(3, count)))) for _ in range(2)]
+        rest = [one for one in ids if not any(one in of for of in sets)]
+        shop["together"] = [*sets, *([one] for one in rest)]
+    return aw.Shop.from_dict(shop)
+
+
+def _supply(random: Random) -> dict[str, Any]:
+    supply: dict[str, Any] = {
+        "arrangement": "split-phase",
+        "voltage": "240 V",
+        "frequency": "60 Hz",
+        "rating": f"{random.choice((100, 125, 150, 200, 200, 400))} A",
+    }
+    if random.random() < 0.6:
+        supply["existing_load"] = f"{random.choice((8, 14, 30, 55))} A"
+    if random.random() < 0.6:
+        supply["fault_current"] = f"{random.choice((2, 4, 7, 9.5, 15))} kA"
+    if random.random() < 0.4:
+        supply["transformer"] = f"{random.choice((15, 25, 37.5, 50))} kVA"
+    return supply
+
+
+def _site(random: Random) -> dict[str, Any]:
+    site: dict[str, Any] = {}
+    if random.random() < 0.7:
+        site["ambient"] = f"{random.choice((10, 21, 26, 30, 33, 38, 41, 47, 52))} degC"
+    if random.random() < 0.5:
+        site["conductor_material"] = random.choice(("copper", "copper", "aluminum"))
+    if random.random() < 0.4:
+        site["insulation"] = random.choice(("THHN", "THWN", "THWN-2", "XHHW-2", "THW"))
+    if random.random() < 0.3:
+        site["raceway"] = random.choice(("EMT", "PVC-40", "RMC", "IMC", "PVC-80", "FMC"))
+    if random.random() < 0.4:
+        site["grouped_circuits"] = random.choice((1, 1, 2, 3))
+    if random.random() < 0.5:
+        site["terminals"] = random.choice(("60 degC", "75 degC", "75 degC"))
+    if random.random() < 0.3:
+        site["future_machines"] = random.choice((0, 1, 2))
+    return site
+
+
+def _machine(random: Random, name: str) -> dict[str, Any]:
+    machine: dict[str, Any] = {"id": name, "length": f"{random.choice((4, 9, 15, 24, 40, 75))} m"}
+    kind = random.random()
+    if kind < 0.1:
+        machine["loads"] = [
+            {
+                "kind": "resistive",
+                "power": f"{random.choice((2, 3, 4.5, 6, 9))} kW",
+                "voltage": "240 V",
+                "relinkable": random.choice((True, False)),
+            }
+        ]
+        return machine
+    if kind < 0.15:
+        machine["loads"] = [_welder(random)]
+        return machine
+    motors = [_motor(random)]
+    if random.random() < 0.15:
+        motors.append(_motor(random, largest=3))
+    if kind < 0.4 and len(motors) == 1 and motors[0]["power"].endswith("hp"):
+        machine["plate"] = _plate(random, motors[0])
+    else:
+        machine["motors"] = motors
+    if random.random() < 0.08:
+        load = {"kind": "resistive", "power": "1.5 kW", "voltage": "240 V"}
+        machine["loads"] = [load] if "motors" in machine else []
+    machine["start"] = random.choice(("none", "light", "light", "normal", "hard"))
+    machine["load_torque"] = random.choice(("fan", "constant", "friction", "constant-power"))
+    if random.random() < 0.2:
+        machine["traits"] = [random.choice(("high-inertia", "old-insulation", "reversing"))]
+    return machine
+
+
+def _welder(random: Random) -> dict[str, Any]:
+    current = random.choice((24, 33, 40, 52))
+    welder = {
+        "kind": "welder",
+        "current": f"{current} A",
+        "voltage": "240 V",
+        "phases": 1,
+        "duty_cycle": f"{random.choice((20, 40, 50, 60))} %",
+    }
+    if random.random() < 0.3:
+        welder["effective_current"] = f"{current * 0.6:.1f} A"
+    return welder
+
+
+def _motor(random: Random, largest: float = 20) -> dict[str, Any]:
+    pairs = [(hp, w) for hp, w in zip(HORSEPOWERS, WEIGHTS, strict=True) if hp <= largest]
+    motor: dict[str, Any] = {"frequency": "60 Hz"}
+    if random.random() < 0.85:
+        power = random.choices([hp for hp, _ in pairs], [w for _, w in pairs])[0]
+        current = PLATES_A[power] * random.uniform(0.95, 1.06)
+        motor["power"] = f"{power:g} hp"
+    else:
+        kilowatts = random.choice([one for one in KILOWATTS if one <= largest * 0.75])
+        current = kilowatts * AMPERES_PER_KILOWATT * random.uniform(0.97, 1.1)
+        motor["power"] = f"{kilowatts:g} kW"
+    _voltage(random, motor, current)
+    if random.random() < 0.7:
+        poles = random.choice((2, 4, 4, 4, 6))
+        motor["speed"] = f"{int(7200 / poles * random.uniform(0.955, 0.975))} rpm"
+    if random.random() < 0.4:
+        motor["service_factor"] = random.choice((1.0, 1.15, 1.15, 1.25))
+    if random.random() < 0.15:
+        motor["temperature_rise"] = f"{random.choice((40, 55))} K"
+    if random.random() < 0.35:
+        motor["code_letter"] = random.choice(("G", "H", "J", "K", "L"))
+    if random.random() < 0.3:
+        motor["design"] = "B"
+    return motor
+
+
+def _voltage(random: Random, motor: dict[str, Any], current: float) -> None:
+    form = random.random()
+    if form < 0.45:
+        motor["voltage"] = "230/460 V"
+        motor["current"] = f"{current:.1f}/{current / 2:.1f} A"
+    elif form < 0.7:
+        motor["voltage"] = "208-230/460 V"
+        motor["current"] = f"{current * 1.07:.1f}-{current:.1f}/{current / 2:.1f} A"
+    elif form < 0.85:
+        motor["voltage"] = "230 V"
+        motor["current"] = f"{current:.1f} A"
+    else:
+        motor["voltage"] = "220/440 V"
+        motor["current"] = f"{current * 1.04:.1f}/{current * 0.52:.1f} A"
+
+
+def _plate(random: Random, motor: dict[str, Any]) -> str:
+    words = [motor["power"].upper(), f"{motor['voltage']}", f"{motor['current']}", "60 HZ", "3PH"]
+    if "speed" in motor:
+        words.append(motor["speed"].upper())
+    if "service_factor" in motor:
+        words.append(f"SF {motor['service_factor']:g}")
+    if "code_letter" in motor:
+        words.append(f"CODE {motor['code_letter']}")
+    rest = words[1:]
+    random.shuffle(rest)
+    return " ".join([words[0], *rest])
