@@ -14,8 +14,8 @@ CORE_SHARE = 0.20  # of all loss; this and the next two: common practice, no sou
 FRICTION_SHARE = 0.012  # of rated power, at synchronous speed
 STRAY_SHARE = 0.012  # of rated power, at synchronous speed
 STATOR_SHARES = (0.15, 0.65)  # of all loss, within which the other shares are left alone
-MOST_STATOR_SHARE = 0.85  # above it something is wrong with efficiency or speed
-SHARE_SCALES = (0.4, 2.5)  # how far the three supposed shares may be scaled to stay within
+MOST_LOSS = 2.5  # over the usual loss; above it something is wrong with the efficiency
+LEAST_SCALE = 0.4  # how far the three supposed shares may be scaled down to stay within
 EFFICIENCY_WEIGHT = 0.17  # its part of a gap between current and typical values, as variance goes
 SUPPOSED_POWER_FACTOR = 0.95  # the highest that is supposed
 EFFICIENCIES = (0.15, 0.975)  # what any motor up to 75 kW may have; the next three likewise
@@ -30,7 +30,7 @@ DIAGNOSTICS = {
     "speed-synchronous": "speed at or above synchronous speed; typical slip supposed",
     "speed-frequency": "speed too far below synchronous speed; typical slip supposed",
     "slip-losses": "slip contradicts efficiency; the slip that fits is used",
-    "losses-unexplained": "efficiency is too low for speed and size; the stator is given the loss",
+    "losses-unexplained": "more than two and a half times the usual loss: efficiency or speed odd",
     "efficiency-implausible": "no motor of this kind has this efficiency; typical one used",
     "power-factor-implausible": "no motor of this kind has this power factor; typical one used",
     "power-product": "current, efficiency and power factor contradict power; power factor dropped",
@@ -177,8 +177,8 @@ def least_loss(slip: float) -> float:
 
 def slip_left(loss: float) -> float:
     """Return the largest slip that a loss over power allows with the smallest other shares."""
-    mechanical = SHARE_SCALES[0] * (FRICTION_SHARE + STRAY_SHARE)
-    free = loss * (1.0 - STATOR_SHARES[0] - SHARE_SCALES[0] * CORE_SHARE) + 1.0
+    mechanical = LEAST_SCALE * (FRICTION_SHARE + STRAY_SHARE)
+    free = loss * (1.0 - STATOR_SHARES[0] - LEAST_SCALE * CORE_SHARE) + 1.0
     root: float = (free * free - 4.0 * mechanical) ** 0.5
     return 1.0 - 2.0 / (free + root)
 
@@ -225,9 +225,9 @@ def split_losses(
     least, most = (share * loss for share in STATOR_SHARES)
     scale = 1.0
     if free - supposed < least:
-        scale = max((free - least) / supposed, SHARE_SCALES[0])
+        scale = max((free - least) / supposed, LEAST_SCALE)
     elif free - supposed > most:
-        scale = min((free - most) / supposed, SHARE_SCALES[1])
+        scale = (free - most) / supposed
     stator = free - scale * supposed
     if stator < least - 1e-12:
         slip, stator = slip_left(loss), least
@@ -340,8 +340,9 @@ def complete_plate(
     slip_used, scale, stator_w, loss_w = split_losses(power_w, share, slip)
     if plate_slip and slip_used != slip:
         doubts.append(Diagnostic("slip-losses", slip, slip_used))
-    if stator_w > MOST_STATOR_SHARE * loss_w:
-        doubts.append(Diagnostic("losses-unexplained", stator_w / loss_w, MOST_STATOR_SHARE))
+    usual_w = power_w * (1.0 / typical.efficiency - 1.0)
+    if loss_w > MOST_LOSS * usual_w:
+        doubts.append(Diagnostic("losses-unexplained", loss_w, usual_w))
     point = RatedPoint(
         power_w=power_w,
         voltage_v=voltage_v,

@@ -14,11 +14,11 @@ from ampwright.kernels.rated_point import (
     EFFICIENCIES,
     EFFICIENCY_WEIGHT,
     FRICTION_SHARE,
+    LEAST_SCALE,
+    MOST_LOSS,
     MOST_POLE_PAIRS,
-    MOST_STATOR_SHARE,
     POWER_FACTORS,
     PRODUCT_TOLERANCE,
-    SHARE_SCALES,
     SLIPS,
     STATOR_SHARES,
     STRAY_SHARE,
@@ -122,8 +122,8 @@ def split_losses(
     free = loss - slip / (1.0 - slip)
     supposed = CORE_SHARE * loss + (FRICTION_SHARE + STRAY_SHARE) * (1.0 - slip)
     least, most = (share * loss for share in STATOR_SHARES)
-    low = np.maximum((free - least) / supposed, SHARE_SCALES[0])
-    high = np.minimum((free - most) / supposed, SHARE_SCALES[1])
+    low = np.maximum((free - least) / supposed, LEAST_SCALE)
+    high = (free - most) / supposed
     left = free - supposed
     scale = np.where(left < least, low, np.where(left > most, high, 1.0))
     stator = free - scale * supposed
@@ -180,7 +180,8 @@ def complete_plates(plates: Plates) -> CompletedPlates:
     doubted["power-product"] = np.abs(cosine / power_factor - 1.0) > PRODUCT_TOLERANCE
     used, scale, stator_w, loss_w = split_losses(sound.power_w, share, slip)
     doubted["slip-losses"] = ~np.isnan(plate_slip) & (used != slip)
-    doubted["losses-unexplained"] = stator_w > MOST_STATOR_SHARE * loss_w
+    usual_w = sound.power_w * (1.0 / typical.efficiency - 1.0)
+    doubted["losses-unexplained"] = loss_w > MOST_LOSS * usual_w
     current_a = sound.power_w / (full_va * share * cosine)
     found: tuple[Any, ...] = (sound.power_w, sound.voltage_v, sound.frequency_hz, pairs, used)
     rest: tuple[Any, ...] = (current_a, cosine, share, scale * CORE_SHARE * loss_w)
