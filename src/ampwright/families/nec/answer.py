@@ -102,12 +102,22 @@ def _circuit(
 ) -> tuple[Circuit | None, tuple[Window, ...]]:
     count = wires(demand, supply)
     near = demand.role in ("supply", "idler", "output")
-    installed = conditions(draft, site, supply, near_converter=near)
+    installed = conditions(draft, site, supply, near_converter=near, from_panel=not demand.fed_from)
     asked = design(draft, demand)
     device = choose_device(draft, asked.needs, asked.ceiling)
+    if device is None:
+        return None, ()
+    ends = {"I_b": asked.current, "I_r": device.rating}
+    switch = None
+    if asked.disconnect is not None:
+        least, rule = asked.disconnect
+        switch = disconnect(draft, least, rule, count.poles, demand.voltage, asked.horsepower)
+        if switch is not None:
+            path = f"{draft.sheet.prefix}/disconnect/rating_a"
+            ends["I_s"] = Figure(switch.rating_a or 0.0, path)
     carrying = draft.work("conductor/count", "n", "", str(count.conductors), "nec.310.15(C)(1)")
-    corrected = corrections(draft, installed, asked.current, carrying)
-    if device is None or corrected is None:
+    corrected = corrections(draft, installed, ends, carrying)
+    if corrected is None:
         return None, ()
     need = Need(
         terminals=asked.current,
@@ -119,20 +129,13 @@ def _circuit(
     sized = choose(draft, corrected, need, limited(draft.book, installed, demand))
     if sized is None:
         return None, ()
-    switch = None
-    if asked.disconnect is not None:
-        least, rule = asked.disconnect
-        switch = disconnect(draft, least, rule, count.poles, demand.voltage, asked.horsepower)
-        if switch is None:
-            return None, ()
     circuit = _equip(draft, demand, installed, asked, device, corrected, sized, switch, count)
     if circuit is None or demand.role != "supply" or demand.converter is None or switch is None:
         return circuit, ()
+    factors = plate_factors(draft.book, demand.converter.kind, asked, device)
     window = plate_window(
-        draft, demand.id, plate_factors(draft.book, demand.converter.kind, asked, device),
-        corrected, sized, device.rating,
-        Figure(switch.rating_a or 0.0, f"{draft.sheet.prefix}/disconnect/rating_a"),
-    )  # fmt: skip
+        draft, demand.id, factors, corrected, sized, asked.current, device.rating, ends["I_s"]
+    )
     return attrs.evolve(circuit, steps=draft.sheet.steps), (window,)
 
 
@@ -145,14 +148,13 @@ def plate_factors(book: Book, kind: str, asked: Design, device: Device) -> Facto
             device=(1.0 if bare else book.factor("drive_conductor"), "nec.430.130"),
             disconnect=(book.factor("drive_disconnect"), "nec.430.128"),
             device_follows=False,
-            by_loads=False,
         )
     return Factors(
         conductor=(book.factor("converter_variable"), "nec.455.6(A)(1)"),
         device=(book.factor("converter_device"), "nec.455.7"),
         disconnect=(book.factor("converter_disconnect"), "nec.455.8(C)"),
         device_follows=True,
-        by_loads=asked.rule == "nec.455.6(A)(2)",
+        loads=asked.by_loads,
     )
 
 

@@ -47,7 +47,7 @@ class Factor:
     rule: str
 
 
-@attrs.frozen(kw_only=True, eq=False)
+@attrs.frozen(kw_only=True, eq=False, repr=False)
 class Book:
     """One code in one edition.
 

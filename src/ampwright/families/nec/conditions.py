@@ -43,7 +43,9 @@ class Conditions:
         return "cu" if self.material == "copper" else "al"
 
 
-def conditions(draft: Draft, site: Site, supply: Supply, *, near_converter: bool) -> Conditions:
+def conditions(
+    draft: Draft, site: Site, supply: Supply, *, near_converter: bool, from_panel: bool = True
+) -> Conditions:
     """Return how circuits are installed here; usual values are said as assumptions.
 
     Args:
@@ -51,6 +53,7 @@ def conditions(draft: Draft, site: Site, supply: Supply, *, near_converter: bool
         site: What the owner states.
         supply: The same, for the panel's terminals.
         near_converter: The circuit runs to or from the place of a converter.
+        from_panel: It begins at the panel, whose marking then bears on it.
     """
     usual = draft.book.manifest["usual"]
     material = site.conductor_material or said(draft, "conductor_material", usual["material"])
@@ -66,7 +69,7 @@ def conditions(draft: Draft, site: Site, supply: Supply, *, near_converter: bool
         ambient=_ambient(draft, site, usual["ambient_c"], row, near_converter=near_converter),
         circuits=_circuits(draft, site),
         wet=bool(row.get("wet")),
-        terminal_c=_terminals(draft, site, supply),
+        terminal_c=_terminals(draft, site, supply if from_panel else None),
         drop_limit=draft.book.manifest.get("limits", {}).get("drop_fraction"),
     )
 
@@ -118,12 +121,13 @@ def _circuits(draft: Draft, site: Site) -> Figure:
     return taken
 
 
-def _terminals(draft: Draft, site: Site, supply: Supply) -> Figure | None:
-    panel = supply.panel.terminals_c if supply.panel is not None else None
+def _terminals(draft: Draft, site: Site, supply: Supply | None) -> Figure | None:
+    stated = supply.panel if supply is not None else None
+    panel = stated.terminals_c if stated is not None else None
     marked = [float(one) for one in (site.terminals_c, panel) if one is not None]
     if not marked:
         return None
-    stated = draft.sheet.given("conditions/terminals_c", "T_m", min(marked), "degC")
+    taken = draft.sheet.given("conditions/terminals_c", "T_m", min(marked), "degC")
     # what is stated of one end is asked of what will be bought for the other
-    draft.everywhere("site.terminals-to-buy", "temperature=degC", temperature=stated)
-    return stated
+    draft.everywhere("site.terminals-to-buy", "temperature=degC", temperature=taken)
+    return taken

@@ -79,6 +79,7 @@ def converter_supply(draft: Draft, demand: CircuitDemand, converter: ConverterIn
         relation=relation,
         disconnect=(least, asks),
         horsepower=horsepower,
+        by_loads=loads.conductor if loads is not None else None,
     )
 
 

@@ -1,6 +1,7 @@
 """From the ampacity of the table to the ampacity here: terminals, insulation, ambient, grouping."""
 
 import math
+from collections.abc import Mapping
 
 import attrs
 
@@ -20,7 +21,9 @@ class Corrections:
         insulation_c: Column of the insulation [C].
         ambient: Factor for the surroundings.
         adjustment: Factor for the conductors together.
-        unmarked_above: The terminals bear no marking and the current lies above their border.
+        unmarked: The terminals bear no marking; the currents of the circuit decide on the column.
+        below_c: Column that holds for unmarked terminals up to the border [C].
+        above_c: Column that holds above it [C].
     """
 
     metal: str
@@ -28,7 +31,9 @@ class Corrections:
     insulation_c: Figure
     ambient: Figure
     adjustment: Figure
-    unmarked_above: bool = False
+    unmarked: bool = False
+    below_c: float = 0.0
+    above_c: float = 0.0
 
     @property
     def terminal_column(self) -> str:
@@ -51,14 +56,18 @@ class Corrections:
 
 
 def corrections(
-    draft: Draft, conditions: Conditions, required: Figure, current_carrying: Figure
+    draft: Draft,
+    conditions: Conditions,
+    ends: Mapping[str, Figure],
+    current_carrying: Figure,
 ) -> Corrections | None:
     """Return the corrections that hold for a circuit; ``None``: no conductor is allowed here.
 
     Args:
         draft: Sheet of the circuit; the steps stand below ``conductor``.
         conditions: How the circuit is installed.
-        required: Current by which the temperature of unmarked terminals is taken [A].
+        ends: By what unmarked terminals are judged: what the circuit is for, its device, its
+            disconnect; the smallest of them governs [A].
         current_carrying: Current-carrying conductors of this circuit.
     """
     book = draft.book
@@ -92,14 +101,16 @@ def corrections(
         "conductor/adjustment_factor", "f_n", "", table="adjustment_factors", key=str(row),
         column="factor", rule="nec.310.15(C)(1)", inputs=[("n", together)],
     )  # fmt: skip
+    most = min(insulation_c.value, limit_c.value) if limit_c else insulation_c.value
     return Corrections(
         metal=conditions.metal,
-        terminal_c=_terminal(draft, conditions, required, insulation_c, limit_c),
+        terminal_c=_terminal(draft, conditions, ends, insulation_c, limit_c),
         insulation_c=insulation_c,
         ambient=ambient,
         adjustment=adjustment,
-        unmarked_above=conditions.terminal_c is None
-        and required.value > book.factor("terminal_border_a"),
+        unmarked=conditions.terminal_c is None,
+        below_c=min(book.factor("terminal_below_c"), most),
+        above_c=min(book.factor("terminal_above_c"), most),
     )
 
 
@@ -140,9 +151,13 @@ def _insulation(draft: Draft, conditions: Conditions) -> tuple[Figure, Figure | 
 
 
 def _terminal(
-    draft: Draft, conditions: Conditions, required: Figure, insulation: Figure, limit: Figure | None
+    draft: Draft,
+    conditions: Conditions,
+    ends: Mapping[str, Figure],
+    insulation: Figure,
+    limit: Figure | None,
 ) -> Figure:
-    """State the column that terminals and insulation leave; unmarked ones go by the current."""
+    """State the column that terminals and insulation leave; unmarked ones go by the *ends*."""
     if conditions.terminal_c is not None:
         # a marking between two columns counts as the lower one
         columns = draft.book.column("temperature_columns", "column_c")
@@ -153,9 +168,14 @@ def _terminal(
             rule="nec.110.14(C)", inputs=[("T", conditions.terminal_c)],
         )  # fmt: skip
     else:
-        below = required.value <= draft.book.factor("terminal_border_a")
-        name = "terminal_below_c" if below else "terminal_above_c"
-        marked = draft.factor("conductor/unmarked_terminal_c", "T_u", name, "degC")
+        formula = f"min({', '.join(ends)})" if len(ends) > 1 else next(iter(ends))
+        least = draft.work("conductor/least_end_a", "I_end", "A", formula, "nec.110.14(C)", **ends)
+        below = least.value <= draft.book.factor("terminal_border_a")
+        marked = draft.read(
+            "conductor/unmarked_terminal_c", "T_u", "degC", table="factors",
+            key="terminal_below_c" if below else "terminal_above_c", column="value",
+            rule="nec.110.14(C)", inputs=[("I_end", least)],
+        )  # fmt: skip
         draft.everywhere("site.terminals-unmarked", "temperature=degC", temperature=marked)
         draft.ask_everywhere("plan.data-needed", "site.terminals", "size", ("60 degC", "75 degC"))
     limits = {"T_t": marked, "T_i": insulation} | ({"T_l": limit} if limit else {})

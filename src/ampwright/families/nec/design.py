@@ -24,6 +24,8 @@ class Design:
             needed at the load.
         horsepower: Motor rating that the disconnect needs [hp].
         overloads: Overloads of the motors on it.
+        by_loads: What specific fixed loads ask for, whatever the plate says [A]; ``None``: there
+            are none.
         device_ahead: The device stands ahead of the drive that feeds this circuit.
     """
 
@@ -36,4 +38,5 @@ class Design:
     disconnect: tuple[Figure, str] | None = None
     horsepower: Figure | None = None
     overloads: tuple[ProtectiveDevice, ...] = ()
+    by_loads: Figure | None = None
     device_ahead: bool = False

@@ -47,7 +47,7 @@ def check_feeder(
     installed = feeder_conditions(own, site, supply)
     rating = own.sheet.given("protective_device/rating_a", "I_n", supply.rating_a, "A")
     pair = own.work("conductor/pair", "n", "", "2", "nec.310.15(C)(1)")
-    corrected = corrections(own, installed, rating, pair)
+    corrected = corrections(own, installed, {"I_b": load, "I_r": rating}, pair)
     circuit = None
     if corrected is not None:
         length = own.sheet.given("conductor/length_m", "L", feeder.length_m, "m")

@@ -4,6 +4,7 @@ import attrs
 
 from ampwright.equipment.converter import Window
 from ampwright.families.nec.ampacity import Sized
+from ampwright.families.nec.book import Book
 from ampwright.families.nec.corrections import Corrections
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.ratings import next_down, write_rating
@@ -19,14 +20,14 @@ class Factors:
         device: For what the device must carry.
         disconnect: For the disconnect.
         device_follows: The ceiling of the device follows the plate current too.
-        by_loads: Fixed loads size conductor and disconnect, whatever the plate says.
+        loads: What fixed loads ask of every part at most, whatever the plate says [A].
     """
 
     conductor: tuple[float, str]
     device: tuple[float, str]
     disconnect: tuple[float, str]
     device_follows: bool
-    by_loads: bool
+    loads: Figure | None = None
 
 
 def plate_window(
@@ -35,15 +36,17 @@ def plate_window(
     factors: Factors,
     corrections: Corrections,
     sized: Sized,
+    current: Figure,
     device: Figure,
     switch: Figure,
 ) -> Window:
     """Return the plate input currents for which this supply circuit stays right.
 
-    Upward, conductor, device and disconnect each carry up to some plate current. Downward, the
-    device stays allowed while the standard rating below it lies under its ceiling, so the lower
-    edge itself is just outside. A conductor that was taken from the column of unmarked terminals
-    above the border of 100 A would need the lower column below it.
+    Upward, conductor, device and disconnect each carry up to some plate current; a part that
+    carries what fixed loads ask for at most never gives way. Downward, the device stays allowed
+    while the standard rating below it lies under its ceiling, so the lower edge itself is just
+    outside. A conductor that was taken from the column of unmarked terminals above the border of
+    100 A would need the lower column below it.
 
     Args:
         draft: Sheet of the circuit; the steps stand below ``window``.
@@ -51,11 +54,20 @@ def plate_window(
         factors: How each part follows the plate.
         corrections: Of the conductor.
         sized: The conductor.
+        current: Current that the conductor must be rated for [A].
         device: Rating of the device [A].
         switch: Rating of the disconnect [A].
     """
-    part, largest = _upward(draft, factors, sized, device, switch)
-    smallest = _downward(draft, factors, corrections, sized, device)
+    book = draft.book
+    border = book.factor("terminal_border_a")
+    lower = _carried(book, corrections, sized.key, corrections.below_c)
+    crosses = corrections.unmarked and min(device.value, switch.value) > border
+    above = crosses and current.value > border
+    conductor = sized.ampacity
+    if crosses and not above and lower >= border:
+        conductor = _upper(draft, corrections, sized.key)
+    part, largest = _upward(draft, factors, conductor, device, switch)
+    smallest = _downward(draft, factors, device, edge=above and lower < border)
     return Window(
         id=circuit,
         part=part,
@@ -64,57 +76,73 @@ def plate_window(
     )
 
 
+def _carried(book: Book, corrections: Corrections, key: str, column_c: float) -> float:
+    """Return what a size carries with terminals of one column [A]."""
+    terminal = book.cell("ampacity", key, f"{corrections.metal}_{column_c:.0f}c") or 0.0
+    return min(terminal, corrections.corrected(book, key) or 0.0)
+
+
+def _upper(draft: Draft, corrections: Corrections, key: str) -> Figure:
+    """State what a size carries once the circuit lies above the border of unmarked terminals."""
+    terminal = draft.read(
+        "window/terminal_ampacity_a", "I_t", "A", table="ampacity", key=key,
+        column=f"{corrections.metal}_{corrections.above_c:.0f}c", rule="nec.110.14(C)",
+    )  # fmt: skip
+    path = f"{draft.sheet.prefix}/conductor/table_ampacity_a"
+    insulated = Figure(draft.book.column("ampacity", corrections.insulation_column)[key], path)
+    return draft.work(
+        "window/ampacity_a", "I_z", "A", "min(I_t, I_i * f_a * f_n)", "nec.310.16",
+        I_t=terminal, I_i=insulated, f_a=corrections.ambient, f_n=corrections.adjustment,
+    )  # fmt: skip
+
+
 def _upward(
-    draft: Draft, factors: Factors, sized: Sized, device: Figure, switch: Figure
+    draft: Draft, factors: Factors, conductor: Figure, device: Figure, switch: Figure
 ) -> tuple[str, Figure]:
-    if factors.by_loads:
-        end = max(draft.book.ratings())
-        last = write_rating(draft, "window/last_rating_a", "I_r", end, "nec.455.7", [])
-        k, rule = factors.device
-        largest = draft.work(
-            "window/largest_input_current_a", "I_np", "A", f"I_r / {k!r}", rule, I_r=last
-        )
-        return "device", largest
     held = {
-        "conductor": (sized.ampacity, factors.conductor),
+        "conductor": (conductor, factors.conductor),
         "device": (device, factors.device),
         "disconnect": (switch, factors.disconnect),
     }
+    most = factors.loads.value if factors.loads is not None else float("inf")
     parts = {
         name: draft.work(f"window/{name}_a", "I_np", "A", f"I / {k!r}", rule, I=figure)
         for name, (figure, (k, rule)) in held.items()
+        if figure.value < most
     }
+    if not parts:
+        # nothing gives way before the standard ratings end
+        last = write_rating(
+            draft, "window/last_rating_a", "I_r", max(draft.book.ratings()), factors.device[1], []
+        )
+        parts = {
+            "device": draft.work(
+                "window/device_a", "I_np", "A", f"I / {factors.device[0]!r}", factors.device[1],
+                I=last,
+            )
+        }  # fmt: skip
     part = min(parts, key=lambda name: parts[name].value)
+    formula = f"min({', '.join(parts)})" if len(parts) > 1 else part
     largest = draft.work(
-        "window/largest_input_current_a", "I_np", "A", f"min({', '.join(parts)})",
-        held[part][1][1], **parts,
-    )  # fmt: skip
+        "window/largest_input_current_a", "I_np", "A", formula, held[part][1][1], **parts
+    )
     return part, largest
 
 
-def _downward(
-    draft: Draft, factors: Factors, corrections: Corrections, sized: Sized, device: Figure
-) -> Figure:
-    book = draft.book
+def _downward(draft: Draft, factors: Factors, device: Figure, *, edge: bool) -> Figure:
     bounds: dict[str, Figure] = {}
-    if factors.device_follows:
-        below = next_down(book, device.value - 0.5)
-        k, rule = factors.device
-        if below:
-            rating = write_rating(draft, "window/smaller_rating_a", "I_r", below, rule, [])
-            bounds["device"] = draft.work(
-                "window/device_least_a", "I_np", "A", f"I_r / {k!r}", rule, I_r=rating
-            )
-    border = book.factor("terminal_border_a")
-    lower = f"{corrections.metal}_{book.factor('terminal_below_c'):.0f}c"
-    in_lower = book.cell("ampacity", sized.key, lower) or 0.0
-    if corrections.unmarked_above and in_lower < border:
-        k, rule = factors.conductor
-        edge = draft.factor("window/border_a", "I", "terminal_border_a", "A")
-        bounds["terminals"] = draft.work(
-            "window/terminals_least_a", "I_np", "A", f"I / {k!r}", "nec.110.14(C)", I=edge
+    k, rule = factors.device
+    below = next_down(draft.book, device.value - 0.5)
+    if factors.device_follows and below:
+        rating = write_rating(draft, "window/smaller_rating_a", "I_r", below, rule, [])
+        bounds["device"] = draft.work(
+            "window/device_least_a", "I_np", "A", f"I_r / {k!r}", rule, I_r=rating
         )
+    if edge:
+        border = draft.factor("window/border_a", "I", "terminal_border_a", "A")
+        bounds["terminals"] = draft.work(
+            "window/terminals_least_a", "I_np", "A", f"I / {factors.conductor[0]!r}",
+            "nec.110.14(C)", I=border,
+        )  # fmt: skip
     formula = f"max({', '.join(bounds)})" if len(bounds) > 1 else next(iter(bounds), "0")
-    return draft.work(
-        "window/smallest_input_current_a", "I_np", "A", formula, factors.device[1], **bounds
-    )
+    return draft.work("window/smallest_input_current_a", "I_np", "A", formula, rule, **bounds)

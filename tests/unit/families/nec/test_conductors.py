@@ -130,3 +130,24 @@ def test_the_lower_marking_of_both_ends_governs(us: Any) -> None:
     assert us.step(us.ask(demand, us.site(terminals=None), low), "conductor/terminal_c") == 60
     high = us.supply(panel={"terminals": "75 degC"})
     assert us.step(us.ask(demand, us.site(terminals=None), high), "conductor/terminal_c") == 75
+
+
+def test_unmarked_terminals_by_the_smallest_end(us: Any) -> None:
+    """Converter of 84 A plate: 105 A, 110 A device, 96.6 A asks for a 100 A switch: 60 C.
+
+    At 90 A: 112.5 A, 125 A device, 103.5 A asks for a 200 A switch: 75 C.
+    """
+    site = us.site(terminals=None)
+    for plate, column, size in ((84, 60, "1 AWG"), (90, 75, "2 AWG")):
+        demand = us.single(role="supply", converter=us.converter(plate))
+        answer = us.ask(demand, site)
+        assert us.step(answer, "conductor/terminal_c") == column
+        assert answer.circuit.conductor.size == size
+
+
+def test_the_marking_of_the_panel_bears_on_its_own_circuits(us: Any) -> None:
+    supply = us.supply(panel={"terminals": "75 degC"})
+    for ahead, column in (("", 75), ("output.rotary", 60)):
+        demand = us.demand(motors=(us.motor(5, 13),), fed_from=ahead)
+        answer = us.ask(demand, us.site(terminals=None), supply)
+        assert us.step(answer, "conductor/terminal_c") == column

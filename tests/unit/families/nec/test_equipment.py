@@ -127,3 +127,42 @@ def test_a_supply_without_a_converter_has_no_window(us: Any) -> None:
     answer = us.ask(us.single(role="supply", motors=(us.motor(5, 13),)))
     assert answer.windows == ()
     assert "plan.equipment-approval" not in us.codes(answer)
+
+
+def window(us: Any, plate: float, **more: Any) -> Any:
+    site = us.site(terminals=more.pop("terminals", None))
+    converter = us.converter(plate, fixed_loads=more.pop("fixed", False))
+    motors = tuple(us.motor(hp, 1, id=f"m{hp}/0") for hp in more.pop("hp", ()))
+    demand = us.single(role="supply", converter=converter, motors=motors, **more)
+    (found,) = us.ask(demand, site).windows
+    return found
+
+
+def test_window_with_the_terminal_column_of_the_smallest_end(us: Any) -> None:
+    """90 A: 2 AWG by the 75 C column (115 A), 125 A device, 200 A switch.
+
+    Upward 115/1.25 = 92 A; downward the device to 110/1.25 = 88 A, the column to 100/1.25 = 80 A.
+    """
+    found = window(us, 90)
+    assert (found.part, found.largest_input_current_a) == ("conductor", 92.0)
+    assert found.smallest_input_current_a == 88.0
+
+
+def test_window_where_loads_bound_every_part(us: Any) -> None:
+    """82 A plate, 5 and 3 hp: 62 A whatever the plate; a 70 A device down to 60/1.25 = 48 A.
+
+    Upward nothing gives way before the last standard rating, 6000/1.25 = 4800 A.
+    """
+    found = window(us, 82, fixed=True, hp=(5, 3), terminals="75 degC")
+    assert found.part == "device"
+    assert found.largest_input_current_a == 4800.0
+    assert found.smallest_input_current_a == 48.0
+
+
+def test_window_where_the_plate_governs_and_loads_come_later(us: Any) -> None:
+    """48 A plate: 60 A; loads ask 62 A at most: 6 AWG carries 65 A and never gives way.
+
+    The 60 A device gives way at 60/1.25 = 48 A, the 60 A switch at 60/1.15 = 52.2 A.
+    """
+    found = window(us, 48, fixed=True, hp=(5, 3), terminals="75 degC")
+    assert (found.part, found.largest_input_current_a) == ("device", 48.0)
