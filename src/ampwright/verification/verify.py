@@ -8,6 +8,7 @@ from ampwright.tables import Table
 from ampwright.verification.figures import check_figures
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.nec.circuits import check_circuits
+from ampwright.verification.solved import check_operating_points
 from ampwright.verification.statements import Statements
 from ampwright.verification.steps import check_steps
 
@@ -29,6 +30,7 @@ def verify(decision: Decision, tables: Mapping[str, Table]) -> tuple[Finding, ..
     statements = Statements(decision.shop)
     check_steps(ledger, statements)
     check_figures(ledger)
+    check_operating_points(ledger)
     if decision.region.family == "nec":
         check_circuits(ledger, statements)
         return tuple(ledger.found)

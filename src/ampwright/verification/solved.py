@@ -1,0 +1,233 @@
+"""Operating points of a converter with an idler, put back into their equations."""
+
+import math
+
+import attrs
+
+from ampwright.equipment.converter import Converter
+from ampwright.method import MotorState, State
+from ampwright.option import Option
+from ampwright.records.supply import Supply
+from ampwright.verification.induction import (
+    Machine,
+    Row,
+    bridge,
+    phases,
+    sequences,
+    solved,
+    stamp,
+)
+from ampwright.verification.ledger import Ledger, close
+
+RULE = "plan.operating-point"
+CLOSE = 1e-6
+NODES = {"a": 0, "b": 1, "c": 2}
+#: A torque is compared with the largest torque about: an idler has none to speak of.
+LEAST_SHARE = 1e-6
+
+
+def check_operating_points(ledger: Ledger) -> None:
+    """Put every solved state of every option back into its equations."""
+    for option in ledger.decision.options:
+        by_id = {one.id: one for one in option.converters}
+        for state in option.states:
+            place = f"options/{option.id}/states/{state.id}"
+            if f"{place}/network" in ledger.steps and state.converter in by_id:
+                _check(ledger, option, by_id[state.converter], state, place)
+
+
+@attrs.frozen
+class _Turning:
+    """One machine in a state: what the plan says of it, its circuit, its two sides."""
+
+    said: MotorState
+    machine: Machine
+    one: tuple[complex, complex, complex]
+    two: tuple[complex, complex, complex]
+
+
+def _machine(ledger: Ledger, place: str) -> Machine | None:
+    fields = [ledger.number(f"{place}/circuit/{one.name}") for one in attrs.fields(Machine)]
+    known = [one for one in fields if one is not None]
+    return Machine(*known) if len(known) == len(fields) and known else None
+
+
+def _turning(ledger: Ledger, option: Option, state: State) -> list[_Turning] | None:
+    found = []
+    for said in state.motors:
+        machine, _, number = said.id.rpartition("/")
+        idler = f"options/{option.id}/idlers/{said.id}"
+        place = f"machines/{machine}/motors/{number}" if machine else idler
+        circuit = _machine(ledger, place)
+        if circuit is None:
+            return None
+        amperes = math.sqrt(sum(one**2 for one in said.current_a) / 3)
+        leakage = circuit.leakage(amperes)
+        found.append(
+            _Turning(
+                said,
+                circuit,
+                circuit.sides(said.slip, leakage),
+                circuit.sides(2 - said.slip, leakage),
+            )
+        )
+    return found
+
+
+def _loads(ledger: Ledger, state: State, volts: float) -> complex:
+    """Return what the three-phase loads of the running machines draw between two legs [S]."""
+    total = 0.0
+    for machine in ledger.decision.shop.machines:
+        if machine.id in state.running:
+            for place, load in enumerate(machine.loads):
+                power = ledger.number(f"machines/{machine.id}/loads/{place}/power")
+                total += (power or 0.0) if load.phases == 3 else 0.0
+    return complex(total / (3 * volts**2))
+
+
+def _source(supply: Supply, impedance: complex) -> tuple[Row, Row]:
+    """Return open-circuit voltages and impedances of legs A and B."""
+    volts = supply.voltage_v
+    if supply.arrangement == "line-neutral":
+        return [complex(volts), 0j], [impedance / 2, impedance / 2]
+    to_earth = supply.voltage_to_earth_v or volts / 2
+    lift = 0j
+    if supply.arrangement == "line-line":
+        to_earth = supply.voltage_to_earth_v or volts / math.sqrt(3)
+        lift = 1j * math.sqrt(max(0.0, to_earth**2 - volts**2 / 4))
+    return [volts / 2 + lift, -volts / 2 + lift], [impedance / 2, impedance / 2]
+
+
+def _check(ledger: Ledger, option: Option, converter: Converter, state: State, place: str) -> None:
+    turning = _turning(ledger, option, state)
+    resistance, reactance = ledger.number("supply/resistance"), ledger.number("supply/reactance")
+    supply = ledger.decision.shop.supply
+    if turning is None or resistance is None or reactance is None:
+        ledger.skipped(RULE, f"{place}/network", "the circuits of its machines")
+        return
+    matrix: list[Row] = [[0j] * 3 for _ in range(3)]
+    stamp(matrix, sum(one.one[0] for one in turning), sum(one.two[0] for one in turning))
+    for one in converter.capacitors:
+        if one.purpose == "run":
+            first, second = (NODES[leg] for leg in one.between)
+            turns = 2j * math.pi * supply.frequency_hz
+            bridge(matrix, first, second, turns * one.capacitance_f)
+    shunt = _loads(ledger, state, supply.voltage_v)
+    for first, second in ((0, 1), (1, 2), (2, 0)):
+        bridge(matrix, first, second, shunt)
+    behind, series = _source(supply, complex(resistance, reactance))
+    _compare(ledger, state, place, _Solution.of(matrix, behind, series), turning, shunt)
+
+
+@attrs.frozen
+class _Solution:
+    """Voltages of the legs and currents that the source sends into A and B."""
+
+    volts: Row
+    into: Row
+
+    @classmethod
+    def of(cls, matrix: list[Row], behind: Row, series: Row) -> "_Solution":
+        """Solve the network behind the source; without impedance its voltages are given."""
+        own = [list(row) for row in matrix]
+        right: Row = [0j, 0j, 0j]
+        for at in range(2):
+            if series[at]:
+                own[at][at] += 1 / series[at]
+                right[at] = behind[at] / series[at]
+            else:
+                own[at] = [1 + 0j if k == at else 0j for k in range(3)]
+                right[at] = behind[at]
+        volts = solved(own, right)
+        into = [sum((matrix[at][k] * volts[k] for k in range(3)), 0j) for at in range(2)]
+        return cls(volts, into)
+
+
+def _compare(
+    ledger: Ledger,
+    state: State,
+    place: str,
+    found: _Solution,
+    turning: list[_Turning],
+    shunt: complex,
+) -> None:
+    a, b, c = found.volts
+    lines = [abs(a - b), abs(b - c), abs(c - a)]
+    mean = sum(lines) / 3
+    positive, negative = sequences(found.volts)
+    current = max(abs(one) for one in found.into)
+    power = sum((v * i.conjugate()).real for v, i in zip((a, b), found.into, strict=True))
+    shaft = 0.0
+    say = _Say(ledger, place)
+    for motor in turning:
+        shaft += _compare_motor(say, motor, positive, negative)
+    say.several("line_voltage_v", lines, state.line_voltage_v)
+    say.several("leg_to_earth_v", [abs(a), abs(b), abs(c)], state.leg_to_earth_v)
+    if state.negative_sequence_fraction is not None:
+        ratio = abs(negative) / abs(positive)
+        say.one("negative_sequence_fraction", ratio, state.negative_sequence_fraction)
+    if state.deviation_fraction is not None:
+        deviation = max(abs(one - mean) for one in lines) / mean
+        say.one("deviation_fraction", deviation, state.deviation_fraction)
+    say.one("input_current_a", current, state.input_current_a)
+    say.one("input_power_w", power, state.input_power_w)
+    say.one("input_power_factor", power / (lines[0] * current), state.input_power_factor)
+    drawn = shunt.real * sum(one**2 for one in lines)
+    say.one("losses_w", power - shaft - drawn, state.losses_w, power)
+
+
+def _compare_motor(say: "_Say", motor: _Turning, positive: complex, negative: complex) -> float:
+    """Check currents, torque and power of one machine; return its shaft power [W]."""
+    said, machine = motor.said, motor.machine
+    first, second = motor.one[0] * positive, motor.two[0] * negative
+    gap = 0.0
+    for volts, side, sign in ((positive, motor.one, 1), (negative, motor.two, -1)):
+        gap += sign * 3 * abs(side[1] * volts) ** 2 * side[2].real
+    square = abs(first) ** 2 + abs(second) ** 2
+    braking = machine.friction_w + machine.stray_w * square / machine.rated_current_a**2
+    torque = (gap - braking * (1 - said.slip)) / machine.synchronous
+    speed = machine.synchronous * (1 - said.slip)
+    part = f"motors/{said.id}"
+    currents = [abs(one) for one in phases(first, second)]
+    say.several(f"{part}/current_a", currents, said.current_a)
+    about = 3 * abs(positive) * machine.rated_current_a
+    say.one(f"{part}/torque_nm", torque, said.torque_nm, about / machine.synchronous)
+    say.one(f"{part}/shaft_w", torque * speed, said.shaft_w, about)
+    fraction = max(currents) / machine.rated_current_a
+    say.one(f"{part}/winding_fraction", fraction, said.winding_fraction)
+    _compare_load(say, said)
+    return torque * speed
+
+
+def _compare_load(say: "_Say", said: MotorState) -> None:
+    """Check that the torque is what the load asks near rated speed: T, or less with the speed."""
+    machine, _, number = said.id.rpartition("/")
+    if not machine or said.stalled:
+        return
+    rated = say.ledger.number(f"machines/{machine}/motors/{number}/rated_torque")
+    share = say.ledger.number(f"machines/{machine}/average_load")
+    if rated is None or share is None:
+        return
+    asked = rated * (share if say.place.endswith("/average") else 1.0)
+    speed = 1 - said.slip
+    if not asked * speed**2 * (1 - CLOSE) <= said.torque_nm <= asked / speed * (1 + CLOSE):
+        path = f"{say.place}/motors/{said.id}/torque_nm"
+        say.ledger.breach(RULE, path, asked, said.torque_nm, "N m")
+
+
+@attrs.frozen
+class _Say:
+    """Compares figures of one state and objects in its name."""
+
+    ledger: Ledger
+    place: str
+
+    def one(self, name: str, wanted: float, found: float, about: float = 0.0) -> None:
+        """Compare one figure; *about* is what a small one is measured by."""
+        if not close(wanted, found, CLOSE) and abs(wanted - found) > LEAST_SHARE * about:
+            self.ledger.breach(RULE, f"{self.place}/{name}", wanted, found)
+
+    def several(self, name: str, wanted: list[float], found: tuple[float, ...]) -> None:
+        """Compare figures by place."""
+        for place, (one, other) in enumerate(zip(wanted, found, strict=False)):
+            self.one(f"{name}/{place}", one, other)
