@@ -28,9 +28,9 @@ if TYPE_CHECKING:
         UnitError,
     )
     from ampwright.finding import Assumption, Finding, Parameter, Question
-    from ampwright.method import Limit, MotorState, Refusal, Start, State
+    from ampwright.method import Cost, Limit, MotorState, Refusal, Start, State
     from ampwright.nameplate.plate import Plate, read_plate
-    from ampwright.option import Assignment, Cost, Option
+    from ampwright.option import Assignment, Option
     from ampwright.quantity import q
     from ampwright.records.load import Load
     from ampwright.records.machine import Machine
@@ -63,7 +63,7 @@ _HOMES = {
     "Conductor": "equipment.conductor",
     "ConsistencyError": "errors",
     "Converter": "equipment.converter",
-    "Cost": "option",
+    "Cost": "method",
     "Decision": "decision",
     "Engine": "engine",
     "Finding": "finding",

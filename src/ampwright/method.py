@@ -137,6 +137,26 @@ class Limit:
 
 
 @attrs.frozen(kw_only=True)
+class Cost:
+    """One cost of an option, as a range.
+
+    Attributes:
+        id: What it is for, by id.
+        kind: ``"purchase"`` or ``"installation"``, once; ``"energy"``, ``"idle"`` or
+            ``"standing"``, a year.
+        low: Lower edge.
+        high: Upper edge.
+        currency: Currency, ISO 4217.
+    """
+
+    id: str
+    kind: str
+    low: float
+    high: float
+    currency: str
+
+
+@attrs.frozen(kw_only=True)
 class Proposal:
     """One method, sized for certain machines. Paths of its steps begin at `ampwright.step.HERE`.
 
@@ -151,6 +171,10 @@ class Proposal:
         limits: What each constraint asks for.
         sequence: Ids in the order of starting.
         apart: Sets of machines that may not start or run together.
+        costs: What it costs to buy and install and stands for a year, where the method knows
+            better than a price by rating; their steps stand below ``~/costs``.
+        own_supply: It is fed by a supply of its own, so that nothing of it loads the single-phase
+            one.
         findings: What there is to say; one that blocks makes the machines infeasible this way.
         assumptions: What it rests on.
         questions: What should be asked.
@@ -167,6 +191,8 @@ class Proposal:
     limits: tuple[Limit, ...] = ()
     sequence: tuple[str, ...] = ()
     apart: tuple[tuple[str, ...], ...] = ()
+    costs: tuple[Cost, ...] = ()
+    own_supply: bool = False
     findings: tuple[Finding, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     questions: tuple[Question, ...] = ()
@@ -205,7 +231,10 @@ class ConversionMethod(Protocol):
 
     @property
     def converts(self) -> bool:
-        """It makes three-phase; ``False`` where the load is fed from the supply as it is."""
+        """It makes or brings three-phase, or exchanges what needs it.
+
+        ``False`` where the load is fed from the supply as it is.
+        """
 
     def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
         """Size the method for *machines*, all on one piece of equipment; or refuse.

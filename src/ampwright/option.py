@@ -6,7 +6,7 @@ from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.converter import Converter
 from ampwright.equipment.transformer import Transformer
 from ampwright.finding import Finding
-from ampwright.method import Limit, Refusal, Start, State
+from ampwright.method import Cost, Limit, Refusal, Start, State
 from ampwright.step import Step
 
 VERDICTS = ("feasible", "feasible-with-conditions", "not-feasible")
@@ -27,25 +27,6 @@ class Assignment:
     method: str | None
     verdict: str = attrs.field(validator=attrs.validators.in_(VERDICTS))
     reasons: tuple[Finding, ...] = ()
-
-
-@attrs.frozen(kw_only=True)
-class Cost:
-    """One cost of an option, as a range.
-
-    Attributes:
-        id: What it is for, by id.
-        kind: ``"purchase"``, ``"installation"``, ``"energy"`` or ``"idle"``; the last two a year.
-        low: Lower edge.
-        high: Upper edge.
-        currency: Currency, ISO 4217.
-    """
-
-    id: str
-    kind: str
-    low: float
-    high: float
-    currency: str
 
 
 @attrs.frozen(kw_only=True)

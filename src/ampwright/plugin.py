@@ -1,6 +1,15 @@
 """The names that a plugin may use; built-in methods and regions use no others."""
 
-from ampwright.case import Case, LoadCase, MachineCase, MotorCase, RunningSet, SupplyCase
+from ampwright.case import (
+    Case,
+    Linking,
+    LoadCase,
+    MachineCase,
+    MotorCase,
+    RunningSet,
+    SupplyCase,
+    at_voltage,
+)
 from ampwright.decision import Decision
 from ampwright.equipment.capacitor import Capacitor
 from ampwright.equipment.circuit import Circuit
@@ -12,6 +21,7 @@ from ampwright.finding import Assumption, Finding, Parameter, Question, paramete
 from ampwright.hookspecs import hookimpl
 from ampwright.method import (
     ConversionMethod,
+    Cost,
     Limit,
     MotorState,
     Proposal,
@@ -48,10 +58,12 @@ __all__ = [
     "ConversionMethod",
     "Converter",
     "ConverterInput",
+    "Cost",
     "Decision",
     "Figure",
     "Finding",
     "Limit",
+    "Linking",
     "LoadCase",
     "LoadDemand",
     "MachineCase",
@@ -81,6 +93,7 @@ __all__ = [
     "Transformer",
     "Window",
     "Worksheet",
+    "at_voltage",
     "hookimpl",
     "parameters",
     "read_table",

@@ -9,8 +9,8 @@ from ampwright.equipment.conductor import Conductor, Raceway
 from ampwright.equipment.converter import Converter, Window
 from ampwright.equipment.device import ProtectiveDevice
 from ampwright.finding import Assumption, Finding, Parameter, Question
-from ampwright.method import Limit, MotorState, Refusal, Start, State
-from ampwright.option import Assignment, Cost, Option
+from ampwright.method import Cost, Limit, MotorState, Refusal, Start, State
+from ampwright.option import Assignment, Option
 from ampwright.records.load import Load
 from ampwright.records.machine import Machine
 from ampwright.records.motor import Motor

@@ -96,6 +96,7 @@ def total(
     parts = [
         state
         for proposal in proposals
+        if not proposal.own_supply
         for state in proposal.states
         if (state.set == running.id and state.load == "full")
         or (state.set == "idle" and not any(one.set == running.id for one in proposal.states))
@@ -148,7 +149,7 @@ def start_demand(
     proposals: Sequence[Proposal], most: State, place: str
 ) -> tuple[Figure, tuple[Step, ...]]:
     """Return the largest current during a start, with everything else of that converter running."""
-    starts = [(one, start) for one in proposals for start in one.starts]
+    starts = [(one, start) for one in proposals if not one.own_supply for start in one.starts]
     sheet = Worksheet(f"{place}/service")
     running = Figure(most.input_current_a, f"{place}/states/{most.id}/input_current_a")
     if not starts:
@@ -202,6 +203,7 @@ def on_service(
         motors=tuple(
             one.id
             for proposal in proposals
+            if not proposal.own_supply
             for one in proposal.demands
             if one.motors and one.phases == 1 and one.converter is None
         ),
@@ -226,7 +228,8 @@ def equip(draft: Draft, case: Case, region: Region) -> Equipped:
         state, made = total(case, running, proposals, place)
         totals.append(state)
         steps += made
-    fed = tuple(one.circuit for one in answers.values() if one.circuit)
+    apart = {one.id for each in proposals if each.own_supply for one in each.demands}
+    fed = tuple(one.circuit for name, one in answers.items() if one.circuit and name not in apart)
     service, made = on_service(proposals, totals, fed, case, region, place)
     said: list[CircuitAnswer | ServiceAnswer] = [service, *answers.values()]
     return Equipped(

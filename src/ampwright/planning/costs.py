@@ -5,11 +5,12 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ampwright.case import Case, MachineCase
-from ampwright.method import Proposal
-from ampwright.option import Cost
+from ampwright.method import Cost, Proposal
 from ampwright.step import HERE, Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
 
+#: Years over which what costs a year is weighed against what costs once.
+YEARS = 10
 BUILT_IN = Path(__file__).with_name("prices.csv")
 
 
@@ -66,13 +67,18 @@ def stated(prices: Mapping[str, Mapping[str, float | str]] | None, currency: str
 
 
 def kilowatts(proposal: Proposal) -> float:
-    """Return the sum of the ratings that *proposal* buys [kW]."""
+    """Return the sum of the ratings that *proposal* buys [kW]; without a converter, its motors."""
     rated = [one.rating_w or one.rating_va or 0.0 for one in proposal.converters]
+    if not rated:
+        rated = [motor.power.value for one in proposal.demands for motor in one.motors]
     return sum(rated) / 1e3
 
 
 def rough_total(proposal: Proposal, prices: Prices) -> float:
-    """Return the middle of what *proposal* costs to buy and install; infinite without a price."""
+    """Return the middle of what *proposal* costs over `YEARS`; infinite without a price."""
+    if proposal.costs:
+        times = {"standing": YEARS}
+        return sum(times.get(one.kind, 1) * (one.low + one.high) / 2.0 for one in proposal.costs)
     price = prices.by_method.get(proposal.method)
     if price is None:
         return float("inf")
@@ -81,7 +87,12 @@ def rough_total(proposal: Proposal, prices: Prices) -> float:
 
 
 def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], tuple[Step, ...]]:
-    """Return purchase and installation of *proposal*, with their steps below `HERE`."""
+    """Return purchase and installation of *proposal*, with their steps below `HERE`.
+
+    Costs that it brings itself stand; their steps are among its own.
+    """
+    if proposal.costs:
+        return proposal.costs, ()
     price = prices.by_method.get(proposal.method)
     if price is None:
         return (), ()

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from ampwright.case import MotorCase, SupplyCase, circuit_figures
+from ampwright.case import Linking, MotorCase, SupplyCase, circuit_figures
 from ampwright.finding import Finding, parameters
 from ampwright.kernels.identification import Identified, identify
 from ampwright.kernels.induction import synchronous_speed
@@ -229,7 +229,28 @@ def motor_case(
         inertia=inertia_of(machine, reading, point.power, poles_of(point.speed, point.frequency)),
         relinked=relink_needed(motor, point.voltage.value),
         fits=fit.fits,
+        linkings=linkings(reading),
     ), sheet
+
+
+def linkings(reading: PlateReading) -> tuple[Linking, ...]:
+    """Return every voltage that the motor can be linked for, at the power and frequency in use."""
+    used = reading.fit.rating
+    found: dict[float, Linking] = {}
+    for number, one in enumerate(reading.motor.ratings):
+        alike = (one.frequency_hz, one.power_w) == (used.frequency_hz, used.power_w)
+        if one.voltage_v is None or not alike or reading.doubted("voltage_v"):
+            continue
+        place = f"{reading.where}/ratings/{number}"
+        begin = one.voltage_from_v
+        current = None if reading.doubted("current_a") else one.current_a
+        made = Linking(
+            voltage=Figure(float(one.voltage_v), f"{place}/voltage_v"),
+            voltage_from=None if begin is None else Figure(float(begin), f"{place}/voltage_from_v"),
+            current=None if current is None else Figure(float(current), f"{place}/current_a"),
+        )
+        found.setdefault(one.voltage_v, made)
+    return tuple(found.values())
 
 
 def relink_needed(motor: Motor, voltage_v: float) -> bool | None:

@@ -5,17 +5,16 @@ from pathlib import Path
 
 from ampwright.case import Case
 from ampwright.finding import Finding, parameters
-from ampwright.method import Refusal
-from ampwright.option import VERDICTS, Assignment, Cost, Option
+from ampwright.method import Cost, Refusal
+from ampwright.option import VERDICTS, Assignment, Option
 from ampwright.planning.circuits import Equipped
-from ampwright.planning.costs import Prices, of_energy, of_proposal
+from ampwright.planning.costs import YEARS, Prices, of_energy, of_proposal
 from ampwright.step import Step, rebased
 from ampwright.tables import read_table
 
 CONDITIONS = frozenset(
     row["code"] for row in read_table(Path(__file__).with_name("conditions.csv")).rows
 )
-YEARS = 10
 FEASIBLE, CONDITIONAL, IMPOSSIBLE = VERDICTS
 
 
@@ -148,7 +147,7 @@ def total_cost(one: Option) -> tuple[float, float]:
     priced_for = {cost.id.partition("/")[0] for cost in one.costs if cost.kind == "purchase"}
     if any(converter.id not in priced_for for converter in one.converters):
         return float("inf"), float("inf")
-    times = {"purchase": 1, "installation": 1, "energy": YEARS, "idle": YEARS}
+    times = {"purchase": 1, "installation": 1, "energy": YEARS, "idle": YEARS, "standing": YEARS}
     low = sum(times[cost.kind] * cost.low for cost in one.costs)
     high = sum(times[cost.kind] * cost.high for cost in one.costs)
     return low, high

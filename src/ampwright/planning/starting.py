@@ -166,7 +166,7 @@ def behind_circuits(proposal: Proposal, equipped: Equipped, margin: Figure) -> P
 
 def disturbances(case: Case, proposals: Sequence[Proposal], place: str) -> Iterator[Finding]:
     """Yield what the largest starting current means for the supply and its operator."""
-    starts = [one for proposal in proposals for one in proposal.starts]
+    starts = [one for each in proposals if not each.own_supply for one in each.starts]
     if not starts:
         return
     supply = case.shop.supply

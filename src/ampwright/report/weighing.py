@@ -3,14 +3,14 @@
 from collections.abc import Iterator, Sequence
 
 from ampwright.decision import Decision
-from ampwright.method import Limit
-from ampwright.option import Cost, Option
+from ampwright.method import Cost, Limit
+from ampwright.option import Option
 from ampwright.report.blocks import NONE, Block, Column, Grid, Row
 from ampwright.report.figures import measure, money
 from ampwright.report.wording import Wording, capital, listed
 
-YEARLY = ("energy", "idle")
-COST_KINDS = ("purchase", "installation", "energy", "idle")
+YEARLY = ("energy", "idle", "standing")
+COST_KINDS = ("purchase", "installation", *YEARLY)
 #: Methods that take a piece of equipment for each machine.
 ALONE = ("static", "drive", "motor-swap")
 
