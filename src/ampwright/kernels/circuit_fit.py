@@ -33,7 +33,7 @@ from ampwright.kernels.rated_point import RatedPoint
 
 SATURATION = 0.8  # leakage multiplier at and above six times rated current; common practice
 OUTER_LEAKAGE = 0.5  # leakage of the outer cage over that of the stator; common practice
-PRIORS = (0.45, 0.75, 0.11, 2.0)  # X1 and Xi times I_LR/In, Ro, Xm; common practice, no source
+PRIORS = (0.45, 0.75, 0.11, math.log(2.0))  # X1 and Xi times I_LR/In, Ro, log Xm; common practice
 XM_LOGS = (math.log(0.7), math.log(6.0))  # left only against a strong penalty
 LIMIT_WEIGHT = 20.0  # of the logarithm of what lies beyond a limit
 LEAST_SUSCEPTANCE = 0.05
@@ -48,9 +48,8 @@ RAISED, LOWERED = 10.0, 0.1  # how the damping goes on after a worse and after a
 MOST_DAMPING = 1e3
 TRIFLE = 1e-6  # a rise of the squares that rounding and the differences may explain
 ENOUGH = 0.9  # of the squares left: more, and the secant curvature is used
-FIRST_ROUNDS = 2  # in which only the breakdown is looked for
-FOLLOWED = 4  # rounds in which the search for the breakdown moves on in any case
-SETTLING = 0.05  # a longer step moves it on later too
+FIRST_ROUNDS = 1  # in which only the breakdown is looked for
+NEAR_PEAK = 0.05  # how far the breakdown may move before it is looked for at its new place
 
 
 class Aims(NamedTuple):
@@ -139,22 +138,11 @@ def fitting_circuit(unit: Unit, x1: float, xi: float, share: float) -> Induction
     resistance = (1.0 + root) / (2.0 * conductance)
     inner = 1.0 / (resistance + 1j * xi)
     susceptance = outer.imag + inner.imag - needed.imag
+    xm = 1.0 / (LEAST_SUSCEPTANCE + above_zero(susceptance - LEAST_SUSCEPTANCE))
     return InductionCircuit(
-        r1_ohm=unit.r1,
-        x1_ohm=x1,
-        xm_ohm=1.0 / (LEAST_SUSCEPTANCE + above_zero(susceptance - LEAST_SUSCEPTANCE)),
-        ri_ohm=resistance * unit.slip,
-        xi_ohm=xi,
-        ro_ohm=ro,
-        xo_ohm=xo,
-        rc_ohm=3.0 / unit.core,
-        friction_w=unit.friction,
-        stray_w=unit.stray,
-        rated_current_a=1.0,
-        pole_pairs=unit.pole_pairs,
-        frequency_hz=unit.frequency_hz,
-        saturation=SATURATION,
-    )
+        unit.r1, x1, xm, resistance * unit.slip, xi, ro, xo, 3.0 / unit.core, unit.friction,
+        unit.stray, 1.0, unit.pole_pairs, unit.frequency_hz, SATURATION,
+    )  # fmt: skip
 
 
 class Peak(NamedTuple):
@@ -164,25 +152,31 @@ class Peak(NamedTuple):
     leakage: float
 
 
-def torque_near(circuit: InductionCircuit, slip: float, leakage: float) -> tuple[float, float]:
-    """Return shaft torque, per unit, and leakage factor at a slip, from a factor near by."""
-    leakage = leakage_factor(circuit, abs(branch(circuit, slip, leakage).y))
+def torque_seen(circuit: InductionCircuit, slip: float, leakage: float) -> tuple[float, float]:
+    """Return shaft torque, per unit, at a slip and leakage factor, and the factor it asks for."""
     one = branch(circuit, slip, leakage)
+    current = abs(one.y)
+    braking = circuit.friction_w + circuit.stray_w * current * current
     gap = 3.0 * abs(one.e) ** 2 * one.yr.real
-    braking = circuit.friction_w + circuit.stray_w * abs(one.y) ** 2
-    return gap - braking * (1.0 - slip), leakage
+    return gap - braking * (1.0 - slip), leakage_factor(circuit, current)
 
 
 def peak_torque(circuit: InductionCircuit, peak: Peak) -> tuple[float, Peak]:
-    """Return the breakdown torque, per unit, by one parabola near the last peak, and the new."""
-    below, _ = torque_near(circuit, peak.slip / PEAK_STEP, peak.leakage)
-    here, leakage = torque_near(circuit, peak.slip, peak.leakage)
-    above, _ = torque_near(circuit, peak.slip * PEAK_STEP, peak.leakage)
+    """Return the breakdown torque, per unit, by one parabola near the last peak, and the new.
+
+    Near its peak the torque goes in inverse proportion to leakage, which saves the neighbours a
+    second look; what this misses has opposite signs on either side.
+    """
+    leakage = leakage_factor(circuit, abs(branch(circuit, peak.slip, peak.leakage).y))
+    here, settled = torque_seen(circuit, peak.slip, leakage)
+    below, more = torque_seen(circuit, peak.slip / PEAK_STEP, leakage)
+    above, less = torque_seen(circuit, peak.slip * PEAK_STEP, leakage)
+    here, below, above = here * leakage / settled, below * leakage / more, above * leakage / less
     least = 1e-3 * here
     bend = least + above_zero(2.0 * here - below - above - least)
     shift = held((above - below) / (2.0 * bend), -2.0, 2.0)
     torque = here + shift * ((above - below) / 2.0 - shift * bend / 2.0)
-    return torque, Peak(held(peak.slip * PEAK_STEP**shift, *PEAK_SLIPS), leakage)
+    return torque, Peak(held(peak.slip * PEAK_STEP**shift, *PEAK_SLIPS), settled)
 
 
 def misfits(
@@ -195,14 +189,15 @@ def misfits(
     """Return the weighted misfits of one trial circuit, and where its breakdown was found."""
     x1, xi, share = x
     circuit = fitting_circuit(unit, x1, xi, share)
-    leakage = leakage_factor(circuit, aims.current)
-    leakage = leakage_factor(circuit, abs(branch(circuit, 1.0, leakage).y))
+    leakage = leakage_factor(
+        circuit, abs(branch(circuit, 1.0, leakage_factor(circuit, aims.current)).y)
+    )
     locked = branch(circuit, 1.0, leakage)
     current = abs(locked.y)
     torque = 3.0 * abs(locked.e) ** 2 * locked.yr.real
     breakdown, peak = peak_torque(circuit, peak)
     no_load = abs(1.0 / (unit.r1 + 1j * (x1 + circuit.xm_ohm)) + (unit.core + unit.friction) / 3.0)
-    xm = circuit.xm_ohm
+    xm_log = log(circuit.xm_ohm)
     return (
         aims.current_weight * log(current / aims.current),
         aims.torque_weight * log(torque / aims.torque),
@@ -211,11 +206,11 @@ def misfits(
         aims.prior_weight * log(x1 * aims.current / PRIORS[0]),
         aims.prior_weight * log(xi * aims.current / PRIORS[1]),
         aims.prior_weight * log(circuit.ro_ohm / PRIORS[2]),
-        aims.prior_weight * log(xm / PRIORS[3]),
+        aims.prior_weight * (xm_log - PRIORS[3]),
         LIMIT_WEIGHT * above_zero(log(current / aims.current_limit)),
         LIMIT_WEIGHT * above_zero(log(aims.torque_floor / torque)),
         LIMIT_WEIGHT * above_zero(log(aims.peak_floor / breakdown)),
-        LIMIT_WEIGHT / 4.0 * (log(xm) - held(log(xm), *XM_LOGS)),
+        LIMIT_WEIGHT / 4.0 * (xm_log - held(xm_log, *XM_LOGS)),
     ), peak
 
 
@@ -285,7 +280,7 @@ def fitted_unknowns(unit: Unit, aims: Aims) -> Unknowns:
     slopes = slopes_near(unit, aims, x, peak, misfit, math.log)
     curvature, gradient = gauss_newton(slopes), downhill(slopes, misfit)
     cost, damping = dot(misfit, misfit), FIRST_DAMPING
-    for turn in range(ROUNDS):
+    for _ in range(ROUNDS):
         free = freedom(x, gradient, BOUNDS)
         step = damped_step(curvature, gradient, free, damping)
         trial = moved(x, step, BOUNDS, math.exp)
@@ -300,7 +295,7 @@ def fitted_unknowns(unit: Unit, aims: Aims) -> Unknowns:
         taken = displacement(x, trial, math.log)
         gained = lower < ENOUGH * cost
         x, misfit, cost, damping = trial, found, lower, damping * LOWERED
-        if turn < FOLLOWED or longest > SETTLING:
+        if abs(place.slip / peak.slip - 1.0) > NEAR_PEAK:
             peak = place
             misfit, _ = misfits(unit, aims, x, peak, math.log)
             cost = dot(misfit, misfit)

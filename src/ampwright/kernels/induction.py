@@ -169,12 +169,12 @@ def branch(circuit: InductionCircuit, slip: float, leakage: float = 1.0) -> Bran
         Machinery, chapter on polyphase induction machines; from memory), core loss moved to the
         terminals.
     """
-    shifted = 1j * leakage * slip
-    yr = slip / (circuit.ri_ohm + shifted * circuit.xi_ohm) + slip / (
-        circuit.ro_ohm + shifted * circuit.xo_ohm
+    shift = leakage * slip  # products of real numbers first: complex ones cost more
+    yr = slip / (circuit.ri_ohm + 1j * (shift * circuit.xi_ohm)) + slip / (
+        circuit.ro_ohm + 1j * (shift * circuit.xo_ohm)
     )
     inner = yr - 1j / circuit.xm_ohm
-    e = 1.0 / (1.0 + (circuit.r1_ohm + 1j * leakage * circuit.x1_ohm) * inner)
+    e = 1.0 / (1.0 + (circuit.r1_ohm + 1j * (leakage * circuit.x1_ohm)) * inner)
     return Branch(inner * e + 1.0 / circuit.rc_ohm, e, yr)
 
 

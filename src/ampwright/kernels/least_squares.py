@@ -5,6 +5,7 @@ Formulas with operators alone, for numbers and columns; the loops that use them 
 """
 
 from collections.abc import Callable
+from operator import mul
 from typing import NamedTuple, TypeAlias
 
 LONGEST_STEP = 1.0  # of a logarithm
@@ -119,7 +120,8 @@ def damped_step(
 
 def dot(one: tuple[float, ...], two: tuple[float, ...]) -> float:
     """Return the sum of products."""
-    return sum(a * b for a, b in zip(one, two, strict=True))
+    products: map[float] = map(mul, one, two)
+    return sum(products)
 
 
 def downhill(slopes: tuple[tuple[float, ...], ...], misfit: tuple[float, ...]) -> Unknowns:

@@ -11,12 +11,11 @@ from ampwright.kernels.circuit_fit import (
     FINISHED,
     FIRST_DAMPING,
     FIRST_ROUNDS,
-    FOLLOWED,
     LOWERED,
     MOST_DAMPING,
+    NEAR_PEAK,
     RAISED,
     ROUNDS,
-    SETTLING,
     TRIFLE,
     Aims,
     Peak,
@@ -80,7 +79,7 @@ def first_search(unit: Unit, aims: Aims) -> Search:
     return Search(x, misfit, cost, damping, peak, curvature, gradient)
 
 
-def next_search(unit: Unit, aims: Aims, now: Search, turn: int) -> tuple[Search, Any]:
+def next_search(unit: Unit, aims: Aims, now: Search) -> tuple[Search, Any]:
     """Return the searches after one more round, and which of them have ended."""
     free = freedom(now.x, now.gradient, BOUNDS)
     step = damped_step(now.curvature, now.gradient, free, now.damping)
@@ -90,7 +89,7 @@ def next_search(unit: Unit, aims: Aims, now: Search, turn: int) -> tuple[Search,
     worse: Any = lower > now.cost * (1.0 + TRIFLE)
     damping = np.where(worse, RAISED * now.damping + FIRST_DAMPING, now.damping * LOWERED)
     longest = np.abs(step).max(axis=0)
-    followed = ~worse & ((turn < FOLLOWED) | (longest > SETTLING))
+    followed = ~worse & (np.abs(place.slip / now.peak.slip - 1.0) > NEAR_PEAK)
     ended = (worse & (damping > MOST_DAMPING)) | (~worse & ~followed & (longest < FINISHED))
     x, peak = where(worse, now.x, trial), where(followed, place, now.peak)
     misfit, cost = where(worse, now.misfit, found), np.where(worse, now.cost, lower)
@@ -134,8 +133,8 @@ def fit(unit: Unit, aims: Aims) -> InductionCircuit:
     result: Any = widen(search.x, lanes)
     waiting = np.arange(lanes)
     own, wanted = unit, aims
-    for turn in range(ROUNDS):
-        search, ended = next_search(own, wanted, search, turn)
+    for _ in range(ROUNDS):
+        search, ended = next_search(own, wanted, search)
         put(result, waiting, search.x)
         if ended.any():
             going = np.flatnonzero(~ended)

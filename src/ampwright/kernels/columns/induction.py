@@ -115,12 +115,10 @@ def breakdown(circuit: InductionCircuit, line_v: ArrayLike) -> Breakdown:
         slip, best = np.where(rising, candidate, slip), np.where(rising, torque, best)
         if not rising.any():
             break
-    peaked = slip < 1.0
     for width in PEAK_WIDTHS:
         three = (settled_torque(circuit, phase_v, slip * width**n) for n in (-1, 0, 1))
-        with np.errstate(all="ignore"):  # lanes without a peak have nothing to find
-            shift = np.clip(parabola_peak(*together(*three)), -2.0, 2.0)
-        slip = np.where(peaked, slip * width**shift, slip)
+        shift = np.clip(parabola_peak(*together(*three)), -2.0, 2.0)
+        slip = np.minimum(slip * width**shift, 1.0)
     leakage: Any = settled_leakage(circuit, phase_v, 0.0, slip)
     at: Any = slip
     return Breakdown(shaft_torque(circuit, phase_v, at, leakage), at, leakage)
