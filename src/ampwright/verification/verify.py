@@ -11,6 +11,7 @@ from ampwright.verification.nec.circuits import check_circuits
 from ampwright.verification.solved import check_operating_points
 from ampwright.verification.statements import Statements
 from ampwright.verification.steps import check_steps
+from ampwright.verification.verdicts import check_verdicts
 
 
 def verify(decision: Decision, tables: Mapping[str, Table]) -> tuple[Finding, ...]:
@@ -31,6 +32,7 @@ def verify(decision: Decision, tables: Mapping[str, Table]) -> tuple[Finding, ..
     check_steps(ledger, statements)
     check_figures(ledger)
     check_operating_points(ledger)
+    check_verdicts(ledger)
     if decision.region.family == "nec":
         check_circuits(ledger, statements)
         return tuple(ledger.found)

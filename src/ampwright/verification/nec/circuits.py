@@ -14,6 +14,7 @@ from ampwright.verification.nec.earthing import (
     check_ratings,
 )
 from ampwright.verification.nec.scene import Scene
+from ampwright.verification.nec.service import check_service
 from ampwright.verification.statements import Statements
 
 NEEDED = ("ampacity", "standard_ratings", "factors")
@@ -26,6 +27,7 @@ def check_circuits(ledger: Ledger, statements: Statements) -> None:
         return
     book = Book(ledger)
     for option in ledger.decision.options:
+        check_service(ledger, book, statements, option)
         for circuit in option.circuits:
             scene = Scene(ledger, book, statements, option, circuit)
             demand = demand_of(scene)
