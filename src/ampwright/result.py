@@ -2,7 +2,9 @@
 
 import re
 from collections.abc import Mapping
-from typing import Any, Literal, Self, overload
+from importlib import import_module
+from types import ModuleType
+from typing import TYPE_CHECKING, Any, Literal, Self, overload
 
 import attrs
 
@@ -12,14 +14,15 @@ from ampwright.decision import SCHEMA, Decision
 from ampwright.errors import FormatError, InputError
 from ampwright.option import Option
 from ampwright.quantity import Measured, build
-from ampwright.report.document import document
-from ampwright.report.html import html, pdf
-from ampwright.report.markdown import markdown
-from ampwright.report.phrases import shown_option
-from ampwright.report.plain import plain
-from ampwright.tabulation import Cell, Column, columns, rows
 
-FORMATS = ("html", "markdown", "text", "pdf")
+if TYPE_CHECKING:
+    from ampwright.tabulation import Cell, Column
+
+#: Module and function that write each format of the report.
+FORMATS = {
+    "html": ("html", "html"), "markdown": ("markdown", "markdown"), "text": ("plain", "plain"),
+    "pdf": ("html", "pdf"),
+}  # fmt: skip
 
 #: Ending of an attribute's name, and the unit that it stands for.
 ENDINGS = {
@@ -84,7 +87,7 @@ class Plan(Decision):
         """
         return cls.from_dict(documents.from_json(text))
 
-    def rows(self, name: str, *, option: str | None = None) -> list[dict[str, Cell]]:
+    def rows(self, name: str, *, option: str | None = None) -> "list[dict[str, Cell]]":
         """Return a flat table, one dict a row; numbers are in the unit that their key ends in.
 
         Args:
@@ -94,19 +97,22 @@ class Plan(Decision):
         Raises:
             InputError: There is no such table or option.
         """
-        return list(rows(self, name, self._option(option)))
+        return list(_way("tabulation").rows(self, name, self._option(option)))
 
-    def columns(self, name: str) -> Mapping[str, Column]:
+    def columns(self, name: str) -> "Mapping[str, Column]":
         """Return unit and meaning of each key of the table *name*, in the order of the keys.
 
         Raises:
             InputError: There is no such table.
         """
-        return columns(name)
+        found: Mapping[str, Column] = _way("tabulation").columns(name)
+        return found
 
     def _option(self, name: str | None) -> Option | None:
+        found: Option | None
         if name is None:
-            return shown_option(self)
+            found = _way("report.phrases").shown_option(self)
+            return found
         found = next((one for one in self.options if one.id == name), None)
         if found is None:
             wanted = f"one of {', '.join(one.id for one in self.options) or 'no options'}"
@@ -135,12 +141,10 @@ class Plan(Decision):
         if format not in FORMATS:
             wanted = f"one of {', '.join(FORMATS)}"
             raise InputError(format, wanted, "format", code="format.unknown")
-        made = document(self)
-        if format == "pdf":
-            return pdf(made)
-        if format == "text":
-            return plain(made)
-        return markdown(made) if format == "markdown" else html(made)
+        writer, function = FORMATS[format]
+        made = _way("report.document").document(self)
+        written: str | bytes = getattr(_way(f"report.{writer}"), function)(made)
+        return written
 
     def quantity(self, path: str) -> Measured:
         """Return a number of the plan as a quantity of the caller's application registry.
@@ -153,6 +157,11 @@ class Plan(Decision):
             InputError: There is no such number, or it has no unit, as money.
         """
         return _quantity(self, path)
+
+
+def _way(name: str) -> ModuleType:
+    """Return the module of a way out, loaded when it is first taken: few plans take them all."""
+    return import_module(f"ampwright.{name}")
 
 
 def _quantity(plan: Plan, path: str) -> Measured:
