@@ -1,9 +1,9 @@
 """Induction machines of a standard textbook.
 
 S. J. Chapman: Electric Machinery Fundamentals, 4th edition, McGraw-Hill, 2005, examples 7-1, 7-3
-and 7-5. Status: figures from memory, confidence high; stator and rotor resistance were also seen
-as defaults of a public library of machine models. The book finds the largest and the starting
-torque with a Thevenin source and rotor impedances rounded on the way; hence 1 to 3 %.
+and 7-5. Status: statement and parameters of 7-5, which are those of 7-3, seen in a public
+collection of solved examples; results from memory, confidence high. The book finds the largest and
+the starting torque with a Thevenin source and impedances rounded on the way; hence 1 to 3 %.
 """
 
 import cmath

@@ -2,7 +2,9 @@
 
 Kloss's formula, Heyland's circle and the cages of a double-cage rotor, as every textbook on
 induction machines has them (from memory; the double-cage figures as in B. L. Theraja and A. K.
-Theraja, A Textbook of Electrical Technology, volume 2, number of the example not remembered).
+Theraja, A Textbook of Electrical Technology, volume 2, number of the example not remembered). The
+second pair of cages stands in a public collection of textbook solutions (FOSSEE Scilab textbook
+companion 3745, example 1.54, page 398 of the book; seen).
 """
 
 import math
@@ -55,13 +57,28 @@ def test_heyland_circle() -> None:
         assert distance == pytest.approx(abs(a - centre), rel=1e-7)
 
 
-@pytest.mark.parametrize(("slip", "ratio", "within"), [(1.0, 5.0, 1e-6), (0.05, 0.21, 0.005)])
-def test_torques_of_two_cages(slip: float, ratio: float, within: float, printed: Check) -> None:
-    """Inner cage 0.4 + j2 ohm, outer cage 2 + j0.4 ohm at standstill: 5 : 1 and 0.21 : 1."""
-    both = MACHINE._replace(ri_ohm=0.4, xi_ohm=2.0, ro_ohm=2.0, xo_ohm=0.4)
+@pytest.mark.parametrize(
+    ("inner_ohm", "outer_ohm", "slip", "ratio", "within"),
+    [
+        (0.4 + 2.0j, 2.0 + 0.4j, 1.0, 5.0, 1e-6),
+        (0.4 + 2.0j, 2.0 + 0.4j, 0.05, 0.21, 0.005),
+        (0.5 + 4.0j, 2.0 + 2.0j, 1.0, 8.0, 0.5),
+        (0.5 + 4.0j, 2.0 + 2.0j, 0.05, 0.3, 0.05),
+    ],
+)
+def test_torques_of_two_cages(
+    inner_ohm: complex,
+    outer_ohm: complex,
+    slip: float,
+    ratio: float,
+    within: float,
+    printed: Check,
+) -> None:
+    """Torque of the outer over that of the inner cage, from their impedances at standstill."""
+    both = MACHINE._replace(
+        ri_ohm=inner_ohm.real, xi_ohm=inner_ohm.imag, ro_ohm=outer_ohm.real, xo_ohm=outer_ohm.imag
+    )
     inner = branch(both._replace(ro_ohm=1e12), slip).yr
     outer = branch(both._replace(ri_ohm=1e12), slip).yr
     assert branch(both, slip).yr == pytest.approx(inner + outer, rel=1e-9)
-    printed(
-        f"outer over inner cage, slip {slip}", ratio, outer.real / inner.real, "", within=within
-    )
+    printed(f"outer over inner, slip {slip}", ratio, outer.real / inner.real, "", within=within)
