@@ -3,6 +3,7 @@
 TYPE_CHECKING = False  # type checkers take it for true; typing itself is not imported for it
 
 if TYPE_CHECKING:
+    from ampwright.comparison import Change, Changes, compare
     from ampwright.decision import Decision, PluginUsed, RegionUsed
     from ampwright.engine import Engine, plan, verify
     from ampwright.equipment.capacitor import Capacitor
@@ -59,6 +60,8 @@ _HOMES = {
     "Assignment": "option",
     "Assumption": "finding",
     "Capacitor": "equipment.capacitor",
+    "Change": "comparison",
+    "Changes": "comparison",
     "Circuit": "equipment.circuit",
     "Conductor": "equipment.conductor",
     "ConsistencyError": "errors",
@@ -103,6 +106,7 @@ _HOMES = {
     "Transformer": "equipment.transformer",
     "UnitError": "errors",
     "Window": "equipment.converter",
+    "compare": "comparison",
     "load_shop": "records.shop",
     "plan": "engine",
     "q": "quantity",
@@ -114,6 +118,8 @@ __all__ = [
     "Assignment",
     "Assumption",
     "Capacitor",
+    "Change",
+    "Changes",
     "Circuit",
     "Conductor",
     "ConsistencyError",
@@ -158,6 +164,7 @@ __all__ = [
     "Transformer",
     "UnitError",
     "Window",
+    "compare",
     "load_shop",
     "plan",
     "q",
