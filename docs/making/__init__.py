@@ -29,6 +29,7 @@ PAGES = {
     "models.md": models.page,
     "rows.md": wire.rows_page,
     "schemas.md": wire.schemas_page,
+    "hooks.md": wire.hooks_page,
     "commands.md": commands.page,
     "changes.md": changes.page,
     "checks.md": trust.checks_page,
@@ -56,5 +57,6 @@ def setup(app: Any) -> dict[str, bool]:  # noqa: ANN401 - tests import this with
     app.connect("env-get-outdated", _all_pages)
     app.connect("source-read", outputs.source_read)
     app.connect("autodoc-process-docstring", fields.docstring, priority=400)
+    app.connect("autodoc-process-docstring", fields.property_text, priority=600)
     app.connect("autodoc-process-signature", fields.signature)
     return {"parallel_read_safe": True, "parallel_write_safe": True}

@@ -1,5 +1,6 @@
 """Fields of records in the reference: from their docstrings and from the records themselves."""
 
+import inspect
 from types import NoneType, UnionType
 from typing import Any, Literal, Union, get_args, get_origin
 
@@ -48,7 +49,7 @@ def _value(field: "attrs.Attribute[Any]") -> str | None:
 def described(cls: type, name: str, text: str) -> list[str]:
     """Return one attribute as a description in reStructuredText."""
     field = next((one for one in attrs.fields(cls) if one.name == name), None)
-    lines = [f".. py:attribute:: {name}"]
+    lines = [f".. py:attribute:: {name}", "   :no-contents-entry:"]
     notes = ""
     if field is not None:
         lines.append(f"   :type: {_kind(field.type)}")
@@ -81,6 +82,14 @@ def docstring(
     lines[:] = [*before, *made]
 
 
+def property_text(  # the reader of Google's docstrings takes what stands before a colon for a type
+    _app: object, what: str, _name: str, one: object, _options: object, lines: list[str]
+) -> None:
+    """Give a property its own docstring back, word for word; Sphinx calls this last."""
+    if what == "property" and isinstance(one, property) and one.__doc__:
+        lines[:] = [*inspect.cleandoc(one.__doc__).splitlines(), ""]
+
+
 def signature(
     _app: object,
     what: str,
@@ -88,5 +97,6 @@ def signature(
     cls: Any,  # noqa: ANN401 - whatever is documented
     *_: object,
 ) -> tuple[str, None] | None:
-    """Leave out the signature of a record: its fields follow below. Sphinx calls this."""
-    return ("", None) if what in {"class", "exception"} and attrs.has(cls) else None
+    """Leave out the signature of a record or a protocol: its parts follow. Sphinx calls this."""
+    plain = what in {"class", "exception"} and (attrs.has(cls) or hasattr(cls, "_is_protocol"))
+    return ("", None) if plain else None

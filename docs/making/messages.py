@@ -93,6 +93,20 @@ def _defaults(node: ast.AST) -> dict[str, str]:
     }
 
 
+@cache
+def _handed(function: str) -> frozenset[str]:
+    """Return the severities that anyone hands to a function of this name."""
+    found: set[str] = set()
+    for path in ROOT.rglob("*.py"):
+        text = path.read_text(encoding="utf-8")
+        for node in ast.walk(ast.parse(text)) if f"{function}(" in text else ():
+            name = getattr(getattr(node, "func", None), "attr", None)
+            name = name or getattr(getattr(node, "func", None), "id", "")
+            if isinstance(node, ast.Call) and name == function:
+                found = found.union(*(_words(part, {}) for part in _beside(node)))
+    return frozenset(found)
+
+
 def _severities(
     node: ast.AST, parents: Mapping[ast.AST, ast.AST], functions: Mapping[str, ast.AST]
 ) -> set[str]:
@@ -102,6 +116,8 @@ def _severities(
         chain.append(parents[chain[-1]])
     inside = next((one for one in chain if isinstance(one, ast.FunctionDef)), None)
     known = _defaults(inside) if inside else {}
+    if inside and known:  # the severity is handed in
+        return {*known.values(), *_handed(inside.name)}
     for one in chain[1:]:
         if isinstance(one, ast.stmt):
             break
@@ -274,8 +290,8 @@ def findings_page() -> str:
             "These codes have a meaning and a text, and nothing in this package says them yet. "
             "A plugin that means this uses the code."
         )
-        rows = [(f"`{code}`", plain(texts[code])) for code in silent]
-        parts.append(section("Kept for later", said, table(("Code", "What it says"), rows)))
+        kept = [(f"`{code}`", plain(texts[code])) for code in silent]
+        parts.append(section("Kept for later", said, table(("Code", "What it says"), kept)))
     return "\n".join(parts)
 
 

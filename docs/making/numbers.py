@@ -86,9 +86,9 @@ def _described(one: Filed) -> str:
         "",
         f"  Status: {cell(one.heads['status'])}.",
     ]
-    others = [one.heads[key] for key in ("units", "note", "check") if one.heads.get(key)]
-    if others:
-        lines += ["", f"  {cell('. '.join(others))}."]
+    for key, name in (("units", "Columns"), ("note", "Note"), ("check", "Check")):
+        if one.heads.get(key):
+            lines += ["", f"  {name}: {cell(one.heads[key])}."]
     return "\n".join(lines)
 
 

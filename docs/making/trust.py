@@ -21,7 +21,7 @@ ROOT = Path(__file__).parents[2]
 PUBLISHED = ROOT / "tests" / "published"
 INDEPENDENT = ROOT / "tests" / "independent"
 PROPERTIES = ROOT / "tests" / "properties"
-MEMORY, SEEN, OWN = "from memory", "seen as reproduced publicly", "own arithmetic"
+MEMORY, SEEN, PRACTICE, OWN = "memory", "seen", "common practice", "own arithmetic"
 
 
 class Comparison(NamedTuple):
@@ -73,15 +73,16 @@ def _heading(path: Path) -> tuple[str, str]:
 
 def _source(title: str, text: str) -> str:
     """Return the title, and the book where only the next sentence names it."""
-    book = re.split(r",? chapter | Status", text, maxsplit=1)[0] if "textbook" in title else ""
-    book = re.split(r", examples? |, table ", book, maxsplit=1)[0] if book else ""
-    return f"{title}: {book}" if book else title
+    authors = re.match(r"(?:[A-Z]\. )+[A-Z]", text)
+    book = re.split(r",? (?:chapter|examples?|tables?) |, the example| Status", text, maxsplit=1)
+    return f"{title}: {book[0].rstrip(' ,')}" if authors else title
 
 
 def known(text: str) -> str:
     """Return how figures are known, from what a docstring says of them."""
     words = text.lower()
     found = [SEEN] * ("seen" in words) + [MEMORY] * ("memory" in words)
+    found += [PRACTICE] * ("common practice, no source" in words)
     found += [OWN] * ("own arithmetic" in words or "by hand" in words)
     return "; ".join(found) or "see below"
 
@@ -150,6 +151,10 @@ def checks_page() -> str:
     return "\n".join(_one_file(file, own) for file, own in _by_file().items())
 
 
+def _share(largest: float) -> str:
+    return f"{largest * 100:.2g} %" if largest > 5e-5 else "below 0.01 %"
+
+
 def summary_page() -> str:
     """Return one row for each source."""
     rows, total, alone = [], 0, 0
@@ -160,7 +165,7 @@ def summary_page() -> str:
         alone += sum(not one.compared for one in own)
         said = known(" ".join([title, text, *(one.text for one in own)]))
         shares = [abs(pair.ours / pair.printed - 1.0) for pair in pairs if pair.printed]
-        worst = f"{max(shares) * 100:.2g} %" if shares else "–"
+        worst = _share(max(shares)) if shares else "–"
         rows.append((_source(title, text), said, len(pairs) or "–", len(own), worst))
     heads = ("Source", "How its figures are known", "Figures:", "Tests:", "Largest deviation:")
     tests = len(checks())

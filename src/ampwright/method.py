@@ -24,7 +24,7 @@ class MotorState:
         torque_nm: Shaft torque [N m].
         shaft_w: Shaft power [W].
         current_a: Current of the three lines [A].
-        winding_current_a: Largest winding current, over its rated value.
+        winding_fraction: Largest winding current, over its rated value.
         usable_fraction: Power that it may give continuously here, over its rated power.
         stalled: It cannot hold its load at this point.
     """
