@@ -17,12 +17,15 @@ import attrs
 import click
 
 from ampwright import documents, exchange
+from ampwright.comparison import Changes
+from ampwright.comparison import compare as changes
 from ampwright.engine import Engine
 from ampwright.errors import AmpwrightError, InputError, InternalError
 from ampwright.nameplate.plate import Plate, read_plate
 from ampwright.records.shop import load_shop
 from ampwright.report.blocks import Column, Document, Grid, Listing, Row, Section
 from ampwright.report.document import document, entries
+from ampwright.report.phrases import wording_of
 from ampwright.report.plain import plain
 from ampwright.report.wording import METRIC, Wording
 from ampwright.result import Plan
@@ -136,6 +139,48 @@ def verify(ctx: click.Context, stored: Path, *, as_json: bool, plugins: tuple[st
         checked = attrs.evolve(made, checks=found)
         click.echo(plain(document(checked), sections=("checks",), width=_width()), nl=False)
     ctx.exit(OBJECTS if any(one.severity == "blocks" for one in found) else 0)
+
+
+@main.command()
+@click.argument("before", type=click.Path(path_type=Path, dir_okay=False))
+@click.argument("after", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--json", "as_json", is_flag=True, help="Write the changes as JSON.")
+def compare(before: Path, after: Path, *, as_json: bool) -> None:
+    """Tell what the stored plan AFTER changes against the stored plan BEFORE."""
+    one, two = (Plan.from_json(path.read_text(encoding="utf-8")) for path in (before, after))
+    found = changes(one, two)
+    if as_json:
+        click.echo(documents.to_json(exchange.write(found)))
+    else:
+        click.echo(plain(_changes_document(two, found), width=_width()), nl=False)
+
+
+def _changes_document(after: Plan, found: Changes) -> Document:
+    wording = wording_of(after)
+    both = (("Verdict", *found.verdict), ("Option", *(one or "none" for one in found.option)))
+    rows = [Row(cells=cells) for cells in both]
+    for one in (*found.machines, *found.equipment, *found.circuits, *found.costs):
+        name = " ".join(part for part in (one.id, one.field.replace("_", " ")) if part)
+        rows.append(Row(cells=(name, _cell(one.before), _cell(one.after))))
+    grid = Grid(
+        columns=tuple(Column(title=head) for head in ("", "Before", "After")), rows=tuple(rows)
+    )
+    sections = [Section(id="changes", title="What changes", blocks=(grid,))]
+    for name, title, said in (
+        ("appeared", "Newly said", found.appeared),
+        ("disappeared", "No longer said", found.disappeared),
+    ):
+        if said:
+            listing = Listing(entries=entries(said, wording))
+            sections.append(Section(id=name, title=title, blocks=(listing,)))
+    return Document(
+        title="Two plans compared", subtitle=after.shop.name, plan=after.id,
+        edition=after.region.title, version=after.version, paper="A4", sections=tuple(sections),
+    )  # fmt: skip
+
+
+def _cell(value: float | str | None) -> str:
+    return "-" if value is None else f"{value:.4g}" if isinstance(value, float) else value
 
 
 def _module(name: str) -> object:

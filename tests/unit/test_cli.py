@@ -184,3 +184,27 @@ def test_the_module_is_the_command() -> None:
     )
     assert done.returncode == 0, done.stderr
     assert "ampwright" in done.stdout
+
+
+def test_two_stored_plans_are_compared(shop: Path, tmp_path: Path) -> None:
+    before, after = tmp_path / "before.json", tmp_path / "after.json"
+    before.write_text(run("plan", str(shop), "--json").stdout, encoding="utf-8")
+    text = shop.read_text(encoding="utf-8")
+    assert "10 m" in text
+    shop.write_text(text.replace("10 m", "60 m"), encoding="utf-8")
+    after.write_text(run("plan", str(shop), "--json").stdout, encoding="utf-8")
+    same = run("compare", str(before), str(before), "--json")
+    assert same.exit_code == 0
+    assert json.loads(same.stdout)["circuits"] == []
+    said = json.loads(run("compare", str(before), str(after), "--json").stdout)
+    assert "voltage_drop_fraction" in {one["field"] for one in said["circuits"]}
+    people = run("compare", str(before), str(after)).stdout
+    assert "voltage drop fraction" in people
+
+
+def test_a_file_that_is_no_plan_is_not_compared(tmp_path: Path) -> None:
+    path = tmp_path / "x.json"
+    path.write_text("{}", encoding="utf-8")
+    result = run("compare", str(path), str(path))
+    assert result.exit_code == 2
+    assert "schema" in result.stderr
