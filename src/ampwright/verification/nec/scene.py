@@ -129,7 +129,9 @@ class Scene:
             )
             alone = (alone or "two-speed" in machine.traits) and len(motors) > 1
             for place, motor in enumerate(motors):
-                seen = self._motor(machine, place, motor, one_at_a_time=alone)
+                seen = self._exchanged(machine, place, motor) or self._motor(
+                    machine, place, motor, one_at_a_time=alone
+                )
                 if seen is not None:
                     yield seen
 
@@ -189,7 +191,39 @@ class Scene:
             current=current,
             plates=plates,
             one_at_a_time=one_at_a_time,
-            locked=self.ledger.number(f"{number}/locked_rotor_current"),
+            locked=self._locked(machine.id, place),
+        )
+
+    def _locked(self, machine: str, place: int) -> float | None:
+        """Return the locked-rotor current of a motor as it is linked in this option [A]."""
+        linked = f"options/{self.option.id}/linked/{machine}/{place}/locked_rotor_current"
+        if self.circuit.phases == 3 and (found := self.ledger.number(linked)) is not None:
+            return found
+        return self.ledger.number(f"machines/{machine}/motors/{place}/locked_rotor_current")
+
+    def _exchanged(self, machine: Machine, place: int, old: Motor) -> SeenMotor | None:
+        """Return the single-phase motor that takes the place of *old*, where the plan has one."""
+        swapped = f"options/{self.option.id}/swapped/{machine.id}/{place}"
+        power = self.ledger.number(f"{swapped}/power")
+        plate = self.ledger.number(f"{swapped}/current")
+        single = self.circuit.role == "branch" and self.circuit.phases == 1
+        if power is None or plate is None or not single:
+            return None
+        hp = power / HORSEPOWER_W
+        slow = (_rating(old, self.circuit.voltage_v).speed_rpm or 9e9) < self.book.factor(
+            "low_speed_rpm"
+        )
+        table = None if slow else self.book.motor_current(hp, self.circuit.voltage_v, 1)
+        new = attrs.evolve(old, phases=1, service_factor=None, temperature_rise=None)
+        return SeenMotor(
+            id=f"{machine.id}/{place}",
+            machine=machine.id,
+            record=new,
+            phases=1,
+            hp=hp,
+            current=table if table is not None else plate,
+            plates=(plate,),
+            locked=self.ledger.number(f"{swapped}/locked_rotor_current"),
         )
 
     def _loads(self) -> Iterator[SeenLoad]:
