@@ -18,6 +18,7 @@ from ampwright.verification.induction import (
     stamp,
 )
 from ampwright.verification.ledger import Ledger, close
+from ampwright.verification.machines import machine_at
 
 RULE = "plan.operating-point"
 CLOSE = 1e-6
@@ -46,19 +47,13 @@ class _Turning:
     two: tuple[complex, complex, complex]
 
 
-def _machine(ledger: Ledger, place: str) -> Machine | None:
-    fields = [ledger.number(f"{place}/circuit/{one.name}") for one in attrs.fields(Machine)]
-    known = [one for one in fields if one is not None]
-    return Machine(*known) if len(known) == len(fields) and known else None
-
-
 def _turning(ledger: Ledger, option: Option, state: State) -> list[_Turning] | None:
     found = []
     for said in state.motors:
         machine, _, number = said.id.rpartition("/")
         idler = f"options/{option.id}/idlers/{said.id}"
         place = f"machines/{machine}/motors/{number}" if machine else idler
-        circuit = _machine(ledger, place)
+        circuit = machine_at(ledger, place)
         if circuit is None:
             return None
         amperes = math.sqrt(sum(one**2 for one in said.current_a) / 3)

@@ -142,6 +142,8 @@ def _modelled(ledger: Ledger, step: Step) -> None:
     if step.residual is None or not abs(step.residual) <= most:
         found = "none" if step.residual is None else step.residual
         ledger.breach(RESIDUAL, step.path, most, found)
+    elif step.symbol == "r" and step.unknowns and step.value != step.residual:
+        ledger.breach(RESIDUAL, step.path, step.residual, step.value)
 
 
 def _band(ledger: Ledger, step: Step) -> None:

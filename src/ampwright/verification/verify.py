@@ -7,6 +7,7 @@ from ampwright.finding import Finding, Parameter
 from ampwright.tables import Table
 from ampwright.verification.figures import check_figures
 from ampwright.verification.ledger import Ledger
+from ampwright.verification.machines import check_machines
 from ampwright.verification.nec.circuits import check_circuits
 from ampwright.verification.solved import check_operating_points
 from ampwright.verification.statements import Statements
@@ -31,6 +32,7 @@ def verify(decision: Decision, tables: Mapping[str, Table]) -> tuple[Finding, ..
     statements = Statements(decision.shop)
     check_steps(ledger, statements)
     check_figures(ledger)
+    check_machines(ledger)
     check_operating_points(ledger)
     check_verdicts(ledger)
     if decision.region.family == "nec":

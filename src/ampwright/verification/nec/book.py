@@ -83,7 +83,7 @@ class Book:
         """Return the factor of Table 310.15(B)(1) for an insulation of *celsius*."""
         for row in self.rows("ambient_factors"):
             if ambient <= float(row["to_c"]):
-                cell = row[f"f_{celsius:.0f}c"]
+                cell = row.get(f"f_{celsius:.0f}c")
                 return float(cell) if cell else None
         return None
 
