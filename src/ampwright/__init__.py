@@ -3,6 +3,7 @@
 TYPE_CHECKING = False  # type checkers take it for true; typing itself is not imported for it
 
 if TYPE_CHECKING:
+    from ampwright.batch import Outcome, plan_many
     from ampwright.comparison import Change, Changes, compare
     from ampwright.decision import Decision, PluginUsed, RegionUsed
     from ampwright.engine import Engine, plan, verify
@@ -80,6 +81,7 @@ _HOMES = {
     "Motor": "records.motor",
     "MotorState": "method",
     "Option": "option",
+    "Outcome": "batch",
     "Parameter": "finding",
     "Plan": "result",
     "Plate": "nameplate.plate",
@@ -109,6 +111,7 @@ _HOMES = {
     "compare": "comparison",
     "load_shop": "records.shop",
     "plan": "engine",
+    "plan_many": "batch",
     "q": "quantity",
     "read_plate": "nameplate.plate",
     "verify": "engine",
@@ -138,6 +141,7 @@ __all__ = [
     "Motor",
     "MotorState",
     "Option",
+    "Outcome",
     "Parameter",
     "Plan",
     "Plate",
@@ -167,6 +171,7 @@ __all__ = [
     "compare",
     "load_shop",
     "plan",
+    "plan_many",
     "q",
     "read_plate",
     "verify",
