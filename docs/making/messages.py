@@ -12,15 +12,17 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
+from docs.making import failures
 from docs.making.markup import section, table
 
 import ampwright
+from ampwright.errors import PluginError
 from ampwright.finding import SEVERITIES
 from ampwright.report.wording import catalogue
 from ampwright.tables import read_table
 
 ROOT = Path(ampwright.__file__).parent
-CODE = re.compile(r"[a-z]+\.(?!(?:csv|toml|py|json)\b)[a-z0-9]+(-[a-z0-9]+)*")
+CODE = re.compile(r"[a-z]+(?:-[a-z]+)*\.(?!(?:csv|toml|py|json)\b)[a-z0-9]+(-[a-z0-9]+)*")
 AREAS = ("findings", "assumptions", "questions")
 #: What makes a message of an area from a code.
 MAKERS = {
@@ -159,7 +161,7 @@ def _pattern(node: ast.JoinedStr) -> re.Pattern[str] | None:
     """Return what a code that is put together can be, if it is one."""
     parts = [str(one.value) if isinstance(one, ast.Constant) else None for one in node.values]
     head, tail = parts[0] or "", parts[-1] or ""
-    if not re.fullmatch(r"[a-z]+\.[a-z0-9-]*", head) or not re.fullmatch(r"-[a-z-]+", tail):
+    if not re.fullmatch(r"[a-z-]+\.[a-z0-9-]*", head) or not re.fullmatch(r"-[a-z-]+", tail):
         return None  # the path of a field, or no code at all
     return re.compile("".join("[a-z0-9-]+" if one is None else re.escape(one) for one in parts))
 
@@ -242,7 +244,22 @@ def said() -> tuple[Said, ...]:
     for path in sorted(ROOT.rglob("*.csv")):
         if "kernels" not in path.parts and path.name != "conditions.csv":
             found += _in_table(path)
-    return tuple(found)
+    return (*found, *_of_plugins())
+
+
+def _of_plugins() -> Iterator[Said]:
+    """Yield the codes of problems of plugins: an engine says each as a finding of its plans."""
+    for one in failures.classes():
+        if issubclass(one, PluginError):
+            yield Said("findings", one.default_code, frozenset({"caution"}), "engine.py")
+
+
+def meaning(code: str) -> str:
+    """Return what a finding says: its text, or what the error of the same code says of itself."""
+    if text := catalogue()["findings"].get(code):
+        return plain(text)
+    said = [one.__doc__ or "" for one in failures.classes() if one.default_code == code]
+    return said[0].splitlines()[0].replace("``", "`") if said else ""
 
 
 def severities() -> dict[str, tuple[str, ...]]:
@@ -297,7 +314,8 @@ def findings_page() -> str:
 
 def _text(area: str, code: str, texts: Mapping[str, str]) -> str:
     """Return the text of a code and who says it."""
-    said = plain(texts.get(code, "")) or "Asked by the name of its field."
+    said = plain(texts.get(code, "")) or (area == "findings" and meaning(code))
+    said = said or "Asked by the name of its field."
     return f"{said} *({_speakers(area, code)})*"
 
 

@@ -15,8 +15,6 @@ SYMBOLS = Path(__file__).parents[1] / "reference" / "symbols.csv"
 GROUPS = {
     "regions/us": "Wiring code of the United States",
     "planning": "Planner",
-    "methods/rotary": "Method rotary",
-    "methods/drive": "Method drive",
     "kernels": "Kernels",
 }
 #: Files of planning values that the reference prints whole, beside the limits.
@@ -30,11 +28,6 @@ TITLES = {
     "planning/prices.csv": "Rough prices",
     "planning/supply_figures.csv": "Supply",
     "planning/code_letters.csv": "Code letters",
-    "methods/drive/drives.csv": "Drives: ratings",
-    "methods/drive/figures.csv": "Drives: figures",
-    "methods/drive/refusing.csv": "Drives: what refuses",
-    "methods/rotary/figures.csv": "Rotary converters: figures",
-    "methods/rotary/idlers.csv": "Rotary converters: idlers",
 }
 
 
@@ -72,7 +65,16 @@ def all_tables() -> tuple[Filed, ...]:
 
 
 def _group(name: str) -> str:
-    return next((title for stem, title in GROUPS.items() if name.startswith(stem)), "Others")
+    folder, _, rest = name.partition("/")
+    if folder == "methods":
+        return f"Method {rest.partition('/')[0].replace('_', '-')}"
+    known = (title for stem, title in GROUPS.items() if name.startswith(stem))
+    return next(known, f"`{name.rpartition('/')[0]}`")
+
+
+def _title(name: str) -> str:
+    words = Path(name).stem.replace("_", " ")
+    return TITLES.get(name) or f"{_group(name)}: {words}"
 
 
 def _described(one: Filed) -> str:
@@ -121,7 +123,7 @@ def planning_page() -> str:
             continue
         said = [f"Source: {one.heads['source']}. Known: {one.heads['status']}."]
         said += [f"{one.heads['units']}." for _ in (1,) if one.heads.get("units")]
-        title = TITLES.get(one.name, one.name)
+        title = _title(one.name)
         parts.append(
             section(title, f"`{one.name}`", cell(" ".join(said)), table(one.columns, one.rows))
         )

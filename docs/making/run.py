@@ -27,11 +27,13 @@ class Keeper:
         if report.when != "call" or not report.passed:
             return
         file, _, name = report.nodeid.partition("::")
-        compared = [value for key, value in report.user_properties if key == "published"]
-        self.kept.append({
-            "file": file, "name": name, "text": self.texts.get(report.nodeid, ""),
-            "compared": [(str(one), float(a), float(b), str(unit)) for one, a, b, unit in compared],
-        })  # fmt: skip
+        compared = []
+        for key, value in report.user_properties:
+            if key == "published" and isinstance(value, tuple):
+                what, printed, ours, unit = value
+                compared.append((str(what), float(printed), float(ours), str(unit)))
+        text = self.texts.get(report.nodeid, "")
+        self.kept.append({"file": file, "name": name, "text": text, "compared": compared})
 
 
 def main(kept: str, *tests: str) -> int:
