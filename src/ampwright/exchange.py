@@ -4,13 +4,24 @@ import re
 from collections.abc import Mapping
 from typing import Any, cast
 
-import attrs
-
 from ampwright.errors import AmpwrightError, InternalError
 from ampwright.quantity import Held, Span, Word, canonical, decimal_comma
-from ampwright.reading import Field, Layout, Leftovers, known_schema, layout_of, read, speaks_comma
+from ampwright.reading import (
+    Field,
+    Layout,
+    Leftovers,
+    known_layout,
+    known_schema,
+    layout_of,
+    read,
+    speaks_comma,
+)
 
 __all__ = ["Leftovers", "known_schema", "read", "write"]
+
+
+#: Types whose values are plain data as they are; what else is, is found out step by step.
+_PLAIN = frozenset({str, bool, type(None)})
 
 
 def _own_words(field: Field, value: Held | Span | Word) -> object:
@@ -34,20 +45,26 @@ def _own_words(field: Field, value: Held | Span | Word) -> object:
 
 
 def _plain(field: Field, value: object) -> object:
-    """Return *value* as plain data."""
+    """Return *value* as plain data; what results hold most of is asked about first."""
+    kind = type(value)
     found: object = value
-    if isinstance(value, str):
+    if kind in _PLAIN:
+        found = value
+    elif kind is tuple:
+        items = cast("tuple[object, ...]", value)
+        found = [one if type(one) in _PLAIN else _plain(field, one) for one in items]
+    elif isinstance(value, float) or (kind is int and not field.integral):
+        found = _finite(float(cast("float", value)), field.alias)
+    elif layout := known_layout(kind):
+        found = _written(value, layout)
+    elif isinstance(value, str):
         found = str(value)
-    elif isinstance(value, float) or (type(value) is int and not field.integral):
-        found = _finite(float(value), field.alias)
     elif isinstance(value, tuple | list):
         found = [_plain(field, one) for one in value]
     elif isinstance(value, Mapping):
         found = {str(key): _plain(field, one) for key, one in value.items()}
-    elif attrs.has(type(value)):
-        found = _written(value)
-    elif value is not None and not isinstance(value, bool | int):
-        raise InternalError(type(value).__name__, "plain data or a record", field.alias)
+    elif not isinstance(value, int):
+        raise InternalError(kind.__name__, "plain data or a record", field.alias)
     return found
 
 
@@ -61,9 +78,10 @@ def write(record: object, *, leftovers: Leftovers | None = None) -> dict[str, An
     """Return *record* as plain data, the exact inverse of `read`.
 
     A record that a caller stated is written with what was stated, in the caller's own words; a
-    result with every field. *leftovers* are put back.
+    result with every field, but for those of a class that is ``SPARSE``, which are left out where
+    they hold their default. *leftovers* are put back.
     """
-    found = cast("dict[str, Any]", _written(record, whole=True))
+    found = cast("dict[str, Any]", _written(record, layout_of(type(record)), whole=True))
     for (path, key), value in (leftovers or {}).items():
         inside: Any = found
         for name, number in re.findall(r"([^.\[\]]+)|\[([0-9]+)\]", path):
@@ -72,31 +90,41 @@ def write(record: object, *, leftovers: Leftovers | None = None) -> dict[str, An
     return found
 
 
-def _written(record: object, *, whole: bool = False) -> object:
-    layout = layout_of(type(record))
+def _written(record: object, layout: Layout, *, whole: bool = False) -> object:
+    if not layout.statement:
+        return _write_result(record, layout)
     if not layout.localised:
-        return _write_record(record, layout, whole=whole)
+        return _write_statement(record, layout, whole=whole)
     token = decimal_comma.set(speaks_comma(getattr(record, "locale", None)))
     try:
-        return _write_record(record, layout, whole=whole)
+        return _write_statement(record, layout, whole=whole)
     finally:
         decimal_comma.reset(token)
 
 
-def _write_record(record: object, layout: Layout, *, whole: bool) -> object:
+def _write_statement(record: object, layout: Layout, *, whole: bool) -> object:
     stated: frozenset[str] = getattr(record, "_stated", frozenset())
     found: dict[str, object] = {}
     if layout.schema and (not stated or "schema" in stated):
         found["schema"] = layout.schema
     for field in layout.fields:
         value = getattr(record, field.name)
-        usual = not field.always and field.alias not in stated and value == field.usual()
-        if layout.statement and usual:
+        if not field.always and field.alias not in stated and value == field.usual():
             continue
-        if layout.statement and isinstance(value, Held | Span | Word):
+        if isinstance(value, Held | Span | Word):
             found[field.alias] = _own_words(field, value)
         else:
             found[field.alias] = _plain(field, value)
     if layout.word and not (stated or whole) and found.keys() == {layout.word}:
         return found[layout.word]
+    return found
+
+
+def _write_result(record: object, layout: Layout) -> dict[str, object]:
+    found: dict[str, object] = {"schema": layout.schema} if layout.schema else {}
+    sparse = layout.sparse
+    for (name, default, field), value in zip(layout.rows, layout.values(record), strict=True):
+        if sparse and value == default:
+            continue
+        found[name] = value if type(value) in _PLAIN else _plain(field, value)
     return found

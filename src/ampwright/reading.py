@@ -6,6 +6,7 @@ here.
 """
 
 from collections.abc import Callable, Mapping
+from operator import attrgetter
 from types import NoneType, UnionType
 from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin
 
@@ -78,7 +79,10 @@ class Field:
 class Layout:
     """The fields of one class of records, in order and by the names that files use."""
 
-    __slots__ = ("by_alias", "fields", "localised", "schema", "statement", "word")
+    __slots__ = (
+        "by_alias", "fields", "localised", "rows", "schema", "sparse", "statement", "values",
+        "word",
+    )  # fmt: skip
 
     def __init__(self, cls: type) -> None:
         self.fields = [Field(one) for one in attrs.fields(cls) if one.init]
@@ -87,9 +91,25 @@ class Layout:
         self.word: str = getattr(cls, "WORD", "")
         self.statement = hasattr(cls, "_with_stated")
         self.localised = self.statement and "locale" in self.by_alias
+        #: Fields that hold their default are not written.
+        self.sparse: bool = getattr(cls, "SPARSE", False)
+        self.values = _values([one.name for one in self.fields])
+        self.rows = [(one.alias, one.default, one) for one in self.fields]
+
+
+def _values(names: list[str]) -> Callable[[object], tuple[object, ...]]:
+    """Return the function that gives the attributes *names* of a thing."""
+    if len(names) > 1:
+        return cast("Callable[[object], tuple[object, ...]]", attrgetter(*names))
+    return lambda record: tuple(getattr(record, name) for name in names)
 
 
 _layouts: dict[type, Layout] = {}
+
+
+def known_layout(cls: type) -> Layout | None:
+    """Return the layout of *cls*; ``None`` where it is no attrs class."""
+    return _layouts.get(cls) or (layout_of(cls) if attrs.has(cls) else None)
 
 
 def layout_of(cls: type) -> Layout:

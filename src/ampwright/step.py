@@ -5,7 +5,7 @@ import math
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from types import CodeType
-from typing import Any, NamedTuple
+from typing import Any, ClassVar, NamedTuple
 
 import attrs
 
@@ -52,6 +52,10 @@ class Step:
         low: Lower edge of the band, where the value is uncertain.
         high: Upper edge of the band.
     """
+
+    #: A plan has thousands of steps and few of their fields hold anything, so that only those are
+    #: written.
+    SPARSE: ClassVar[bool] = True
 
     path: str
     kind: str = attrs.field(validator=attrs.validators.in_(KINDS))

@@ -1,7 +1,7 @@
 """Plain data to records and back."""
 
 from collections.abc import Mapping
-from typing import Literal
+from typing import ClassVar, Literal
 
 import attrs
 import pytest
@@ -74,6 +74,34 @@ def test_a_result_is_written_with_every_field_and_read_back() -> None:
     small = Result(name="n", value=1.0)
     assert write(small)["best"] is None
     assert read(Result, write(small)) == small
+
+
+@attrs.frozen(kw_only=True)
+class Sparse:
+    """A result of which only what it holds is written."""
+
+    SPARSE: ClassVar[bool] = True
+
+    name: str
+    unit: str = ""
+    pairs: tuple[tuple[str, str], ...] = ()
+    low: float | None = None
+
+
+def test_a_sparse_result_is_written_without_its_defaults_and_read_back() -> None:
+    assert write(Sparse(name="")) == {"name": ""}
+    assert write(Sparse(name="n", low=0.0)) == {"name": "n", "low": 0.0}
+    full = Sparse(name="n", unit="A", pairs=(("x", "y"),), low=1.0)
+    assert write(full) == {"name": "n", "unit": "A", "pairs": [["x", "y"]], "low": 1.0}
+    for one in (full, Sparse(name="")):
+        assert read(Sparse, write(one)) == one
+
+
+def test_nothing_that_was_written_is_shared() -> None:
+    record = Result(name="n", value=1.0, parts=(Part(id="p"),) * 2)
+    first, second = write(record)["parts"]
+    first["id"] = "other"
+    assert second["id"] == write(record)["parts"][0]["id"] == "p"
 
 
 def test_whole_numbers_become_floats_where_floats_are_due() -> None:
