@@ -37,6 +37,7 @@ class MotorDemand:
         multispeed: It is one speed of a motor of several.
         wound_rotor: It has slip rings.
         hermetic: It is sealed in with its compressor; its plate states the rated-load current.
+        one_at_a_time: Of the motors of its machine only one runs at a time.
     """
 
     id: str
@@ -57,6 +58,7 @@ class MotorDemand:
     multispeed: bool = False
     wound_rotor: bool = False
     hermetic: bool = False
+    one_at_a_time: bool = False
 
 
 @attrs.frozen(kw_only=True)
@@ -72,6 +74,7 @@ class LoadDemand:
         continuous: Runs three hours or more at a stretch.
         duty_cycle: Duty cycle as a fraction, for welders.
         effective_current: Effective supply current on a welder's plate [A]; ``None``: not marked.
+        largest_current: Largest supply current on a welder's plate [A]; ``None``: not marked.
     """
 
     id: str
@@ -82,6 +85,7 @@ class LoadDemand:
     continuous: bool
     duty_cycle: Figure | None = None
     effective_current: Figure | None = None
+    largest_current: Figure | None = None
 
 
 @attrs.frozen(kw_only=True)
@@ -132,7 +136,6 @@ class CircuitDemand:
         starting_current: Current during the worst start [A]; ``None``: none.
         starting_power_factor: Power factor during it.
         starting_time: How long it lasts, upper edge [s]; ``None``: not reckoned.
-        starting_time: How long it lasts [s]; ``None``: not reckoned.
         drop_ahead: Drop between the source and the head of this circuit, a fraction.
         fault_largest: Largest fault current at its head [A]; ``None``: not known.
         fault_source: Smallest earth-fault current that its head can feed into a bolted fault on the
@@ -193,15 +196,13 @@ class ServiceDemand:
         prefix: Where the steps of the answer stand in the plan.
         voltage: Nominal voltage of the service [V].
         running: Current of each thing that may run at once, by circuit id [A].
-        motors: The single-phase motors and converter inputs among them that count as motors.
         starting_current: Largest current during the worst start, all that runs included [A].
-        circuits: The circuits that the panel feeds, sized.
+        circuits: All circuits, sized; the panel feeds those with no circuit ahead of them.
     """
 
     prefix: str
     voltage: Figure
     running: tuple[tuple[str, Figure], ...]
-    motors: tuple[str, ...] = ()
     starting_current: Figure | None = None
     circuits: tuple[Circuit, ...] = ()
 

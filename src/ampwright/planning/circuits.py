@@ -1,6 +1,7 @@
 """Circuits: what a draft needs is put to the wiring code, from the panel outwards."""
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 import attrs
 
@@ -10,6 +11,7 @@ from ampwright.equipment.converter import Window
 from ampwright.finding import Assumption, Finding, Question
 from ampwright.method import Proposal, State
 from ampwright.planning.assembly import Draft
+from ampwright.records.site import Site
 from ampwright.region import CircuitAnswer, CircuitDemand, Region, ServiceAnswer, ServiceDemand
 from ampwright.step import Figure, Step, Worksheet, rebased
 from ampwright.tables import Source
@@ -67,6 +69,28 @@ def behind(demand: CircuitDemand, answers: dict[str, CircuitAnswer], place: str)
         return demand
     path = f"{place}/circuits/{demand.fed_from}/voltage_drop_fraction"
     return attrs.evolve(demand, drop_ahead=Figure(ahead.circuit.voltage_drop_fraction, path))
+
+
+def along(demand: CircuitDemand, case: Case) -> Site:
+    """Return the site as the cable of *demand* finds it: along a machine's route, if one is stated.
+
+    A circuit follows the route of the machine whose length it has.
+    """
+    site = case.shop.site
+    route = next(
+        (one.machine.route for one in case.machines if one.length.path == demand.length.path), None
+    )
+    if route is None:
+        return site
+    own: dict[str, Any] = {
+        "installation": route.installation,
+        "ambient": route.ambient_c,
+        "grouped_circuits": route.grouping,
+    }
+    own = {name: value for name, value in own.items() if value is not None}
+    if own.get("installation", site.installation) != site.installation:
+        own["raceway"] = None  # what was said of the site's is not said of another way of laying
+    return attrs.evolve(site, **own)
 
 
 def windowed(
@@ -180,7 +204,7 @@ def sized(
     for demand in outwards(one for proposal in proposals for one in proposal.demands):
         settled = behind(demand, answers, place)
         where = f"{place}/circuits/{demand.id}"
-        answers[demand.id] = region.circuit(settled, case.shop.site, case.shop.supply, where)
+        answers[demand.id] = region.circuit(settled, along(demand, case), case.shop.supply, where)
     return answers
 
 
@@ -200,13 +224,6 @@ def on_service(
         prefix=f"{place}/service",
         voltage=case.supply.voltage,
         running=((most.id, drawn),),
-        motors=tuple(
-            one.id
-            for proposal in proposals
-            if not proposal.own_supply
-            for one in proposal.demands
-            if one.motors and one.phases == 1 and one.converter is None
-        ),
         starting_current=start,
         circuits=circuits,
     )

@@ -203,7 +203,8 @@ def machine_case(
             single.append(demand)
         steps += sheet.steps
     for n, load in enumerate(loads):
-        spot = LoadPlace(machine.id, n, f"{where}/loads/{n}")
+        lasting = "continuous" in machine.traits
+        spot = LoadPlace(machine.id, n, f"{where}/loads/{n}", lasting)
         found, sheet = load_case(load, spot, supply, words)
         others.append(found)
         steps += sheet.steps

@@ -19,11 +19,19 @@ RESISTIVE = ("resistive", "lamp")
 
 
 class LoadPlace(NamedTuple):
-    """Where a load stands: its machine, its number, the path of its statement."""
+    """Where a load stands: its machine, its number, the path of its statement.
+
+    Attributes:
+        machine: Id of the machine.
+        number: Its number.
+        where: Path of its statement.
+        continuous: Its machine runs three hours or more at a stretch.
+    """
 
     machine: str
     number: int
     where: str
+    continuous: bool = False
 
     @property
     def id(self) -> str:
@@ -72,6 +80,17 @@ def apparent(
                          source=POWER)  # fmt: skip
 
 
+def marks(load: Load, place: LoadPlace) -> dict[str, Figure]:
+    """Return the supply currents on a welder's plate; they hold for the phases it is made for."""
+    stated = {"largest_current": load.largest_current_a,
+              "effective_current": load.effective_current_a}  # fmt: skip
+    return {
+        name: Figure(float(value), f"{place.where}/{name}_a")
+        for name, value in stated.items()
+        if value is not None
+    }
+
+
 def load_case(
     load: Load, place: LoadPlace, supply: SupplyCase, words: Words
 ) -> tuple[LoadCase, Worksheet]:
@@ -98,7 +117,9 @@ def load_case(
         duty = Figure(float(load.duty_cycle), f"{place.where}/duty_cycle")
     demands = {
         phases: LoadDemand(id=place.id, machine=place.machine, kind=load.kind, phases=phases,
-                           current=current, continuous=resistive, duty_cycle=duty)
+                           current=current, continuous=place.continuous or resistive,
+                           duty_cycle=duty,
+                           **(marks(load, place) if phases == load.phases else {}))
         for phases, current in ((3, on_three), (1, on_one))
     }  # fmt: skip
     linkable = load.phases == 1 or (resistive and load.relinkable is not False)

@@ -85,14 +85,14 @@ def valued(figure: Figure | None) -> float | None:
 
 
 def demanded(
-    reading: PlateReading, point: RatedFigures, locked: Figure, *, fitted: bool | None, phases: int
+    reading: PlateReading, point: RatedFigures, locked: Figure, machine: Machine
 ) -> MotorDemand:
     """Return the motor as a wiring rule looks at it."""
     motor = reading.motor
     return MotorDemand(
         id=f"{reading.machine}/{reading.number}",
         machine=reading.machine,
-        phases=phases,
+        phases=motor.phases,
         power=point.power,
         voltage=point.voltage,
         current=point.current,
@@ -103,7 +103,11 @@ def demanded(
         locked_rotor_current=locked,
         design=motor.design or "",
         duty=motor.duty,
-        overload_fitted=fitted,
+        overload_fitted=machine.overload_fitted,
+        multispeed="two-speed" in machine.traits,
+        wound_rotor="wound-rotor" in machine.traits and motor.phases == 3,
+        hermetic="hermetic" in machine.traits or motor.current_kind == "rated-load",
+        one_at_a_time=bool(machine.motors_one_at_a_time),
     )
 
 
@@ -176,7 +180,7 @@ def single_phase_demand(
         )
         locked = sheet.formula("locked_rotor_current", "I_LR", "A", "k * I", k=ratio,
                                I=point.current)  # fmt: skip
-    return demanded(reading, point, locked, fitted=machine.overload_fitted, phases=1), sheet
+    return demanded(reading, point, locked, machine), sheet
 
 
 def motor_case(
@@ -213,7 +217,7 @@ def motor_case(
     law, breakaway = load_of(machine, reading, torque)
     said_of(reading, point, supply, same_frequency=fit.frequency_fits)
     return MotorCase(
-        demand=demanded(reading, point, locked, fitted=machine.overload_fitted, phases=3),
+        demand=demanded(reading, point, locked, machine),
         motor=motor,
         frequency=point.frequency,
         efficiency=point.efficiency,

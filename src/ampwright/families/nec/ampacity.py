@@ -7,7 +7,7 @@ import attrs
 from ampwright.families.nec.book import CIRCULAR_MIL_MM2, Book, size_name
 from ampwright.families.nec.corrections import Corrections
 from ampwright.families.nec.draft import Draft
-from ampwright.families.nec.ratings import next_up
+from ampwright.families.nec.ratings import next_up, reaches
 from ampwright.step import Figure
 
 #: Smallest size for power circuits. NFPA 70, Table 310.3(A), from memory.
@@ -71,7 +71,7 @@ def device_allows(book: Book, ampacity: float, device: float, relation: str) -> 
         return True
     if relation in ("protected", "by-ampacity"):
         largest = book.factor("round_up_largest_a")
-        return device <= ampacity or device <= min(largest, next_up(book, ampacity))
+        return reaches(ampacity, device) or device <= min(largest, next_up(book, ampacity))
     return device <= next_up(book, book.factor("welder_conductor_device") * ampacity)
 
 
@@ -88,9 +88,11 @@ def rules_on(book: Book, corrections: Corrections, need: Need) -> Rules:
         return relation != "protected" or most is None or device <= most
 
     return {
-        "terminals": lambda key: (corrections.terminal(book, key) or 0.0) >= need.terminals.value,
-        "corrections": lambda key: (
-            (corrections.corrected(book, key) or 0.0) >= need.corrected.value
+        "terminals": lambda key: reaches(
+            corrections.terminal(book, key) or 0.0, need.terminals.value
+        ),
+        "corrections": lambda key: reaches(
+            corrections.corrected(book, key) or 0.0, need.corrected.value
         ),
         "device": lambda key: device_allows(book, carries(key), device, relation),
         "small-conductor": small,

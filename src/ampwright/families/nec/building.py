@@ -28,7 +28,7 @@ def separate_building(draft: Draft, supply: Supply, rating: Figure | None) -> No
                 )  # fmt: skip
                 break
     if not conductor:
-        draft.ask_everywhere("plan.data-needed", "supply.feeder.size", "size")
+        draft.ask_everywhere("plan.data-needed", "supply.feeder.size", "safety")
     least = draft.factor("building/disconnect_a", "I", "building_disconnect_a", "A")
     draft.find(
         "supply.earthing-export", "caution", "nec.250.32", "disconnect=A",

@@ -5,7 +5,7 @@ import attrs
 from ampwright.families.nec.design import Design
 from ampwright.families.nec.device import Ceiling, start_needs
 from ampwright.families.nec.draft import Draft
-from ampwright.families.nec.motor import RatedMotor, rated, voltage_column
+from ampwright.families.nec.motor import RatedMotor, rated, tabulated, together, voltage_column
 from ampwright.families.nec.ratings import ceiling_up, write_rating
 from ampwright.families.nec.switch import rated_for
 from ampwright.finding import parameters
@@ -85,7 +85,7 @@ def converter_supply(draft: Draft, demand: CircuitDemand, converter: ConverterIn
 
 def by_loads(draft: Draft, demand: CircuitDemand, converter: ConverterInput) -> ByLoads | None:
     """State what the loads themselves ask for; ``None`` where none are known."""
-    motors = [rated(draft, one) for one in demand.motors]
+    motors = together([rated(draft, one) for one in demand.motors])
     if not motors and not demand.loads:
         return None
     book = draft.book
@@ -120,19 +120,9 @@ def _switch(
         return None
     largest = max(range(len(motors)), key=lambda n: motors[n].current.value)
     motor = motors[largest]
-    column = voltage_column(draft.book, motor.demand.voltage.value)
-    table = "locked_rotor_three_phase"
-    if column not in draft.book.tables[table].columns:
+    locked = tabulated(draft, motor, f"disconnect/{motor.demand.id}/locked_rotor_a")
+    if locked is None:
         return None
-    cells = draft.book.column(table, str(column))
-    powers = draft.book.column("motor_current_three_phase", str(column))
-    row = next((key for key in powers if powers[key] >= motor.current.value and key in cells), None)
-    if row is None:
-        return None
-    locked = draft.read(
-        "disconnect/locked_rotor_a", "LRC", "A", table=table, key=row, column=str(column),
-        rule="nec.455.8(C)(2)", inputs=[("FLC", motor.current)],
-    )  # fmt: skip
     inputs = {"LRC": locked}
     inputs |= {f"M{n}": one.current for n, one in enumerate(motors) if n != largest}
     inputs |= {f"L{n}": one.current for n, one in enumerate(demand.loads)}

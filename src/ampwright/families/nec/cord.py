@@ -5,6 +5,7 @@ from ampwright.families.nec.conditions import Conditions
 from ampwright.families.nec.corrections import band_row, whole_degrees
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.faults import highest_to_earth
+from ampwright.families.nec.ratings import reaches
 from ampwright.region import CircuitDemand
 from ampwright.step import Figure
 
@@ -43,7 +44,7 @@ def _receptacle(draft: Draft, phases: int, needed: Figure) -> str:
     fits = [
         row
         for row in rows
-        if int(row["phases"]) == phases and float(row["rating_a"]) >= needed.value
+        if int(row["phases"]) == phases and reaches(float(row["rating_a"]), needed.value)
     ]
     if not fits:
         return ""
@@ -67,7 +68,8 @@ def _cord(draft: Draft, phases: int, installed: Conditions, current: Figure) -> 
     )  # fmt: skip
     column = "a_three" if phases == 3 else "b_two"
     cells = book.column("cord_ampacity", column)
-    key = next((key for key, amps in cells.items() if amps * ambient.value >= current.value), None)
+    held = {key: amps * ambient.value for key, amps in cells.items()}
+    key = next((key for key, amps in held.items() if reaches(amps, current.value)), None)
     if key is None:
         return ""
     ampacity = draft.read(

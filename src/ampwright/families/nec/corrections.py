@@ -177,7 +177,10 @@ def _terminal(
             rule="nec.110.14(C)", inputs=[("I_end", least)],
         )  # fmt: skip
         draft.everywhere("site.terminals-unmarked", "temperature=degC", temperature=marked)
-        draft.ask_everywhere("plan.data-needed", "site.terminals", "size", ("60 degC", "75 degC"))
+        # what the code lets unmarked terminals bear was taken: a marking can only allow more
+        draft.ask_everywhere(
+            "plan.data-needed", "site.terminals", "figures", ("60 degC", "75 degC")
+        )
     limits = {"T_t": marked, "T_i": insulation} | ({"T_l": limit} if limit else {})
     formula = f"min({', '.join(limits)})"
     return draft.work("conductor/terminal_c", "T", "degC", formula, "nec.110.14(C)", **limits)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 import attrs
 
+from ampwright.families.nec.book import Book
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.ratings import ceiling_up, next_down, next_up, write_rating
 from ampwright.step import Figure
@@ -149,6 +150,11 @@ def motor_ceiling(
     )
 
 
+def hermetic_most(book: Book, factor: str, current: float) -> float:
+    """Return the largest device of a hermetic motor-compressor by one of its factors [A]."""
+    return max(HERMETIC_LEAST_A, next_down(book, book.factor(factor) * current))
+
+
 def hermetic_ceiling(draft: Draft, current: Figure) -> Ceiling:
     """State the largest device of a hermetic motor-compressor; both percentages round down.
 
@@ -157,14 +163,13 @@ def hermetic_ceiling(draft: Draft, current: Figure) -> Ceiling:
         current: Rated-load current on its plate [A].
     """
     book, place = draft.book, f"{HERE}/ceiling"
-    least = HERMETIC_LEAST_A
     ratings = []
     for name, factor in (("", "hermetic_device"), ("raised_", "hermetic_device_raised")):
         calculated = draft.work(
             f"{place}/{name}calculated_a", "I_max", "A", f"{book.factor(factor)!r} * I_RL",
             "nec.440.22", I_RL=current,
         )  # fmt: skip
-        down = max(least, next_down(book, calculated.value))
+        down = hermetic_most(book, factor, current.value)
         path = f"{place}/raised_a" if name else f"{place}/rating_a"
         ratings.append(
             write_rating(draft, path, "I_max", down, "nec.440.22", [("I_max", calculated)])

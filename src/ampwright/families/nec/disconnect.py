@@ -2,6 +2,7 @@
 
 from ampwright.equipment.device import ProtectiveDevice
 from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.ratings import reaches
 from ampwright.step import Figure
 
 HERE = "disconnect"
@@ -26,7 +27,7 @@ def disconnect(
         horsepower: Motor rating that the switch must have [hp]; ``None``: loads only.
     """
     listed = draft.book.column("disconnect_ratings", "rating_a")
-    key = next((key for key, rating in listed.items() if rating >= least.value), None)
+    key = next((key for key, rating in listed.items() if reaches(rating, least.value)), None)
     if key is None:
         draft.find("disconnect.none-large-enough", "blocks", rule, "needed=A", needed=least)
         return None

@@ -114,7 +114,16 @@ class Draft:
         )
 
     def ask(self, code: str, field: str, changes: str, choices: tuple[str, ...] = ()) -> None:
-        """Ask something."""
+        """Ask something.
+
+        Args:
+            code: What is asked.
+            field: Field of the shop that would hold the answer.
+            changes: ``"method"`` or ``"size"`` only where an answer may prove what is bought too
+                small or wrong; where the safe answer was taken, ``"figures"``, and ``"safety"``
+                where something besides has to be checked before use.
+            choices: Answers to choose from, where they are few.
+        """
         self.questions.append(
             Question(code=code, field=field, where=self.where, changes=changes, choices=choices)
         )

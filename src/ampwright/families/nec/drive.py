@@ -4,6 +4,7 @@ from ampwright.families.nec.design import Design
 from ampwright.families.nec.device import Ceiling, motor_ceiling
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.motor import RatedMotor, device_row, rated
+from ampwright.families.nec.motors import leading
 from ampwright.families.nec.overload import overload
 from ampwright.families.nec.ratings import next_down, next_up, write_rating
 from ampwright.region import CircuitDemand, ConverterInput
@@ -24,8 +25,9 @@ def drive_supply(draft: Draft, demand: CircuitDemand, converter: ConverterInput)
     motors = [rated(draft, one) for one in demand.motors]
     ceiling = drive_ceiling(draft, converter, motors)
     if converter.largest_device is None:
+        # the smallest device that carries the input was taken: instructions rarely allow less
         draft.ask(
-            "authority.drive-input-device", f"equipment.{converter.id}.largest_device", "size"
+            "authority.drive-input-device", f"equipment.{converter.id}.largest_device", "safety"
         )
     return Design(
         current=current,
@@ -78,7 +80,7 @@ def drive_ceiling(
     place = "protective_device/ceiling"
     bounds: dict[str, Figure] = {}
     if motors:
-        largest = max(range(len(motors)), key=lambda n: motors[n].current.value)
+        largest = leading(draft.book, motors)
         bounds["motor"] = motor_ceiling(
             draft, motors[largest].current, device_row(motors[largest].demand)
         ).rating

@@ -1,6 +1,7 @@
 """Motor currents: from the tables by horsepower and voltage, or from the plate by rule."""
 
 import re
+from collections.abc import Sequence
 
 import attrs
 
@@ -12,6 +13,11 @@ from ampwright.step import Figure
 
 #: Within this share of a row the power counts as the row's: 1 hp is taken as 745.7 or 746 W.
 SAME_POWER = 0.005
+#: Within this share a power counts as that of a row of locked-rotor currents: a motor of 1.5 kW is
+#: sold as one of 2 hp. Common practice, no source.
+SAME_ROW = 0.02
+#: Designs for which the table of three-phase locked-rotor currents holds, by its head.
+TABLE_DESIGNS = ("B", "C", "D")
 
 
 @attrs.frozen(kw_only=True)
@@ -62,15 +68,13 @@ def rated(draft: Draft, motor: MotorDemand) -> RatedMotor:
         alone = _duty_current(draft, here, motor, *service)
         share = alone
     else:
-        factor = draft.book.factor("motor_conductor")
+        name, rule = ("motor_conductor", "nec.430.22")
+        if motor.hermetic:
+            name, rule = ("hermetic_conductor", "nec.440.32")
         alone = draft.work(
-            f"{here}/conductor_current_a",
-            "I_c",
-            "A",
-            f"{factor!r} * FLC",
-            "nec.430.22",
+            f"{here}/conductor_current_a", "I_c", "A", f"{draft.book.factor(name)!r} * FLC", rule,
             FLC=current,
-        )
+        )  # fmt: skip
         share = current
     return RatedMotor(
         demand=motor,
@@ -169,21 +173,60 @@ def _duty_current(draft: Draft, here: str, motor: MotorDemand, row: str, column:
     return current
 
 
-def locked_rotor(draft: Draft, motor: RatedMotor) -> Figure:
-    """Return the locked-rotor current [A]: what the model says, else the table, else six times."""
-    demand, here = motor.demand, f"motors/{motor.demand.id}"
-    if demand.locked_rotor_current is not None:
-        return demand.locked_rotor_current
+def together(motors: Sequence[RatedMotor]) -> list[RatedMotor]:
+    """Return the motors that run at once: of a machine with one at a time, its largest.
+
+    Motors that cannot run together count as the set that draws most: 430.24, exception 3; and for
+    the speeds of one motor 430.22(B).
+    """
+    kept: dict[str, RatedMotor] = {}
+    for one in motors:
+        key = one.demand.machine if one.demand.one_at_a_time else one.demand.id
+        known = kept.get(key)
+        if known is None or known.alone.value < one.alone.value:
+            kept[key] = one
+    return list(kept.values())
+
+
+def tabulated(draft: Draft, motor: RatedMotor, path: str) -> Figure | None:
+    """State the locked-rotor current of the table by horsepower [A]; ``None``: past its end.
+
+    A power between two rows counts as the larger.
+    """
+    demand = motor.demand
     table = "locked_rotor_single_phase" if demand.phases == 1 else "locked_rotor_three_phase"
     column = voltage_column(draft.book, demand.voltage.value)
-    path = f"{here}/locked_rotor_current_a"
     cells = draft.book.column(table, column) if column and draft.book.has(table, column) else {}
-    fits = [key for key in cells if horsepower(key) >= motor.horsepower.value * (1 - SAME_POWER)]
-    if fits:
-        return draft.read(
-            path, "LRC", "A", table=table, key=fits[0], column=str(column), rule="nec.430.251",
-            inputs=[("hp", motor.horsepower)],
-        )  # fmt: skip
+    least = motor.horsepower.value * (1 - SAME_ROW)
+    key = next((key for key in cells if horsepower(key) >= least), None)
+    if key is None:
+        return None
+    return draft.read(
+        path, "LRC", "A", table=table, key=key, column=str(column), rule="nec.430.251",
+        inputs=[("hp", motor.horsepower)],
+    )  # fmt: skip
+
+
+def locked_rotor(draft: Draft, motor: RatedMotor) -> Figure:
+    """Return the locked-rotor current of a start [A]: what plate or model say, else the table."""
+    demand, path = motor.demand, f"motors/{motor.demand.id}/locked_rotor_current_a"
+    if demand.locked_rotor_current is not None:
+        return demand.locked_rotor_current
+    found = tabulated(draft, motor, path)
+    if found is not None:
+        return found
     current = draft.work(path, "LRC", "A", "6 * FLC", "nec.430.251", FLC=motor.current)
     draft.assumed("motor.locked-rotor-six-times", parameters("current=A", current=current))
     return current
+
+
+def standing(draft: Draft, motor: RatedMotor, locked: Figure) -> Figure:
+    """Return the locked-rotor current by which a disconnect is chosen [A]: that of the table.
+
+    The table of three phases holds for designs B, C and D; for another design, and past the end of
+    either, what is *locked* at a start counts.
+    """
+    if motor.demand.phases == 1 or motor.demand.design in ("", *TABLE_DESIGNS):
+        path = f"disconnect/{motor.demand.id}/locked_rotor_a"
+        return tabulated(draft, motor, path) or locked
+    return locked

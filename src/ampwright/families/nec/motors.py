@@ -2,13 +2,27 @@
 
 from collections.abc import Sequence
 
+from ampwright.families.nec.book import Book
 from ampwright.families.nec.design import Design
-from ampwright.families.nec.device import Ceiling, hermetic_ceiling, motor_ceiling, start_needs
+from ampwright.families.nec.device import (
+    Ceiling,
+    hermetic_ceiling,
+    hermetic_most,
+    motor_ceiling,
+    start_needs,
+)
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.loads import weighted
-from ampwright.families.nec.motor import RatedMotor, device_row, locked_rotor, rated
+from ampwright.families.nec.motor import (
+    RatedMotor,
+    device_row,
+    locked_rotor,
+    rated,
+    standing,
+    together,
+)
 from ampwright.families.nec.overload import overload
-from ampwright.families.nec.ratings import next_down, write_rating
+from ampwright.families.nec.ratings import ceiling_up, next_down, write_rating
 from ampwright.families.nec.switch import equivalent_horsepower
 from ampwright.region import CircuitDemand
 from ampwright.step import Figure
@@ -16,9 +30,10 @@ from ampwright.step import Figure
 
 def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     """Return what the rules ask of a circuit with motors, and perhaps other loads, on it."""
-    motors = [rated(draft, one) for one in demand.motors]
+    every = [rated(draft, one) for one in demand.motors]
+    motors = together(every)
     single = len(motors) == 1 and not demand.loads
-    locked = {one.demand.id: locked_rotor(draft, one) for one in motors}
+    locked = {one.demand.id: locked_rotor(draft, one) for one in every}
     counted = [weighted(draft, one) for one in demand.loads]
     if single:
         current = draft.work(
@@ -34,7 +49,7 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         current = summed(draft, counted, motors)
         carries, rule, device_rule = current, "nec.430.24", "nec.430.63"
         ceiling = feeder_ceiling(draft, counted, motors)
-    start, before = start_currents(draft, demand, motors, locked)
+    start, before = start_currents(draft, demand, every, locked)
     needs = {"load": (carries, device_rule)}
     needs |= start_needs(draft, start, before, demand.starting_time)
     total = all_currents(draft, demand, motors)
@@ -46,9 +61,10 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         asks = "nec.430.110(A)" if single else "nec.430.110(C)"
         least = draft.work("disconnect/least_a", "I", "A", f"{factor!r} * I", asks, I=total)
         switch = (least, asks)
-        horsepower = motors[0].horsepower
+        horsepower = max((one.horsepower for one in every), key=lambda one: one.value)
         if not single:
-            horsepower = equivalent_horsepower(draft, motors, locked, total)
+            at_rest = [standing(draft, one, locked[one.demand.id]) for one in motors]
+            horsepower = equivalent_horsepower(draft, motors, at_rest, total)
     poles = 3 if demand.phases == 3 else 1
     return Design(
         current=current,
@@ -59,7 +75,7 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         relation="exempt",
         disconnect=switch,
         horsepower=horsepower,
-        overloads=tuple(overload(draft, one.demand, poles) for one in motors if at_motor),
+        overloads=tuple(overload(draft, one.demand, poles) for one in every if at_motor),
     )
 
 
@@ -68,6 +84,24 @@ def single_ceiling(draft: Draft, motor: RatedMotor) -> Ceiling:
     if motor.demand.hermetic:
         return hermetic_ceiling(draft, motor.current)
     return motor_ceiling(draft, motor.current, device_row(motor.demand))
+
+
+def largest_allowed(book: Book, motor: RatedMotor) -> float:
+    """Return the largest device of a branch circuit with this motor alone on it [A]."""
+    current = motor.current.value
+    if motor.demand.hermetic:
+        return hermetic_most(book, "hermetic_device", current)
+    row = device_row(motor.demand)
+    percent = book.column("motor_device_percent", "inverse_time_breaker")[row]
+    return ceiling_up(book, percent / 100 * current)
+
+
+def leading(book: Book, motors: Sequence[RatedMotor]) -> int:
+    """Return the place of the motor whose branch circuit may have the largest device."""
+    return max(
+        range(len(motors)),
+        key=lambda n: (largest_allowed(book, motors[n]), motors[n].current.value),
+    )
 
 
 def summed(draft: Draft, counted: Sequence[Figure], motors: Sequence[RatedMotor]) -> Figure:
@@ -95,7 +129,7 @@ def feeder_ceiling(
     draft: Draft, counted: Sequence[Figure], motors: Sequence[RatedMotor]
 ) -> Ceiling:
     """State the largest device of a circuit with several motors or other loads; it rounds down."""
-    largest = max(range(len(motors)), key=lambda n: motors[n].current.value)
+    largest = leading(draft.book, motors)
     branch = single_ceiling(draft, motors[largest])
     inputs = {"I_max": branch.rating}
     inputs |= {f"M{n}": one.current for n, one in enumerate(motors) if n != largest}
@@ -111,19 +145,36 @@ def feeder_ceiling(
     return Ceiling(rating=rating, rule=rule)
 
 
+def apart(motor: RatedMotor, motors: Sequence[RatedMotor]) -> list[RatedMotor]:
+    """Return the motors that may run while *motor* starts."""
+    alone, machine = motor.demand.one_at_a_time, motor.demand.machine
+    return [
+        one for one in motors if one is not motor and not (alone and one.demand.machine == machine)
+    ]
+
+
 def start_currents(
     draft: Draft,
     demand: CircuitDemand,
     motors: Sequence[RatedMotor],
     locked: dict[str, Figure],
 ) -> tuple[Figure, Figure]:
-    """State the largest current during a start with all else running, and the one before it [A]."""
-    worst = max(
-        range(len(motors)),
-        key=lambda n: locked[motors[n].demand.id].value - motors[n].current.value,
-    )
+    """State the largest current during a start with all else running, and the one before it [A].
+
+    Args:
+        draft: Sheet of the circuit.
+        demand: What was asked.
+        motors: All motors, those that never run together included.
+        locked: Locked-rotor current of each [A].
+    """
+    sets = [together([one, *apart(one, motors)]) for one in motors]
+    more = [
+        locked[one.demand.id].value + sum(other.current.value for other in beside[1:])
+        for one, beside in zip(motors, sets, strict=True)
+    ]
+    worst = max(range(len(motors)), key=lambda n: more[n])
     inputs = {"LRC": locked[motors[worst].demand.id]}
-    inputs |= {f"M{n}": one.current for n, one in enumerate(motors) if n != worst}
+    inputs |= {f"M{n}": one.current for n, one in enumerate(sets[worst][1:])}
     inputs |= {f"L{n}": one.current for n, one in enumerate(demand.loads)}
     formula = " + ".join(inputs)
     if demand.starting_current is not None:
@@ -132,7 +183,7 @@ def start_currents(
     start = draft.work(
         "protective_device/start/current_a", "I_s", "A", formula, "nec.430.52", **inputs
     )
-    before = {f"M{n}": one.current for n, one in enumerate(motors)}
+    before = {f"M{n}": one.current for n, one in enumerate(together(motors))}
     before |= {f"L{n}": one.current for n, one in enumerate(demand.loads)}
     running = draft.work(
         "protective_device/start/before_a", "I_b", "A", " + ".join(before), "nec.430.52", **before

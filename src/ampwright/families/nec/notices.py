@@ -25,4 +25,4 @@ def notices(draft: Draft, demand: CircuitDemand) -> None:
         )
         if converter.method == "electronic":
             # listing and instructions decide between the two articles
-            draft.ask("authority.electronic-converter-article", "", "size", ("455", "430 Part X"))
+            draft.ask("authority.electronic-converter-article", "", "safety", ("455", "430 Part X"))

@@ -23,7 +23,7 @@ def check_panel(draft: Draft, demand: ServiceDemand, supply: Supply, rating: Fig
     fed = [one for one in demand.circuits if not one.fed_from]
     if panel is None:
         if fed:
-            draft.ask_everywhere("plan.data-needed", "supply.panel", "size")
+            draft.ask_everywhere("plan.data-needed", "supply.panel", "safety")
         return
     place = f"{demand.prefix.rpartition('/')[0]}/circuits"
     _poles(draft, panel, fed, place)

@@ -11,10 +11,15 @@ from ampwright.step import Figure
 ROUNDING = 1e-9
 
 
+def reaches(value: float, needed: float) -> bool:
+    """Tell whether a rating or an ampacity of *value* suffices, rounding left aside."""
+    return value >= needed * (1 - ROUNDING)
+
+
 def next_up(book: Book, value: float, kind: str = "breaker") -> float:
     """Return the smallest standard rating at or above *value* [A]; infinite past the end."""
-    least = value * (1 - ROUNDING)
-    return next((rating for rating in book.ratings(kind) if rating >= least), float("inf"))
+    fits = (rating for rating in book.ratings(kind) if reaches(rating, value))
+    return next(fits, float("inf"))
 
 
 def ceiling_up(book: Book, value: float, kind: str = "breaker") -> float:

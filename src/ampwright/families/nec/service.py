@@ -5,10 +5,14 @@ from ampwright.families.nec.building import separate_building
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.feeder import check_feeder
 from ampwright.families.nec.panel import check_panel
+from ampwright.finding import parameters
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
 from ampwright.region import ServiceAnswer, ServiceDemand
 from ampwright.step import Figure, Worksheet
+
+#: Step of a motor's current in the circuit that feeds it.
+FULL_LOAD = "/full_load_current_a"
 
 
 def answer_service(book: Book, demand: ServiceDemand, site: Site, supply: Supply) -> ServiceAnswer:
@@ -63,22 +67,36 @@ def _existing(draft: Draft, supply: Supply) -> Figure:
 
 
 def _added(draft: Draft, demand: ServiceDemand) -> tuple[Figure, Figure]:
-    """State what is added, and a quarter of the largest motor or converter input [A]."""
+    """State what is added, and a quarter of the largest motor on the panel [A].
+
+    A drive counts as a motor of its rated input current, 430.122(D). That the input of a phase
+    converter counts likewise is our reading, on the safe side: no clause settles it.
+    """
     running = {f"R{n}": figure for n, (_, figure) in enumerate(demand.running)}
     added = draft.work("added_a", "I_a", "A", " + ".join(running) or "0", "nec.220.87", **running)
     quarter = draft.book.factor("motor_feeder_largest") - 1.0
-    largest = [figure for name, figure in demand.running if name in demand.motors]
+    largest: list[tuple[Figure, float, str]] = []
+    place = f"{demand.prefix.rpartition('/')[0]}/circuits"
     for circuit in demand.circuits:
-        if circuit.role == "supply" or circuit.overloads:
-            base = demand.prefix.rpartition("/")[0]
-            path = f"{base}/circuits/{circuit.id}/design_current_a"
-            share = Figure(circuit.design_current_a, path)
-            largest.append(share)
+        path = f"{place}/{circuit.id}"
+        if circuit.fed_from:
+            continue
+        if circuit.role == "supply":
+            input_ = Figure(circuit.design_current_a, f"{path}/design_current_a")
+            largest.append((input_, 1.0 + quarter, circuit.id))
+        largest += [
+            (Figure(float(step.value), step.path), 1.0, "")
+            for step in (circuit.steps if circuit.role == "branch" else ())
+            if step.path.startswith(f"{path}/motors/") and step.path.endswith(FULL_LOAD)
+        ]
     if not largest:
         return added, draft.work("largest_motor_a", "I_m", "A", "0", "nec.430.24")
-    most = max(largest, key=lambda figure: figure.value)
-    whole = 1.0 if most in [figure for _, figure in demand.running] else 1.0 + quarter
-    motor = draft.work(
-        "largest_motor_a", "I_m", "A", f"{quarter!r} / {whole!r} * I", "nec.430.24", I=most
-    )
+    most, over, converter = max(largest, key=lambda one: one[0].value / one[1])
+    formula = f"{quarter!r} * I / {over!r}" if converter else f"{quarter!r} * I"
+    motor = draft.work("largest_motor_a", "I_m", "A", formula, "nec.430.24", I=most)
+    if converter:
+        draft.assumed(
+            "supply.converter-counts-as-motor",
+            parameters("current=A", circuit=converter, current=motor),
+        )
     return added, motor

@@ -1,10 +1,11 @@
 """The motor rating that a switch needs when it disconnects several motors or a converter."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from ampwright.families.nec.book import horsepower
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.motor import RatedMotor, voltage_column
+from ampwright.families.nec.ratings import reaches
 from ampwright.step import Figure
 
 
@@ -15,7 +16,7 @@ def rated_for(
     if column not in draft.book.tables[table].columns:
         return None
     cells = draft.book.column(table, str(column))
-    key = next((key for key, current in cells.items() if current >= needed.value), None)
+    key = next((key for key, current in cells.items() if reaches(current, needed.value)), None)
     if key is None:
         return None
     return draft.read(
@@ -25,17 +26,23 @@ def rated_for(
 
 
 def equivalent_horsepower(
-    draft: Draft, motors: Sequence[RatedMotor], locked: Mapping[str, Figure], full: Figure
+    draft: Draft, motors: Sequence[RatedMotor], at_rest: Sequence[Figure], full: Figure
 ) -> Figure:
     """State the motor rating by the sums of full-load and of locked-rotor currents [hp].
 
     Where the sums go past the tables, the horsepower of the motors is added up.
+
+    Args:
+        draft: Sheet of the circuit.
+        motors: Motors that run at once.
+        at_rest: Their locked-rotor currents [A].
+        full: Sum of the full-load currents, other loads included [A].
     """
     rule = "nec.430.110(C)"
     phases, volts = motors[0].demand.phases, motors[0].demand.voltage.value
     ending = "single_phase" if phases == 1 else "three_phase"
     column = voltage_column(draft.book, volts)
-    standing = {f"L{n}": locked[one.demand.id] for n, one in enumerate(motors)}
+    standing = {f"L{n}": one for n, one in enumerate(at_rest)}
     running = {f"M{n}": one.current for n, one in enumerate(motors)}
     total = draft.work(
         "disconnect/locked_sum_a", "LRC", "A",

@@ -23,7 +23,8 @@ def effective(draft: Draft, load: LoadDemand) -> Figure:
     cells = draft.book.column("arc_welder", "nonmotor_generator")
     percent = 100.0 if load.duty_cycle is None else 100.0 * load.duty_cycle.value
     if load.duty_cycle is None:
-        draft.ask("plan.data-needed", f"machines.{load.machine}.loads.duty_cycle", "size")
+        # it was taken to draw its current without a pause: the answer can only ask for less
+        draft.ask("plan.data-needed", f"machines.{load.machine}.loads.duty_cycle", "figures")
     # the row at or above the duty cycle: what is not tabulated counts as the next longer duty
     key = min((key for key in cells if float(key) >= percent - 1e-9), key=float)
     inputs = [("X", load.duty_cycle)] if load.duty_cycle is not None else []
@@ -52,7 +53,8 @@ def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     if len(counted) == 1:
         calculated = draft.work(
             "protective_device/ceiling/calculated_a", "I_max", "A",
-            f"{draft.book.factor('welder_device')!r} * I_1", "nec.630.12(A)", I_1=largest.current,
+            f"{draft.book.factor('welder_device')!r} * I_1", "nec.630.12(A)",
+            I_1=largest.largest_current or largest.current,
         )  # fmt: skip
         ceiling = Ceiling(
             rating=write_rating(

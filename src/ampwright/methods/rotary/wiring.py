@@ -1,5 +1,7 @@
 """The circuits of a rotary converter, as the wiring code is asked for them."""
 
+import attrs
+
 from ampwright.kernels.faults import fault_current
 from ampwright.kernels.network import Rotor
 from ampwright.kernels.torque_curve import locked_rotor
@@ -105,13 +107,7 @@ def motor_at(wiring: Wiring, demand: MotorDemand) -> MotorDemand:
 
 def evolved(demand: MotorDemand, largest: Figure) -> MotorDemand:
     """Return *demand* with the largest leg current in it."""
-    fields = {
-        name: getattr(demand, name)
-        for name in ("id", "machine", "phases", "power", "voltage", "current", "current_known",
-                     "speed", "service_factor", "temperature_rise", "locked_rotor_current",
-                     "design", "duty", "overload_fitted")
-    }  # fmt: skip
-    return MotorDemand(**fields, largest_leg=largest)
+    return attrs.evolve(demand, largest_leg=largest)
 
 
 def motors_of(wiring: Wiring, machine: MachineCase) -> tuple[MotorDemand, ...]:

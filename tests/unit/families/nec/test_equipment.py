@@ -95,6 +95,15 @@ def test_welder_with_a_marked_effective_current(us: Any) -> None:
     assert us.step(us.ask(us.single(loads=(welder,))), "design_current_a") == 22
 
 
+def test_the_ceiling_of_a_welder_goes_by_its_largest_current(us: Any) -> None:
+    """630.12(A): 2 x 45 A of I1max = 90 A; without that mark 2 x 40 A = 80 A."""
+    for marked, ceiling in ((us.figure(45), 90), (None, 80)):
+        welder = us.load(40, kind="welder", largest_current=marked, duty_cycle=us.figure(0.5))
+        answer = us.ask(us.single(loads=(welder,)))
+        assert us.step(answer, "protective_device/ceiling/rating_a") == ceiling
+        assert us.step(answer, "protective_device/load_a") == 40
+
+
 def test_welder_without_a_duty_cycle_counts_in_full(us: Any) -> None:
     welder = us.load(40, kind="welder")
     answer = us.ask(us.single(loads=(welder,)))

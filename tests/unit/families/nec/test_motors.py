@@ -114,3 +114,102 @@ def test_feeders_have_neither_overload_nor_switch(us: Any) -> None:
     circuit = us.ask(us.demand(role="output", motors=(us.motor(5, 13),))).circuit
     assert circuit.overloads == ()
     assert circuit.disconnect is None
+
+
+def test_the_disconnect_of_several_goes_by_tables_not_by_plates(us: Any) -> None:
+    """10 and 5 hp at 230 V: 28 + 15.2 = 43.2 A is 20 hp (54 A); 162 + 92 = 254 A is 20 hp (290 A).
+
+    Locked-rotor currents on the plates, 300 and 200 A, would ask for 40 hp (580 A).
+    """
+    stated = {"locked_rotor_current": us.figure(300)}, {"locked_rotor_current": us.figure(200)}
+    motors = (us.motor(10, 26, **stated[0]), us.motor(5, 13, id="b/0", **stated[1]))
+    answer = us.ask(us.made(motors=motors))
+    assert us.step(answer, "disconnect/locked_sum_a") == pytest.approx(254)
+    assert us.step(answer, "disconnect/power_hp") == 20
+    assert us.step(answer, "protective_device/start/current_a") == pytest.approx(315.2)
+
+
+@pytest.mark.parametrize(
+    ("changes", "locked"),
+    [
+        ({"design": "B"}, 92),
+        ({"design": "A"}, 200),
+        ({"design": ""}, 92),
+        ({"voltage": 400}, 200),
+        ({"power_hp": 1.5 / 0.7456998715822702}, 50),  # 1.5 kW is sold as 2 hp: 50 A
+        ({"power_hp": 2.05}, 64),  # between 2 and 3 hp: the row of 3 hp
+    ],
+)
+def test_locked_rotor_current_for_a_disconnect(
+    us: Any, changes: dict[str, Any], locked: float
+) -> None:
+    """Table 430.251(B) holds for designs B, C, D and its voltages; else what the plate says."""
+    more = dict(changes)
+    if "voltage" in more:
+        more["voltage"] = us.figure(more["voltage"])
+    first = us.motor(more.pop("power_hp", 5), 13, locked_rotor_current=us.figure(200), **more)
+    answer = us.ask(us.made(motors=(first, us.motor(5, 13, id="b/0"))))
+    assert us.step(answer, "disconnect/locked_sum_a") == pytest.approx(locked + 92)
+
+
+def test_single_phase_motors_have_a_table_of_their_own(us: Any) -> None:
+    """3 hp 230 V: 102 A by Table 430.251(A), whatever the design letter; two of them 204 A."""
+    one = us.motor(3, 16, phases=1, design="L", locked_rotor_current=us.figure(60))
+    two = us.motor(3, 16, phases=1, id="b/0", locked_rotor_current=us.figure(60))
+    answer = us.ask(us.single(motors=(one, two)))
+    assert us.step(answer, "disconnect/locked_sum_a") == pytest.approx(204)
+
+
+def speeds(us: Any) -> tuple[Any, Any]:
+    """Return the speeds of one motor: 3 and 5 hp, 9 and 14 A on the plate."""
+    same = {"multispeed": True, "one_at_a_time": True, "machine": "lathe"}
+    slow = us.motor(3, 9, id="lathe/0", locked_rotor_current=us.figure(70), **same)
+    fast = us.motor(5, 14, id="lathe/1", locked_rotor_current=us.figure(90), **same)
+    return slow, fast
+
+
+def test_the_speeds_of_a_motor_never_run_together(us: Any) -> None:
+    """430.22(B): the larger current alone: 1.25 x 14 = 17.5 A and 2.5 x 14 = 35 A.
+
+    Each speed has its own overload: 1.25 x 9 = 11.25 A and 17.5 A.
+    """
+    answer = us.ask(us.made(motors=speeds(us)))
+    assert us.step(answer, "design_current_a") == 17.5
+    assert us.step(answer, "protective_device/ceiling/rating_a") == 35
+    assert us.step(answer, "protective_device/start/current_a") == 90
+    assert us.step(answer, "protective_device/start/before_a") == 14
+    assert us.step(answer, "full_load_sum_a") == 14
+    assert us.step(answer, "disconnect/least_a") == pytest.approx(16.1)
+    settings = [one.setting_a for one in answer.circuit.overloads]
+    assert settings == pytest.approx([11.25, 17.5])
+    assert answer.circuit.disconnect.power_w == pytest.approx(5 * 745.7, rel=1e-6)
+
+
+def test_the_speeds_of_a_motor_beside_another(us: Any) -> None:
+    """28 x 1.25 + 14 = 49 A; the worst start is the 10 hp motor's with 14 A running."""
+    other = us.motor(10, 26, id="saw/0", locked_rotor_current=us.figure(162))
+    answer = us.ask(us.made(motors=(*speeds(us), other)))
+    assert us.step(answer, "design_current_a") == pytest.approx(49)
+    assert us.step(answer, "protective_device/start/current_a") == pytest.approx(176)
+    assert us.step(answer, "protective_device/start/before_a") == pytest.approx(42)
+    lathe = us.motor(10, 26, id="saw/0", locked_rotor_current=us.figure(100))
+    answer = us.ask(us.made(motors=(*speeds(us), lathe)))
+    assert us.step(answer, "protective_device/start/current_a") == pytest.approx(118)
+
+
+def test_the_larger_device_leads_a_feeder_not_the_larger_current(us: Any) -> None:
+    """Hermetic 30 A: 1.75 x 30 = 52.5, down to 50 A; 10 hp, 28 A: 70 A. 70 + 30 = 100 A."""
+    motors = (us.motor(10, 30, hermetic=True), us.motor(10, 26, id="b/0"))
+    answer = us.ask(us.demand(role="output", motors=motors))
+    assert us.step(answer, "protective_device/ceiling/sum_a") == pytest.approx(100)
+
+
+def test_the_conductor_of_a_hermetic_motor(us: Any) -> None:
+    """440.32: 1.25 x 22 A; device 1.75 x 22 = 38.5 down to 35 A, raised 2.25 x 22 = 49.5: 45 A."""
+    answer = us.ask(us.demand(motors=(us.motor(5, 22, hermetic=True),)))
+    step = next(
+        one for one in answer.circuit.steps if one.path.endswith("saw/0/conductor_current_a")
+    )
+    assert (step.value, step.rule) == (27.5, "nec.440.32")
+    assert us.step(answer, "protective_device/ceiling/rating_a") == 35
+    assert us.step(answer, "protective_device/ceiling/raised_a") == 45

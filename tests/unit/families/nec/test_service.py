@@ -3,6 +3,7 @@
 
 from typing import Any
 
+import attrs
 import pytest
 
 from ampwright.equipment.circuit import Circuit
@@ -41,6 +42,15 @@ def converter(us: Any, plate: float = 60) -> Circuit:
     return circuit
 
 
+def moved(circuit: Circuit) -> Circuit:
+    """Return a circuit with its steps below its own id, as they stand in a plan."""
+    steps = tuple(
+        attrs.evolve(one, path=one.path.replace("circuits/c/", f"circuits/{circuit.id}/"))
+        for one in circuit.steps
+    )
+    return attrs.evolve(circuit, steps=steps)
+
+
 def test_existing_load_counts_a_quarter_more(us: Any) -> None:
     """1.25 x 14 + 50 = 67.5 of 200 A."""
     answer = ask(us)
@@ -56,16 +66,26 @@ def test_largest_motor_counts_a_quarter_more(us: Any) -> None:
     assert answer.load_a == pytest.approx(82.5)
 
 
-def test_a_motor_by_its_own_id(us: Any) -> None:
-    """40 A motor and 10 A: 17.5 + 50 + 0.25 x 40 = 77.5 A."""
-    demand = ServiceDemand(
-        prefix="options/x/service",
-        voltage=figure(240),
-        running=(("saw", figure(40)), ("lamp", figure(10))),
-        motors=("saw",),
-    )
-    answer = us.code.service(demand, us.site(), us.supply())
-    assert answer.load_a == pytest.approx(77.5)
+def test_a_motor_on_the_panel_counts_and_one_behind_a_converter_does_not(us: Any) -> None:
+    """3 hp, 230 V, one phase: 17 A: 17.5 + 50 + 0.25 x 17 = 71.75 A; the 20 hp idler adds none."""
+    saw = us.ask(us.single(id="branch.c", motors=(us.motor(3, 16, phases=1),))).circuit
+    idler = us.ask(
+        us.made(id="idler.r", role="idler", fed_from="supply.r", motors=(us.motor(20, 52),))
+    ).circuit
+    answer = ask(us, circuits=(moved(saw), moved(idler)))
+    assert answer.load_a == pytest.approx(71.75)
+    assert {one.code for one in answer.assumptions} == {"supply.existing-load-measured"}
+
+
+def test_the_larger_of_motor_and_converter_counts(us: Any) -> None:
+    """Plate of 60 A against a motor of 17 A: a quarter of 60 A; against one of 20 A: 0.25 x 28."""
+    saw = moved(us.ask(us.single(id="branch.c", motors=(us.motor(5, 26, phases=1),))).circuit)
+    assert ask(us, circuits=(converter(us), saw)).load_a == pytest.approx(82.5)
+    answer = ask(us, circuits=(converter(us, 20), saw))
+    assert answer.load_a == pytest.approx(17.5 + 50 + 7)
+    first = ask(us, circuits=(converter(us),))
+    (said,) = [one for one in first.assumptions if one.code.endswith("counts-as-motor")]
+    assert {one.name: one.value for one in said.parameters} == {"circuit": "c", "current": 15.0}
 
 
 def test_nothing_running_and_nothing_known(us: Any) -> None:
