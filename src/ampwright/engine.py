@@ -12,7 +12,7 @@ from ampwright.finding import Assumption, Finding, parameters
 from ampwright.hookspecs import hookimpl
 from ampwright.method import ConversionMethod
 from ampwright.planning.bounds import bounded
-from ampwright.planning.costs import stated
+from ampwright.planning.costs import built_in, stated
 from ampwright.planning.procedure import decide
 from ampwright.records.shop import Shop
 from ampwright.region import Region
@@ -62,13 +62,14 @@ class Engine:
             _Given(cast("Region", one)) if hasattr(one, "in_edition") else one for one in plugins
         ]
         self._offers = collect(wrapped, discover=discover, block=block)
+        self._raised: dict[str, PluginError] = {}
         if strict and self._offers.problems:
             raise self._offers.problems[0]
 
     @property
     def problems(self) -> tuple[PluginError, ...]:
-        """What went wrong with plugins, each naming its plugin."""
-        return self._offers.problems
+        """What went wrong with plugins, each naming its plugin; last the methods that raised."""
+        return (*self._offers.problems, *self._raised.values())
 
     def regions(self) -> Mapping[str, Region]:
         """Return the regions by id."""
@@ -108,13 +109,17 @@ class Engine:
             raise InputError(type(shop).__name__, wanted, "shop", code="type.shop")
         code, assumed = self._region(shop, region)
         offers = self._narrowed(methods)
+        unknown = sorted(set(prices or ()) - {*built_in().by_method, *self._offers.methods})
+        if unknown:
+            wanted = f"prices of some of {', '.join(self._offers.methods)}"
+            raise InputError(unknown[0], wanted, "prices", code="method.unknown")
         try:
             costs = stated(prices, shop.currency)
         except (KeyError, TypeError, ValueError) as error:
             wanted = "numbers under fixed, per_kw, labour, low, high"
             raise InputError(str(error), wanted, "prices", code="prices.form") from error
         decision = decide(shop, code, offers, costs, bounded(limits))
-        findings = [*decision.findings, *self._reported()]
+        findings = [*decision.findings, *self._reported(), *self._failed(decision)]
         for review in offers.reviews.values():
             findings += _reviewed(review, decision)
         decision = attrs.evolve(
@@ -156,7 +161,7 @@ class Engine:
             assumed = (Assumption(code="region.assumed", where=("supply",), parameters=said),)
         stem, _, edition = name.partition("@")
         if stem not in known:
-            broken = [one.path for one in self.problems]
+            broken = [one.path for one in self._offers.problems]
             hint = f"; these plugins failed: {', '.join(broken)}" if broken else ""
             wanted = f"one of {', '.join(known)}{hint}"
             raise InputError(name, wanted, "region", code="region.unknown")
@@ -177,6 +182,20 @@ class Engine:
         kept = {name: one for name, one in self._offers.methods.items() if name in methods}
         return attrs.evolve(self._offers, methods=kept)
 
+    def _failed(self, decision: Decision) -> tuple[Finding, ...]:
+        """Return a finding for each method that raised while it was asked, and keep it."""
+        found: dict[str, Finding] = {}
+        for option in decision.options:
+            reasons = [reason for one in option.refusals for reason in one.reasons]
+            for one in (*reasons, *option.findings):
+                if one.code == "plugin.failed":
+                    said = {part.name: str(part.value) for part in one.parameters}
+                    name, error = said["plugin"], said["error"]
+                    problem = PluginError(error, "an answer", name, code="plugin.raised")
+                    self._raised.setdefault(name, problem)
+                    found.setdefault(name, attrs.evolve(one, severity="caution", where=(name,)))
+        return tuple(found.values())
+
     def _reported(self) -> tuple[Finding, ...]:
         return tuple(
             Finding(
@@ -185,7 +204,7 @@ class Engine:
                 where=(one.path,),
                 parameters=parameters(plugin=one.path, error=str(one)),
             )
-            for one in self.problems
+            for one in self._offers.problems
         )
 
 

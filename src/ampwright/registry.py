@@ -21,6 +21,7 @@ from ampwright.review import Review
 GROUP = "ampwright"
 REGION_PARTS = ("id", "edition", "editions", "family", "title", "terms", "rules", "tables")
 REGION_CALLS = ("in_edition", "includes", "circuit", "service")
+NOT_FINITE = frozenset(("nan", "inf", "infinity"))
 
 Offer = TypeVar("Offer", Region, ConversionMethod, Review)
 
@@ -100,6 +101,33 @@ def _fault(offer: object, calls: Iterable[str], parts: Iterable[str]) -> str:
     return f"an object that has {', '.join(lacking)}" if lacking else ""
 
 
+def _unsound_table(offer: object, plugin: str) -> PluginContractError | None:
+    """Return what is wrong with the tables that *offer* brings: a number that orders nothing."""
+    for name, table in getattr(offer, "tables", {}).items():
+        for number, row in enumerate(table.rows, 1):
+            for column, cell in row.items():
+                if cell.casefold().lstrip("+-") in NOT_FINITE:
+                    wanted = f"finite numbers in the table {name}, row {number}, {column}"
+                    return PluginContractError(cell, wanted, plugin, code="plugin.table_nonfinite")
+    return None
+
+
+def _judged(
+    offer: object,
+    plugin: str,
+    calls: Iterable[str],
+    parts: Iterable[str],
+) -> PluginError | None:
+    """Return why *offer* cannot be used, if so."""
+    fault = _fault(offer, calls, parts)
+    if fault:
+        return PluginContractError(name_of(offer), fault, plugin)
+    try:
+        return _unsound_table(offer, plugin)
+    except Exception as error:  # a stranger's tables may be of any shape
+        return PluginContractError(_said(error), "tables as read_table gives them", plugin)
+
+
 def _collected(
     manager: pluggy.PluginManager,
     hook: str,
@@ -118,9 +146,9 @@ def _collected(
             problems.append(PluginContractError(_said(error), f"{hook}() that answers", plugin))
             continue
         for offer in offers:
-            fault = _fault(offer, calls, parts)
-            if fault:
-                problems.append(PluginContractError(name_of(offer), fault, plugin))
+            problem = _judged(offer, plugin, calls, parts)
+            if problem is not None:
+                problems.append(problem)
             elif (taken := str(getattr(offer, "id", ""))) in found:
                 first = found[taken][1]
                 problems.append(

@@ -68,8 +68,17 @@ class Inquiry:
         return {name: one for name, one in found.items() if isinstance(one, Proposal)}
 
     def refusals(self) -> tuple[Refusal, ...]:
-        """Return every refusal heard so far, each for the machines that its reasons name."""
+        """Return every refusal heard so far, each for the machines that its reasons name.
+
+        A machine that the method serves alone or in a smaller group is not refused.
+        """
         order = {one.id: n for n, one in enumerate(self.case.machines)}
+        served = {
+            (one.method, name)
+            for one in self._heard.values()
+            if isinstance(one, Proposal)
+            for name in one.machines
+        }
         found: dict[tuple[str, str], Refusal] = {}
         for one in self._heard.values():
             if not isinstance(one, Refusal):
@@ -77,7 +86,7 @@ class Inquiry:
             for name in one.machines:
                 own = tuple(reason for reason in one.reasons if name in reason.where)
                 reasons = one.reasons if len(one.machines) == 1 else own
-                if reasons:
+                if reasons and (one.method, name) not in served:
                     single = Refusal(method=one.method, machines=(name,), reasons=reasons)
                     found.setdefault((one.method, name), single)
         return tuple(found[key] for key in sorted(found, key=lambda key: (key[0], order[key[1]])))

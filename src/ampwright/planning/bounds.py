@@ -1,5 +1,6 @@
 """Limits that a plan holds to: common practice, unless the caller states his own."""
 
+import math
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -26,7 +27,10 @@ def bounded(limits: Mapping[str, float] | None) -> dict[str, Bound]:
         if name not in made:
             wanted = f"one of {', '.join(made)}"
             raise InputError(name, wanted, "limits", code="limits.name")
-        if isinstance(value, bool) or not isinstance(value, int | float) or not value > 0:
-            raise InputError(value, "a number above 0", f"limits.{name}", code="limits.value")
+        number = isinstance(value, int | float) and not isinstance(value, bool)
+        if not number or not 0 < value < math.inf:
+            raise InputError(
+                value, "a finite number above 0", f"limits.{name}", code="limits.value"
+            )
         made[name] = Bound(value=float(value), unit=made[name].unit, source=stated)
     return made

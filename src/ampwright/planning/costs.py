@@ -1,6 +1,7 @@
 """What an option costs: rough prices, unless the caller brings his own."""
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import NamedTuple
 
@@ -12,6 +13,7 @@ from ampwright.tables import Source, read_table
 #: Years over which what costs a year is weighed against what costs once.
 YEARS = 10
 BUILT_IN = Path(__file__).with_name("prices.csv")
+CALLER = Source(document="stated by the caller", known="caller")
 
 
 class Price(NamedTuple):
@@ -25,12 +27,31 @@ class Price(NamedTuple):
 
 
 class Prices(NamedTuple):
-    """Prices by method, their currency, and where they come from."""
+    """Prices by method, their currency, and where they come from.
+
+    Attributes:
+        by_method: Price of each method.
+        currency: Currency of all of them.
+        source: Where the built-in ones come from.
+        said: Method and part of each price that the caller stated.
+    """
 
     by_method: Mapping[str, Price]
     currency: str
     source: Source
-    rough: bool
+    said: frozenset[tuple[str, str]] = frozenset()
+
+    def source_of(self, method: str, part: str) -> Source:
+        """Return where one part of a method's price comes from."""
+        return CALLER if (method, part) in self.said else self.source
+
+    def rough(self, methods: Iterable[str | None]) -> bool:
+        """Tell whether any price of *methods* is a built-in one that is not nought."""
+        return any(
+            getattr(self.by_method[method], part) and (method, part) not in self.said
+            for method in self.by_method.keys() & set(methods)
+            for part in ("fixed", "per_kw", "labour")
+        )
 
 
 def built_in() -> Prices:
@@ -39,7 +60,7 @@ def built_in() -> Prices:
     made = {
         row["method"]: Price(*(float(row[name]) for name in Price._fields)) for row in table.rows
     }
-    return Prices(made, table.heads["currency"], table.source(), rough=True)
+    return Prices(made, table.heads["currency"], table.source())
 
 
 def stated(prices: Mapping[str, Mapping[str, float | str]] | None, currency: str | None) -> Prices:
@@ -51,19 +72,25 @@ def stated(prices: Mapping[str, Mapping[str, float | str]] | None, currency: str
 
     Raises:
         KeyError: A name is not one of these.
+        ValueError: A price is no finite number from nought up.
     """
     own = built_in()
     if not prices:
         return own
     merged = dict(own.by_method)
+    said = set()
     for method, parts in prices.items():
         unknown = set(parts) - set(Price._fields)
         if unknown:
             raise KeyError(min(unknown))
+        numbers = {name: float(part) for name, part in parts.items()}
+        amiss = [f"{name} {one}" for name, one in numbers.items() if not 0.0 <= one < math.inf]
+        if amiss:
+            raise ValueError(f"{method}: {amiss[0]}")
         first = merged.get(method, Price(0.0, 0.0, 0.0, 1.0, 1.0))
-        merged[method] = first._replace(**{name: float(part) for name, part in parts.items()})
-    source = Source(document="stated by the caller", known="caller")
-    return Prices(merged, currency or own.currency, source, rough=False)
+        merged[method] = first._replace(**numbers)
+        said |= {(method, name) for name in numbers}
+    return Prices(merged, currency or own.currency, own.source, frozenset(said))
 
 
 def kilowatts(proposal: Proposal) -> float:
@@ -105,21 +132,24 @@ def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], t
     for kind in ("purchase", "installation"):
         part = sheet.under(kind)
 
-        def known(name: str, value: float, unit: str, part: Worksheet = part) -> Figure:
-            return part.assumed(name, name, value, unit, source=prices.source)
+        def known(
+            name: str, field: str, unit: str, price: Price = price, part: Worksheet = part
+        ) -> Figure:
+            source = prices.source_of(proposal.method, field)
+            return part.assumed(name, name, getattr(price, field), unit, source=source)
 
         if kind == "purchase":
-            terms = {"f": known("f", price.fixed, prices.currency), "P": size}
-            terms["k"] = known("k", price.per_kw, f"{prices.currency}/kW")
+            terms = {"f": known("f", "fixed", prices.currency), "P": size}
+            terms["k"] = known("k", "per_kw", f"{prices.currency}/kW")
             formula = "b * (f + k * P)"
         else:
-            terms = {"f": known("f", price.labour, prices.currency)}
+            terms = {"f": known("f", "labour", prices.currency)}
             formula = "b * f"
         low, high = (
             part.formula(
-                edge, "C", prices.currency, formula, {**terms, "b": known(f"b_{edge}", b, "")}
+                edge, "C", prices.currency, formula, {**terms, "b": known(f"b_{edge}", edge, "")}
             )
-            for edge, b in (("low", price.low), ("high", price.high))
+            for edge in ("low", "high")
         )
         costs.append(
             Cost(id=f"{piece}/{kind}", kind=kind, low=low.value, high=high.value,

@@ -3,13 +3,13 @@
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from ampwright.case import Case
+from ampwright.case import Case, MachineCase
 from ampwright.finding import Finding, parameters
 from ampwright.method import Cost, Refusal
 from ampwright.option import VERDICTS, Assignment, Option
 from ampwright.planning.circuits import Equipped
 from ampwright.planning.costs import YEARS, Prices, of_energy, of_proposal
-from ampwright.step import Step, rebased
+from ampwright.step import Figure, Step, rebased
 from ampwright.tables import read_table
 
 CONDITIONS = frozenset(
@@ -35,6 +35,23 @@ def related(equipped: Equipped, machine: str) -> set[str]:
                 if machine in one.feeds or not names.isdisjoint(one.feeds)
             }
     return names
+
+
+def beyond(case: Case, machine: MachineCase) -> tuple[Finding, ...]:
+    """Return the reason that *machine* alone asks for more than the supply's main device carries.
+
+    The current is that of equal apparent power, as an electrician reckons it.
+    """
+    rating = case.shop.supply.rating_a
+    if rating is None or machine.equal_kva.value <= rating:
+        return ()
+    said = parameters(
+        "load=A rating=A", load=machine.equal_kva, rating=Figure(rating, "shop/supply/rating_a")
+    )
+    return (
+        Finding(code="supply.undersized", severity="blocks", where=(machine.id, "supply"),
+                parameters=said),
+    )  # fmt: skip
 
 
 def judged(
@@ -65,6 +82,7 @@ def judged(
             reasons = tuple(
                 reason for one in refusals if machine.id in one.machines for reason in one.reasons
             )
+            reasons = (*beyond(case, machine), *reasons)
             made.append(Assignment(id=machine.id, method=None, verdict=IMPOSSIBLE, reasons=reasons))
             continue
         names = related(equipped, machine.id)
@@ -174,7 +192,8 @@ def remarks(options: Sequence[Option], prices: Prices) -> tuple[Finding, ...]:
     if len(able) < 2 or able[0].verdict != able[1].verdict:
         return ()
     first, second = total_cost(able[0]), total_cost(able[1])
-    if not prices.rough or second[0] > first[1]:
+    methods = {method for one in able[:2] for method in one.assignment.values()}
+    if not prices.rough(methods) or second[0] > first[1]:
         return ()
     return (
         Finding(

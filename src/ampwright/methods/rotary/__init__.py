@@ -37,7 +37,7 @@ class Rotary:
     def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
         """Size the idler for *machines*; refuse what must not stand on a made leg."""
         names = tuple(one.id for one in machines)
-        reasons = tuple(reason for one in machines for reason in because(one))
+        reasons = tuple(reason for one in machines for reason in because(case, one))
         if reasons or not machines:
             return Refusal(method=self.id, machines=names, reasons=reasons)
         setup = set_up(case, tuple(machines))
@@ -59,9 +59,12 @@ class Rotary:
         return proposal
 
 
-def because(machine: MachineCase) -> Iterator[Finding]:
-    """Yield the reasons why a machine must not stand behind a rotary converter."""
-    where = (machine.id,)
+def because(case: Case, machine: MachineCase) -> Iterator[Finding]:
+    """Yield the reasons why a machine must not stand behind a rotary converter.
+
+    It keeps the supply's frequency, so a motor made for another one only is not for it.
+    """
+    where, hertz = (machine.id,), case.supply.frequency
     if not machine.motors:
         yield Finding(code="machine.resistive-load-no-conversion", severity="blocks", where=where)
     if machine.machine.needs_neutral:
@@ -70,6 +73,10 @@ def because(machine: MachineCase) -> Iterator[Finding]:
         if not motor.fits:
             yield Finding(code="supply.voltage-mismatch", severity="blocks", where=where,
                           parameters=parameters("rated=V", rated=motor.demand.voltage))  # fmt: skip
+        if abs(motor.frequency.value - hertz.value) >= 1.0:
+            said = parameters("rated=Hz supply=Hz", rated=motor.frequency, supply=hertz)
+            yield Finding(code="supply.frequency-mismatch", severity="blocks", where=where,
+                          parameters=said)  # fmt: skip
     for load in machine.loads:
         if not load.fits:
             yield Finding(code="supply.voltage-mismatch", severity="blocks", where=where)
