@@ -1,0 +1,69 @@
+"""Wrong, odd and hostile inputs meet the outcome that they must have.
+
+The inputs and their judge are kept apart from this repository; the environment variable
+``AMPWRIGHT_SCENARIOS`` names the folder that holds ``bad-inputs.toml`` and ``judge_bad_inputs.py``.
+Without it the tests are skipped, and say so.
+"""
+
+import json
+import os
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import ampwright as aw
+
+FOLDER = os.environ.get("AMPWRIGHT_SCENARIOS")
+ADAPTER = Path(__file__).with_name("bad_inputs_adapter.py")
+BUILT_IN = {"methods": ("static", "electronic", "motor-swap", "utility"), "regions": ("iec",)}
+
+pytestmark = pytest.mark.skipif(not FOLDER, reason="AMPWRIGHT_SCENARIOS names no folder")
+
+
+def cases() -> list[dict[str, Any]]:
+    if not FOLDER:
+        return [{"id": "none"}]
+    text = (Path(FOLDER) / "bad-inputs.toml").read_text(encoding="utf-8")
+    found: list[dict[str, Any]] = tomllib.loads(text)["case"]
+    return found
+
+
+def missing(case: dict[str, Any]) -> str:
+    """Return the part of the library that *case* needs and that is not there yet."""
+    if case["how"] in ("csv", "batch") and "plan_table" not in aw.__all__:
+        return "tables and batches of shops"
+    engine = aw.Engine()
+    known = {"methods": engine.methods(), "regions": engine.regions()}
+    for kind, names in BUILT_IN.items():
+        for name in names:
+            if name in case["message_must_contain"] and name not in known[kind]:
+                return f"the built-in {name}"
+    return ""
+
+
+@pytest.fixture(scope="module")
+def scores(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    folder = Path(str(FOLDER))
+    out = tmp_path_factory.mktemp("bad-inputs") / "scores.json"
+    judge, data = folder / "judge_bad_inputs.py", folder / "bad-inputs.toml"
+    done = subprocess.run(  # noqa: S603 - our own interpreter, the judge that the caller names
+        [sys.executable, str(judge), str(data), "--adapter", str(ADAPTER), "--json", str(out)],
+        check=False,
+        capture_output=True,
+        text=True,
+    )
+    assert out.exists(), done.stderr
+    judged = json.loads(out.read_text(encoding="utf-8"))["scores"]
+    return {one["id"]: one for one in judged}
+
+
+@pytest.mark.parametrize("case", cases(), ids=lambda one: one["id"])
+def test_outcome(case: dict[str, Any], scores: dict[str, Any]) -> None:
+    if lacking := missing(case):
+        pytest.skip(f"needs {lacking}")
+    score = scores[case["id"]]
+    assert all(score["checks"].values()), score["remarks"]
