@@ -71,6 +71,18 @@ def behind(demand: CircuitDemand, answers: dict[str, CircuitAnswer], place: str)
     return attrs.evolve(demand, drop_ahead=Figure(ahead.circuit.voltage_drop_fraction, path))
 
 
+def plugged(demand: CircuitDemand, case: Case) -> CircuitDemand:
+    """Return *demand* ending in cord and plug, where its one machine is connected so."""
+    ends = {
+        one.id
+        for one in case.machines
+        if one.machine.plug is not None or "plug-connected" in one.machine.traits
+    }
+    if demand.role != "branch" or not demand.feeds or not set(demand.feeds) <= ends:
+        return demand
+    return attrs.evolve(demand, cord=True)
+
+
 def along(demand: CircuitDemand, case: Case) -> Site:
     """Return the site as the cable of *demand* finds it: along a machine's route, if one is stated.
 
@@ -202,7 +214,7 @@ def sized(
     """Return what the wiring code answers for every circuit, from the panel outwards."""
     answers: dict[str, CircuitAnswer] = {}
     for demand in outwards(one for proposal in proposals for one in proposal.demands):
-        settled = behind(demand, answers, place)
+        settled = behind(plugged(demand, case), answers, place)
         where = f"{place}/circuits/{demand.id}"
         answers[demand.id] = region.circuit(settled, along(demand, case), case.shop.supply, where)
     return answers

@@ -8,16 +8,16 @@ import pytest
 import ampwright as aw
 
 
-def planned(**route: Any) -> aw.Plan:
+def planned(more: dict[str, Any] | None = None, **route: Any) -> aw.Plan:
     """Plan one motor of 5 hp behind a cable of 20 m that runs as *route* says."""
     motor = {"power": "5 hp", "voltage": "230 V", "current": "14 A", "frequency": "60 Hz"}
-    machine = {"id": "saw", "motors": [motor], "start": "light"}
+    machine: dict[str, Any] = {"id": "saw", "motors": [motor], "start": "light"}
     supply = {"arrangement": "split-phase", "voltage": "240 V", "frequency": "60 Hz",
               "rating": "200 A", "existing_load": "10 A"}  # fmt: skip
     site = {"terminals": "75 degC", "ambient": "30 degC", "raceway": "EMT"}
+    machine |= {"route": {"length": "20 m"} | route} | (more or {})
     shop = {"schema": "ampwright.shop/1", "name": "one saw", "region": "us",
-            "supply": supply, "site": site,
-            "machines": [machine | {"route": {"length": "20 m"} | route}]}  # fmt: skip
+            "supply": supply, "site": site, "machines": [machine]}  # fmt: skip
     return aw.plan(aw.Shop.from_dict(shop), check=False)
 
 
@@ -61,3 +61,23 @@ def test_another_way_of_laying_drops_the_raceway_of_the_site() -> None:
     same = circuit(planned(), "branch.saw")
     assert same.raceway is not None
     assert same.raceway.kind == "EMT"
+
+
+@pytest.mark.parametrize(
+    ("machine", "plug"),
+    [
+        ({}, False),
+        ({"traits": ["plug-connected"]}, True),
+        ({"plug": {"poles": 3, "current": "20 A"}}, True),
+    ],
+)
+def test_a_machine_with_a_plug_ends_in_a_cord(machine: dict[str, Any], *, plug: bool) -> None:
+    """The branch circuit does; what runs to the converter does not."""
+    plan = planned(machine)
+    names = {
+        one.id
+        for option in plan.options
+        for one in option.circuits
+        if any("/cord/" in step.path for step in one.steps)
+    }
+    assert names == ({"branch.saw"} if plug else set())
