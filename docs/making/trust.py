@@ -68,7 +68,8 @@ def _heading(path: Path) -> tuple[str, str]:
     text = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8"))) or path.stem
     first, _, rest = text.partition("\n\n")
     title = " ".join(first.split()).rstrip(".")
-    return title, "\n\n".join(" ".join(part.split()) for part in rest.split("\n\n"))
+    text = "\n\n".join(" ".join(part.split()) for part in rest.split("\n\n"))
+    return title.replace("``", "`"), text.replace("``", "`")
 
 
 def _source(title: str, text: str) -> str:
@@ -108,9 +109,8 @@ def deviation(one: Comparison) -> str:
 
 
 def _plain(name: str) -> str:
-    stem, bracket, parameter = name.removeprefix("test_").partition("[")
-    words = stem.replace("_", " ")
-    return f"{words} ({parameter.rstrip(']')})" if bracket else words
+    """Return the name of a test as words, without its parameters."""
+    return name.removeprefix("test_").partition("[")[0].replace("_", " ")
 
 
 def _by_file() -> dict[str, list[Check]]:
@@ -130,7 +130,7 @@ def _one_file(file: str, own: list[Check]) -> str:
             for pair in one.compared
         ]  # fmt: skip
     sources = dict.fromkeys(
-        (_plain(one.name.partition("[")[0]), " ".join(one.text.split())) for one in own if one.text
+        (_plain(one.name), " ".join(one.text.split())) for one in own if one.text
     )
     parts = [f"`{file}`", text]
     if rows:
@@ -138,8 +138,8 @@ def _one_file(file: str, own: list[Check]) -> str:
         parts.append(table(heads, rows))
     if bare := [one for one in own if not one.compared]:
         parts.append(
-            f"{len(bare)} further checks of this file compare choices, sizes and relations by hand "
-            "arithmetic that stands in the file; all pass."
+            f"Tests of this file that compare choices, sizes or relations by arithmetic beside the "
+            f"test, instead of single figures: {len(bare)}."
         )
     if sources:
         parts.append("\n".join(f"- *{name}*: {said}" for name, said in sources))
@@ -183,7 +183,8 @@ def _tests(folder: Path) -> Iterator[tuple[str, str, str]]:
         for node in tree.body:
             if isinstance(node, ast.FunctionDef) and node.name.startswith("test_"):
                 said = ast.get_docstring(node) or ""
-                yield path.relative_to(ROOT).as_posix(), node.name, " ".join(said.split())
+                said = " ".join(said.split()).replace("``", "`")
+                yield path.relative_to(ROOT).as_posix(), node.name, said
 
 
 def independent_page() -> str:
