@@ -1,0 +1,112 @@
+"""Voltage drop along a circuit."""
+
+from collections.abc import Callable
+
+from ampwright.families.iec.book import Book
+from ampwright.families.iec.conditions import Conditions
+from ampwright.families.iec.draft import Draft
+from ampwright.families.iec.resistance import REACTANCE_HZ, TABLE_C, per_metre, reactance
+from ampwright.region import CircuitDemand
+from ampwright.step import Figure
+
+
+def formula(phases: int) -> str:
+    """Return the drop over the voltage, for one or three phases; annex G of IEC 60364-5-52."""
+    loop = "2" if phases == 1 else "sqrt(3)"
+    along = f"R * pf + X * f / {REACTANCE_HZ!r} * sqrt(max(1 - pf ** 2, 0))"
+    return f"{loop} * I * L * ({along}) / V"
+
+
+def fraction(book: Book, installed: Conditions, demand: CircuitDemand, key: str) -> float:
+    """Return the running drop of a size, for comparing sizes."""
+    cold = book.cell("resistance", key, installed.metal) or 0.0
+    alpha = book.factor(f"alpha_{installed.material}")
+    ohms = cold / 1000.0 * (1.0 + alpha * (installed.limit.value - TABLE_C))
+    across = book.factor("reactance_ohm_per_m") * demand.frequency.value / REACTANCE_HZ
+    pf = demand.power_factor.value
+    loop = 2.0 if demand.phases == 1 else 3.0**0.5
+    along = ohms * pf + across * max(1.0 - pf * pf, 0.0) ** 0.5
+    amps, volts = demand.running_current.value, demand.voltage.value
+    return float(loop * amps * demand.length.value * along / volts)
+
+
+def binding(
+    book: Book, installed: Conditions, demand: CircuitDemand
+) -> Callable[[str], bool] | None:
+    """Return the question whether a size keeps the drop that the code makes binding, if any."""
+    limit = book.manifest.get("limits", {}).get("drop_fraction")
+    if limit is None:
+        return None
+    ahead = demand.drop_ahead.value if demand.drop_ahead is not None else 0.0
+    return lambda key: fraction(book, installed, demand, key) + ahead <= limit
+
+
+def drops(
+    draft: Draft,
+    installed: Conditions,
+    demand: CircuitDemand,
+    key: str,
+    candidates: tuple[str, ...],
+) -> tuple[Figure, Figure | None]:
+    """Return the drop while running and during the worst start, over nominal.
+
+    Args:
+        draft: Sheet of the circuit.
+        installed: How it is installed.
+        demand: What was asked.
+        key: Size chosen.
+        candidates: Sizes, smallest first, among which one may keep the recommendation.
+    """
+    shared = {
+        "R": per_metre(draft, "line", installed, key),
+        "X": reactance(draft),
+        "L": demand.length,
+        "f": demand.frequency,
+        "V": demand.voltage,
+    }
+    running = draft.work(
+        "voltage_drop_fraction", "u", "", formula(demand.phases), "iec.525",
+        I=demand.running_current, pf=demand.power_factor, **shared,
+    )  # fmt: skip
+    starting = None
+    if demand.starting_current is not None:
+        pf = demand.starting_power_factor
+        if pf is None:
+            pf = draft.factor("starting_power_factor", "cos phi", "locked_power_factor")
+        starting = draft.work(
+            "starting_drop_fraction", "u", "", formula(demand.phases), "iec.525",
+            I=demand.starting_current, pf=pf, **shared,
+        )  # fmt: skip
+    _recommended(draft, installed, demand, running, starting, candidates)
+    return running, starting
+
+
+def _recommended(
+    draft: Draft,
+    installed: Conditions,
+    demand: CircuitDemand,
+    running: Figure,
+    starting: Figure | None,
+    candidates: tuple[str, ...],
+) -> None:
+    """Say where the drop exceeds what is recommended, and which size would keep it."""
+    book = draft.book
+    beyond = max(demand.length.value - book.factor("drop_from_m"), 0.0)
+    extra = min(beyond * book.factor("drop_per_m"), book.factor("drop_extra_most"))
+    limit = book.factor("drop_recommended") + extra
+    ahead = demand.drop_ahead.value if demand.drop_ahead is not None else 0.0
+    if running.value + ahead > limit:
+        kept = [
+            key for key in candidates if fraction(book, installed, demand, key) + ahead <= limit
+        ]
+        draft.find(
+            "feeder.voltage-drop", "caution", book.factors["drop_recommended"].rule,
+            drop=running, ahead=demand.drop_ahead or 0.0, recommended_total=limit,
+            size=f"{kept[0]} mm2" if kept else "",
+        )  # fmt: skip
+    most = book.factor("drop_start_recommended")
+    if starting is not None and starting.value > most:
+        draft.find(
+            "feeder.starting-drop", "caution", book.factors["drop_start_recommended"].rule,
+            drop=starting, recommended=most,
+        )  # fmt: skip

@@ -1,0 +1,27 @@
+"""Third harmonics in a neutral: which current then selects the size of a cable."""
+
+from ampwright.families.iec.draft import Draft
+from ampwright.step import Figure
+
+TABLE = "harmonics"
+
+
+def required_capacity(draft: Draft, line: Figure, third: Figure) -> Figure:
+    """State the capacity that a loaded neutral makes a cable need [A]; its steps: ``harmonics``.
+
+    Args:
+        draft: Sheet of the circuit.
+        line: Design current of the lines [A].
+        third: Third harmonic of the line current, as a fraction of it.
+    """
+    percent = third.value * 100.0
+    rows = draft.book.tables[TABLE].rows
+    key = next((row["row"] for row in rows if percent <= float(row["upto_pct"])), rows[-1]["row"])
+    factor = draft.read(
+        "harmonics/factor", "f_h", "", table=TABLE, key=key, column="factor",
+        rule="iec.523.6", inputs=[("h_3", third)],
+    )  # fmt: skip
+    neutral = draft.book.row(TABLE, key)["basis"] == "neutral"
+    formula = "3 * h_3 * I_b / f_h" if neutral else "I_b / f_h"
+    inputs = {"I_b": line, "f_h": factor} | ({"h_3": third} if neutral else {})
+    return draft.work("harmonics/required_a", "I_z", "A", formula, "iec.523.6", **inputs)

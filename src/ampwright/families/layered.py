@@ -1,0 +1,99 @@
+"""A code as data: one folder with a manifest and tables, or a folder on top of another."""
+
+import tomllib
+from collections.abc import Mapping, Sequence
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+import attrs
+
+from ampwright.tables import Table, read_table
+
+MANIFEST = "manifest.toml"
+#: Columns that a row brings along when it is laid into the table of another document.
+ORIGIN = ("known", "source")
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Layers:
+    """What one folder, or several on top of each other, state.
+
+    Attributes:
+        folders: The folders, the lowest first.
+        manifest: The manifests laid over each other, table by table and key by key.
+        tables: Tables by id; see `amended` for those that two folders have.
+    """
+
+    folders: tuple[Path, ...]
+    manifest: Mapping[str, Any]
+    tables: Mapping[str, Table]
+
+
+@cache
+def read_layers(*folders: Path) -> Layers:
+    """Read *folders*, each on top of those before it.
+
+    Raises:
+        OSError: A folder has no readable manifest.
+        ValueError: A manifest or a table cannot be read.
+    """
+    manifest: dict[str, Any] = {}
+    tables: dict[str, Table] = {}
+    for folder in folders:
+        stated = tomllib.loads((folder / MANIFEST).read_text(encoding="utf-8"))
+        manifest = laid_over(manifest, stated)
+        for path in sorted(folder.glob("*.csv")):
+            table = read_table(path)
+            below = tables.get(table.id)
+            tables[table.id] = amended(below, table) if below and amends(table) else table
+    return Layers(folders=folders, manifest=manifest, tables=MappingProxyType(tables))
+
+
+def laid_over(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
+    """Return *below* with what *above* states; tables are merged, anything else is replaced."""
+    merged = dict(below)
+    for key, value in above.items():
+        under = merged.get(key)
+        if isinstance(value, Mapping) and isinstance(under, Mapping):
+            merged[key] = laid_over(under, value)
+        else:
+            merged[key] = value
+    return merged
+
+
+def amends(table: Table) -> bool:
+    """Tell whether a table changes and adds rows only, instead of standing for the whole."""
+    return table.heads.get("amends", "") == "rows"
+
+
+def amended(below: Table, above: Table) -> Table:
+    """Return *below* with the rows of *above* in it: same key replaced, other keys added.
+
+    Each such row keeps where it comes from, in the columns ``source`` and ``known``.
+    """
+    columns = [*below.columns, *(name for name in ORIGIN if name not in below.columns)]
+    rows: dict[str, Mapping[str, str]] = {
+        row[below.key]: dict.fromkeys(ORIGIN, "") | dict(row) for row in below.rows
+    }
+    for row in above.rows:
+        base = rows.get(row[above.key], dict.fromkeys(columns, ""))
+        own = {"source": above.heads["source"], "known": above.known}
+        stated = {name: cell for name, cell in row.items() if cell or name not in ORIGIN}
+        rows[row[above.key]] = dict(base) | own | stated
+    return Table(
+        id=below.id,
+        heads=below.heads,
+        columns=columns,
+        rows=_in_order(list(rows.values()), below.key),
+        known=below.known,
+    )
+
+
+def _in_order(rows: Sequence[Mapping[str, str]], key: str) -> Sequence[Mapping[str, str]]:
+    """Return *rows* by their key where all keys are numbers, else as they stand."""
+    try:
+        return sorted(rows, key=lambda row: float(row[key]))
+    except ValueError:
+        return rows
