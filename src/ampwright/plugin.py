@@ -31,7 +31,7 @@ from ampwright.method import (
 )
 from ampwright.option import Option
 from ampwright.records.site import Site
-from ampwright.records.supply import Supply
+from ampwright.records.supply import Supply, ThreePhase
 from ampwright.region import (
     CircuitAnswer,
     CircuitDemand,
@@ -90,6 +90,7 @@ __all__ = [
     "Supply",
     "SupplyCase",
     "Table",
+    "ThreePhase",
     "Transformer",
     "Window",
     "Worksheet",

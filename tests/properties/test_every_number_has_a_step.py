@@ -10,7 +10,13 @@ from tests.properties.walking import numbers, steps
 import ampwright as aw
 from ampwright.step import Step, evaluate
 
-EXAMPLES = sorted((Path(__file__).parents[2] / "docs" / "examples").glob("*.toml"))
+ROOT = Path(__file__).parents[2]
+EXAMPLES = sorted(
+    [
+        *(ROOT / "docs" / "examples").glob("*.toml"),
+        *(ROOT / "tests" / "scenarios" / "shops").glob("*.toml"),
+    ]
+)
 
 
 @pytest.fixture(scope="module", params=EXAMPLES, ids=lambda path: path.stem)

@@ -12,9 +12,10 @@ from ampwright.planning.costs import YEARS, Prices, of_energy, of_proposal
 from ampwright.step import Figure, Step, rebased
 from ampwright.tables import read_table
 
-CONDITIONS = frozenset(
-    row["code"] for row in read_table(Path(__file__).with_name("conditions.csv")).rows
-)
+_TABLE = read_table(Path(__file__).with_name("conditions.csv"))
+CONDITIONS = frozenset(row["code"] for row in _TABLE.rows if row["why"] != "not-yet")
+#: What cannot be done as long as it has not come: listed, ranked, and not feasible.
+PENDING = frozenset(row["code"] for row in _TABLE.rows if row["why"] == "not-yet")
 FEASIBLE, CONDITIONAL, IMPOSSIBLE = VERDICTS
 
 
@@ -87,7 +88,7 @@ def judged(
             continue
         names = related(equipped, machine.id)
         own = [one for one in findings if concerned(one, names)]
-        blocking = tuple(one for one in own if one.severity == "blocks")
+        blocking = tuple(one for one in own if one.severity == "blocks" or one.code in PENDING)
         conditions = tuple(one for one in own if one.code in CONDITIONS)
         verdict = IMPOSSIBLE if blocking else CONDITIONAL if conditions else FEASIBLE
         made.append(

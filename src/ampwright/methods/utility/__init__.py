@@ -1,0 +1,65 @@
+"""Real three-phase: at the meter, behind another meter, in the street, or to be built out."""
+
+from collections.abc import Iterator, Sequence
+
+from ampwright.methods.utility.lines import Linked, lines, linked
+from ampwright.methods.utility.proposal import proposal
+from ampwright.methods.utility.sizing import beyond
+from ampwright.plugin import (
+    HERE,
+    Case,
+    Circuit,
+    ConversionMethod,
+    Finding,
+    MachineCase,
+    Proposal,
+    Refusal,
+    Worksheet,
+    hookimpl,
+    parameters,
+)
+
+
+class Utility:
+    """Real three-phase for any number of machines, as it is or could be had."""
+
+    id = "utility"
+    shared = True
+    converts = True
+
+    def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
+        """Put *machines* on real three-phase; refuse where there is none or it does not suit."""
+        names = tuple(one.id for one in machines)
+        known = case.shop.supply.three_phase
+        if known is None or known.where == "none" or not machines:
+            code = "utility.not-asked" if known is None else "utility.none"
+            reason = Finding(code=code, severity="blocks", where=names)
+            return Refusal(method=self.id, machines=names, reasons=(reason,))
+        sheet = Worksheet(HERE)
+        there = lines(case, known, sheet)
+        found = [linked(case, there, one, sheet) for one in machines]
+        reasons = tuple(unsuited(found))
+        if not reasons:
+            reasons = beyond(case, there, found)
+        if reasons:
+            return Refusal(method=self.id, machines=names, reasons=reasons)
+        return proposal(case, there, found, sheet)
+
+    def settle(self, case: Case, proposal: Proposal, circuits: Sequence[Circuit]) -> Proposal:
+        """Return *proposal*: drops along its circuits are taken off its starts as of any other."""
+        del case, circuits
+        return proposal
+
+
+def unsuited(machines: Sequence[Linked]) -> Iterator[Finding]:
+    """Yield a reason for each machine that its voltage keeps off the lines."""
+    for one in machines:
+        if one.misfit:
+            yield Finding(code="supply.voltage-mismatch", severity="blocks", where=(one.id,),
+                          parameters=parameters(rated=one.misfit))  # fmt: skip
+
+
+@hookimpl
+def ampwright_methods() -> Sequence[ConversionMethod]:
+    """Offer the one method of this package."""
+    return [Utility()]

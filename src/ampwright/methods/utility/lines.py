@@ -1,0 +1,212 @@
+"""The three lines, and the machines as they are linked for them."""
+
+from pathlib import Path
+from typing import NamedTuple
+
+from ampwright.plugin import (
+    Assumption,
+    Case,
+    Figure,
+    LoadCase,
+    LoadDemand,
+    MachineCase,
+    MotorCase,
+    MotorDemand,
+    Question,
+    Source,
+    ThreePhase,
+    Worksheet,
+    at_voltage,
+    parameters,
+    read_table,
+)
+
+FIGURES = read_table(Path(__file__).with_name("figures.csv"))
+CONNECTIONS = read_table(Path(__file__).with_name("connections.csv"))
+GEOMETRY = Source(document="geometry of three phases", known="derived")
+POWER = Source(document="definition of apparent power in three phases", known="derived")
+USUAL = Source(document="usual three-phase beside such a single-phase supply", known="practice")
+RESISTIVE = ("resistive", "lamp")
+TOLERANCE = 0.10
+
+
+class Lines(NamedTuple):
+    """Real three-phase.
+
+    Attributes:
+        stated: The caller's record.
+        voltage: Between two lines [V].
+        to_earth: Of each line [V].
+        current: What each line gives [A]; ``None``: not known.
+        assumptions: What had to be assumed of it.
+        questions: What should be asked.
+    """
+
+    stated: ThreePhase
+    voltage: Figure
+    to_earth: tuple[Figure, ...]
+    current: Figure | None
+    assumptions: tuple[Assumption, ...]
+    questions: tuple[Question, ...]
+
+    @property
+    def there(self) -> bool:
+        """It only has to be connected."""
+        row = CONNECTIONS.row(self.stated.where)
+        return row is not None and row["there"] == "yes"
+
+
+class Linked(NamedTuple):
+    """One machine on the lines.
+
+    Attributes:
+        machine: The machine.
+        motors: Its three-phase motors, linked for the lines.
+        single: Its single-phase motors.
+        loads: Its other loads, as they draw there.
+        watts: Their powers [W].
+        misfit: Rated voltage of what suits in no way, as text; ``""``: everything suits.
+    """
+
+    machine: MachineCase
+    motors: tuple[MotorCase, ...]
+    single: tuple[MotorDemand, ...]
+    loads: tuple[LoadDemand, ...]
+    watts: tuple[Figure, ...]
+    misfit: str
+
+    @property
+    def id(self) -> str:
+        """The caller's id."""
+        return self.machine.id
+
+    @property
+    def running(self) -> tuple[MotorCase, ...]:
+        """The motors that run at once."""
+        at_once = {motor.demand.id for motor in self.machine.simultaneous_motors}
+        return tuple(one for one in self.motors if one.demand.id in at_once)
+
+
+def usual(name: str, sheet: Worksheet) -> Figure:
+    """Return a planning value as a figure."""
+    row = FIGURES.row(name)
+    if row is None:
+        raise KeyError(name)
+    return sheet.assumed(
+        name, name, float(row["value"]), row["unit"], source=FIGURES.source(),
+        low=float(row["low"]), high=float(row["high"]),
+    )  # fmt: skip
+
+
+def asked(field: str, changes: str) -> Question:
+    """Return a question about the three-phase that could be had."""
+    return Question(code=f"supply.three-phase-{field.replace('_', '-')}", where=("supply",),
+                    field=f"supply.three_phase.{field}", changes=changes)  # fmt: skip
+
+
+def voltage(case: Case, known: ThreePhase, part: Worksheet) -> Figure:
+    """Return the line voltage: stated, or what usually stands beside such a supply [V]."""
+    if known.voltage_v is not None:
+        return Figure(float(known.voltage_v), "shop/supply/three_phase/voltage_v")
+    root = "sqrt(3) * " if case.shop.supply.arrangement == "line-neutral" else ""
+    return part.formula("voltage", "U", "V", f"{root}U", U=case.supply.voltage, source=USUAL)
+
+
+def current(known: ThreePhase, volts: Figure, part: Worksheet) -> Figure | None:
+    """Return what each line gives: stated, or by apparent power [A]."""
+    place = "shop/supply/three_phase"
+    if known.current_a is not None:
+        return Figure(float(known.current_a), f"{place}/current_a")
+    if known.apparent_power_va is None:
+        return None
+    power = Figure(float(known.apparent_power_va), f"{place}/apparent_power_va")
+    return part.formula("current", "I", "A", "S / (sqrt(3) * U)", S=power, U=volts, source=POWER)
+
+
+def earthed(case: Case, volts: Figure, part: Worksheet) -> tuple[Figure, ...]:
+    """Return the volts to earth of the three lines: of a star, or of a delta with a mid-point."""
+    one = case.supply.voltage_to_earth[0]
+    delta = case.shop.supply.arrangement == "split-phase" and (
+        abs(volts.value / (2.0 * one.value) - 1.0) < TOLERANCE / 2.0
+    )
+    shares = ("1 / 2", "1 / 2", "sqrt(3) / 2") if delta else ("1 / sqrt(3)",) * 3
+    return tuple(
+        part.formula(f"to_earth/{n}", "U_0", "V", f"{share} * U", U=volts, source=GEOMETRY)
+        for n, share in enumerate(shares)
+    )
+
+
+def lines(case: Case, known: ThreePhase, sheet: Worksheet) -> Lines:
+    """Return what is known, assumed and to be asked of the three lines."""
+    part = sheet.under("lines")
+    assumptions, questions = [], []
+    volts = voltage(case, known, part)
+    if known.voltage_v is None:
+        assumptions.append(
+            Assumption(code="utility.voltage-assumed", where=("supply",),
+                       parameters=parameters("value=V", value=volts))
+        )  # fmt: skip
+        questions.append(asked("voltage", "method"))
+    gives = current(known, volts, part)
+    if gives is None:
+        questions.append(asked("current", "size"))
+    if known.price is None and known.where != "at-meter":
+        questions.append(asked("price", "method"))
+    if known.months is None and known.where != "at-meter":
+        questions.append(asked("months", "figures"))
+    return Lines(
+        stated=known,
+        voltage=volts,
+        to_earth=earthed(case, volts, part),
+        current=gives,
+        assumptions=tuple(assumptions),
+        questions=tuple(questions),
+    )
+
+
+def load_at(
+    case: Case, there: Lines, one: LoadCase, sheet: Worksheet
+) -> tuple[LoadDemand, Figure] | None:
+    """Return a load as it draws from the lines, and its power; ``None`` where it does not suit."""
+    demand, volts, nominal = one.three_phase, case.supply.voltage, there.voltage
+    part = sheet.under(f"linked/{demand.id}")
+    if one.load.phases == 1:
+        single = one.single_phase
+        return None if single is None or not one.fits else (single, one.power)
+    rated = one.load.voltage_v or one.load.element_voltage_v
+    if rated is not None and abs(nominal.value / rated - 1.0) > TOLERANCE + 1e-9:
+        return None
+    resistive = one.load.kind in RESISTIVE
+    ratio = "L / U" if resistive else "U / L"
+    drawn = part.formula("current", "I", "A", f"I * {ratio}", I=demand.current, U=volts, L=nominal,
+                         source=POWER)  # fmt: skip
+    square = "(L / U) ** 2" if resistive else "1"
+    terms = {"U": volts, "L": nominal} if resistive else {}
+    power = part.formula("power", "P", "W", f"P * {square}", terms, P=one.power)
+    made = LoadDemand(
+        id=demand.id, machine=demand.machine, kind=demand.kind, phases=3, current=drawn,
+        continuous=demand.continuous, duty_cycle=demand.duty_cycle,
+        effective_current=demand.effective_current,
+    )  # fmt: skip
+    return made, power
+
+
+def linked(case: Case, there: Lines, machine: MachineCase, sheet: Worksheet) -> Linked:
+    """Return *machine* as it stands on the lines."""
+    motors, loads, watts = [], [], []
+    misfit = ""
+    for motor in machine.motors:
+        found = at_voltage(motor, case.supply.voltage, there.voltage, sheet)
+        if found is None:
+            misfit = f"{motor.demand.voltage.value:g} V"
+        else:
+            motors.append(found)
+    for load in machine.loads:
+        fitting = load_at(case, there, load, sheet)
+        if fitting is None:
+            rated = load.load.voltage_v or load.load.element_voltage_v
+            misfit = misfit or (f"{rated:g} V" if rated else "?")
+        else:
+            loads.append(fitting[0])
+            watts.append(fitting[1])
+    return Linked(machine, tuple(motors), machine.single_phase, tuple(loads), tuple(watts), misfit)
