@@ -99,7 +99,7 @@ def _table(ledger: Ledger, step: Step) -> None:
         return
     cell = row[column]
     if isinstance(step.value, str):
-        size = step.value.removesuffix(" AWG").removesuffix(" kcmil")
+        size = step.value.removesuffix(" AWG").removesuffix(" kcmil").removesuffix(" mm2")
         right = size in (key, cell)
     elif step.unit == "hp":
         right = close(horsepower(key), step.value)
