@@ -93,12 +93,18 @@ def stated(prices: Mapping[str, Mapping[str, float | str]] | None, currency: str
     return Prices(merged, currency or own.currency, own.source, frozenset(said))
 
 
+def ratings(proposal: Proposal) -> tuple[Figure, ...]:
+    """Return the ratings that *proposal* buys [W or VA]; without a converter, its motors."""
+    found = []
+    for one in proposal.converters:
+        name = "rating_w" if one.rating_w is not None else "rating_va"
+        found.append(Figure(getattr(one, name) or 0.0, f"{HERE}/converters/{one.id}/{name}"))
+    return tuple(found) or tuple(motor.power for one in proposal.demands for motor in one.motors)
+
+
 def kilowatts(proposal: Proposal) -> float:
     """Return the sum of the ratings that *proposal* buys [kW]; without a converter, its motors."""
-    rated = [one.rating_w or one.rating_va or 0.0 for one in proposal.converters]
-    if not rated:
-        rated = [motor.power.value for one in proposal.demands for motor in one.motors]
-    return sum(rated) / 1e3
+    return sum(one.value for one in ratings(proposal)) / 1e3
 
 
 def rough_total(proposal: Proposal, prices: Prices) -> float:
@@ -126,31 +132,31 @@ def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], t
     machines = "+".join(proposal.machines)
     piece = proposal.converters[0].id if proposal.converters else f"{proposal.method}.{machines}"
     sheet = Worksheet(f"{HERE}/costs/{piece}")
-    bought = Source(document="sum of the ratings bought", known="derived")
-    size = sheet.assumed("rated", "P", kilowatts(proposal), "kW", source=bought)
+
+    def known(name: str, field: str, unit: str, part: Worksheet) -> Figure:
+        source = prices.source_of(proposal.method, field)
+        return part.assumed(name, name, getattr(price, field), unit, source=source)
+
     costs = []
     for kind in ("purchase", "installation"):
-        part = sheet.under(kind)
-
-        def known(
-            name: str, field: str, unit: str, price: Price = price, part: Worksheet = part
-        ) -> Figure:
-            source = prices.source_of(proposal.method, field)
-            return part.assumed(name, name, getattr(price, field), unit, source=source)
-
-        if kind == "purchase":
-            terms = {"f": known("f", "fixed", prices.currency), "P": size}
-            terms["k"] = known("k", "per_kw", f"{prices.currency}/kW")
-            formula = "b * (f + k * P)"
-        else:
-            terms = {"f": known("f", "labour", prices.currency)}
-            formula = "b * f"
+        part, terms, formula = sheet.under(kind), {}, []
+        for name, field in (("f", "fixed"),) if kind == "purchase" else (("f", "labour"),):
+            if getattr(price, field):
+                terms[name] = known(name, field, prices.currency, part)
+                formula.append(name)
+        bought = {f"P{n}": one for n, one in enumerate(ratings(proposal))}
+        if kind == "purchase" and price.per_kw and bought:
+            terms |= {**bought, "k": known("k", "per_kw", f"{prices.currency}/kW", part)}
+            formula.append(f"k * ({' + '.join(bought)}) / 1000")
+        if not formula:
+            continue
         low, high = (
             part.formula(
-                edge, "C", prices.currency, formula, {**terms, "b": known(f"b_{edge}", edge, "")}
+                edge, "C", prices.currency, f"b * ({' + '.join(formula)})",
+                {**terms, "b": known(f"b_{edge}", edge, "", part)},
             )
             for edge in ("low", "high")
-        )
+        )  # fmt: skip
         costs.append(
             Cost(id=f"{piece}/{kind}", kind=kind, low=low.value, high=high.value,
                  currency=prices.currency)
