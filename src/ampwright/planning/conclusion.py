@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from importlib.metadata import version
 from typing import TypeVar
 
@@ -10,7 +10,7 @@ import attrs
 
 from ampwright.case import Case
 from ampwright.decision import Decision, PluginUsed, RegionUsed
-from ampwright.finding import Assumption, Finding, Question, parameters
+from ampwright.finding import Assumption, Finding, Parameter, Question, parameters
 from ampwright.option import Option
 from ampwright.planning.circuits import Equipped
 from ampwright.planning.costs import Prices
@@ -21,6 +21,7 @@ from ampwright.registry import Offers
 from ampwright.step import Step
 
 One = TypeVar("One", Finding, Assumption, Question)
+LIMITS = "limits/"
 DECISIVE = ("method", "size")
 
 
@@ -95,6 +96,35 @@ def warned(questions: Sequence[Question]) -> tuple[Finding, ...]:
     )
 
 
+def referred(steps: Iterable[Step], wholes: Sequence[object]) -> tuple[Step, ...]:
+    """Return *steps* without the limits that nothing in *wholes* refers to.
+
+    A limit that no number rests on could not be checked by anybody.
+    """
+    paths = {path for one in wholes for path in references(one)}
+    return tuple(one for one in steps if not one.path.startswith(LIMITS) or one.path in paths)
+
+
+def references(thing: object) -> Iterator[str]:
+    """Yield the paths of steps that anything in *thing* rests on."""
+    if isinstance(thing, Step):
+        yield from (path for _, path in thing.inputs)
+    elif isinstance(thing, Parameter):
+        yield thing.step
+    elif isinstance(thing, list | tuple):
+        for one in thing:
+            yield from references(one)
+    elif isinstance(thing, Finding | Assumption | Question):
+        yield from references(thing.parameters)
+    elif isinstance(thing, Case):
+        yield from references((thing.steps, thing.findings, thing.assumptions, thing.questions))
+    elif isinstance(thing, Equipped):
+        proposals = [
+            (one.findings, one.assumptions, one.questions) for one in thing.draft.proposals
+        ]
+        yield from references((proposals, thing.findings, thing.assumptions, thing.questions))
+
+
 def conclude(
     case: Case,
     region: Region,
@@ -137,5 +167,5 @@ def conclude(
         ),
         questions=questions,
         assumptions=distinct([*case.assumptions, *rested]),
-        steps=case.steps,
+        steps=referred(case.steps, [steps, case, equipped]),
     )

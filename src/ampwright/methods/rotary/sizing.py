@@ -74,6 +74,15 @@ CONSTRAINTS: dict[str, Callable[[Trial], bool]] = {
 }
 
 
+#: The limit that a constraint holds to.
+BOUNDS = {
+    "start-torque": "start-torque-margin",
+    "leg-overvoltage": "leg-overvoltage",
+    "idler-winding": "idler-winding",
+    "run-up-time": "run-up-time",
+}
+
+
 def meets(trial: Trial) -> bool:
     """Tell whether a trial meets every constraint."""
     return all(ok(trial) for ok in CONSTRAINTS.values())
@@ -138,10 +147,12 @@ def limits_of(
         places[AS_BUILT] = chosen
     made = []
     for constraint, place in places.items():
+        bound = BOUNDS.get(constraint)
+        own = [("k", one.setup.case.limits[bound])] if bound else []
         asks = sheet.under(f"{name}/{constraint}").solved(
             "asks", "P", one.sizes[place].power_w, "W",
             model="smallest usual idler that meets this constraint", source=MODEL, residual=0.0,
-            inputs=inputs,
+            inputs=[*inputs, *own],
         )  # fmt: skip
         made.append(Limit(id=f"{name}/{constraint}", subject=name, constraint=constraint,
                           asks=asks.value, unit="W", governs=place == chosen))  # fmt: skip
