@@ -66,8 +66,9 @@ def all_tables() -> tuple[Filed, ...]:
 
 def _group(name: str) -> str:
     folder, _, rest = name.partition("/")
-    if folder == "methods":
-        return f"Method {rest.partition('/')[0].replace('_', '-')}"
+    kind = {"methods": "Method", "regions": "Region", "families": "Family"}.get(folder)
+    if kind and not name.startswith(tuple(GROUPS)):
+        return f"{kind} {rest.partition('/')[0].replace('_', '-')}"
     known = (title for stem, title in GROUPS.items() if name.startswith(stem))
     return next(known, f"`{name.rpartition('/')[0]}`")
 
