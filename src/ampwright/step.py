@@ -2,8 +2,9 @@
 
 import ast
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
+from operator import attrgetter, is_not
 from types import CodeType
 from typing import Any, ClassVar, NamedTuple
 
@@ -20,6 +21,10 @@ _NODES = (
     ast.Expression, ast.BinOp, ast.UnaryOp, ast.Call, ast.Name, ast.Load, ast.Constant,
     ast.Add, ast.Sub, ast.Mult, ast.Div, ast.Pow, ast.USub,
 )  # fmt: skip
+
+
+#: Types of fields that hold no path.
+_NUMBERS = (float, int, bool, float | None, int | None, bool | None, Source, Source | None)
 
 
 class Figure(NamedTuple):
@@ -56,6 +61,8 @@ class Step:
     #: A plan has thousands of steps and few of their fields hold anything, so that only those are
     #: written.
     SPARSE: ClassVar[bool] = True
+    #: The fields that hold paths.
+    PATHS: ClassVar[tuple[str, ...]] = ("path", "inputs")
 
     path: str
     kind: str = attrs.field(validator=attrs.validators.in_(KINDS))
@@ -227,29 +234,71 @@ class Worksheet:
 
 def moved(path: str, place: str) -> str:
     """Return *path* moved to *place* if it begins at `HERE`; any other text as it is."""
-    return f"{place}{path[len(HERE) :]}" if path.startswith(f"{HERE}/") else path
+    return f"{place}{path[len(HERE) :]}" if path.startswith(_INSIDE) else path
+
+
+_INSIDE = f"{HERE}/"
+
+
+class _Parts(NamedTuple):
+    """The fields of a class of records: all of them, and those that may hold paths."""
+
+    keywords: tuple[str, ...]
+    values: Callable[[object], tuple[object, ...]]
+    places: tuple[int, ...]
+
+
+_known: dict[type, _Parts | None] = {}
+
+
+def _parts(kind: type) -> _Parts | None:
+    """Return the fields of *kind*, looked up once; ``None`` where it is no class of records."""
+    if kind not in _known:
+        _known[kind] = _looked_up(kind) if attrs.has(kind) else None
+    return _known[kind]
+
+
+def _looked_up(kind: type) -> _Parts:
+    told: tuple[str, ...] | None = getattr(kind, "PATHS", None)
+    fields = [one for one in attrs.fields(kind) if one.init]
+    names = [one.name for one in fields]
+    return _Parts(
+        keywords=tuple(one.alias or one.name for one in fields),
+        values=attrgetter(*names) if len(names) > 1 else lambda one: (getattr(one, names[0]),),
+        places=tuple(
+            place
+            for place, one in enumerate(fields)
+            if (one.type not in _NUMBERS if told is None else one.name in told)
+        ),
+    )
 
 
 def rebased(thing: Any, place: str) -> Any:  # noqa: ANN401 - the type given is the type returned
     """Return *thing* with every path in it that begins at `HERE` moved to *place*.
 
     Args:
-        thing: A record, a figure, a text, or tuples of these; other values come back as they are.
+        thing: A record, a figure, a text, or tuples of these; other values come back as they are,
+            and so does the very thing that holds no such path.
         place: Path of the option that the thing now belongs to.
     """
+    kind = type(thing)
     if isinstance(thing, str):
         return moved(thing, place)
-    if isinstance(thing, Figure):
-        return Figure(thing.value, moved(thing.path, place))
-    if type(thing) is tuple:
-        return tuple(rebased(one, place) for one in thing)
-    if not attrs.has(type(thing)):
+    if kind is Figure:
+        path = moved(thing.path, place)
+        return thing if path is thing.path else Figure(thing.value, path)
+    if kind is tuple:
+        made = tuple([rebased(one, place) for one in thing])
+        return made if any(map(is_not, made, thing)) else thing
+    parts = _parts(kind)
+    if parts is None:
         return thing
+    values = parts.values(thing)
     changed = {}
-    for field in attrs.fields(type(thing)):
-        value = getattr(thing, field.name)
-        if type(value) in (str, tuple, Figure) or attrs.has(type(value)):
-            new = rebased(value, place)
-            if new != value:
-                changed[field.alias or field.name] = new
-    return attrs.evolve(thing, **changed) if changed else thing
+    for number in parts.places:
+        new = rebased(values[number], place)
+        if new is not values[number]:
+            changed[parts.keywords[number]] = new
+    return (
+        kind(**{**dict(zip(parts.keywords, values, strict=True)), **changed}) if changed else thing
+    )

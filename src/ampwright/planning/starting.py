@@ -37,7 +37,7 @@ def checked(
         return proposal, Finding(
             code="plugin.failed", severity="blocks", where=proposal.machines, parameters=said
         )
-    return rebased(found, equipped.place), None
+    return (proposal if found is proposal else rebased(found, equipped.place)), None
 
 
 def chain(circuits: Sequence[Circuit], name: str) -> tuple[Circuit, ...]:
