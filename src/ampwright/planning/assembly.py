@@ -1,6 +1,6 @@
 """Which machines go on which equipment: the mixes worth looking at."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 import attrs
 
@@ -65,23 +65,61 @@ def group(inquiry: Inquiry, method: str, machines: Sequence[MachineCase]) -> Pro
     return None
 
 
+def filled(
+    inquiry: Inquiry,
+    way: Sequence[Proposal],
+    machines: Sequence[MachineCase],
+    own: Mapping[str, Proposal],
+    shared: Sequence[str],
+) -> tuple[Proposal, ...]:
+    """Return *way* with the machines that it does not serve on the cheapest piece of their own.
+
+    What has no piece of its own goes on the first shared one that takes it.
+    """
+    found = list(way)
+    missing = [one for one in machines if one.id not in served(found)]
+    found += [own[one.id] for one in missing if one.id in own]
+    left = [one for one in missing if one.id not in own]
+    for method in shared:
+        together = group(inquiry, method, left) if left else None
+        if together is not None:
+            found.append(together)
+            left = [one for one in left if one.id not in together.machines]
+    return tuple(found)
+
+
 def mixes(
-    inquiry: Inquiry, shared: str, own: dict[str, Proposal], machines: Sequence[MachineCase]
+    inquiry: Inquiry,
+    shared: str,
+    own: Mapping[str, Proposal],
+    machines: Sequence[MachineCase],
 ) -> Iterator[tuple[Proposal, ...]]:
-    """Yield the ways to split *machines* between one shared piece and a piece of their own.
+    """Yield ways to split *machines* between one shared piece and pieces of their own.
 
     The heaviest machines get their own first: a machine that alone sets the size of the shared
-    piece is the one that pays for itself elsewhere. Looked at are the heaviest alone, the heavier
-    half, and all of them.
+    piece is the one that pays for itself elsewhere. Looked at are the heaviest alone, and the
+    heavier half.
     """
     willing = sorted((one for one in machines if one.id in own), key=weight, reverse=True)
-    for count in sorted({1, (len(willing) + 1) // 2, len(willing)}):
-        apart = {one.id for one in willing[:count]}
-        rest = [one for one in machines if one.id not in apart]
+    for count in sorted({1, (len(willing) + 1) // 2}):
+        apart = willing[:count]
+        rest = [one for one in machines if one not in apart]
         together = group(inquiry, shared, rest) if rest else None
-        missed = {one.id for one in rest} - set(together.machines if together else ())
-        alone = [own[one.id] for one in machines if one.id in (apart | missed) and one.id in own]
-        yield tuple([together, *alone] if together else alone)
+        if together is not None:
+            way = (together, *(own[one.id] for one in apart))
+            yield filled(inquiry, way, machines, own, ())
+
+
+def cheapest(
+    own: Iterable[Mapping[str, Proposal]], cost: Callable[[Proposal], float]
+) -> dict[str, Proposal]:
+    """Return for each machine the cheapest piece of its own."""
+    found: dict[str, Proposal] = {}
+    for proposals in own:
+        for name, one in proposals.items():
+            if name not in found or cost(one) < cost(found[name]):
+                found[name] = one
+    return found
 
 
 def assemble(case: Case, inquiry: Inquiry, cost: Callable[[Proposal], float]) -> tuple[Draft, ...]:
@@ -90,7 +128,7 @@ def assemble(case: Case, inquiry: Inquiry, cost: Callable[[Proposal], float]) ->
     Args:
         case: The shop.
         inquiry: The methods, through which they are asked.
-        cost: Rough cost of a proposal, to choose among mixes of the same two methods.
+        cost: Rough cost of a proposal, to choose among mixes of the same methods.
     """
     methods = list(inquiry.methods.values())
     spared = plain(inquiry, methods)
@@ -101,22 +139,22 @@ def assemble(case: Case, inquiry: Inquiry, cost: Callable[[Proposal], float]) ->
         method: {name: one for name, one in proposals.items() if name not in spared}
         for method, proposals in own.items()
     }
+    best = cheapest(own.values(), cost)
     ways: list[tuple[Proposal, ...]] = []
     for method in shared:
         together = group(inquiry, method, rest)
-        ways.append((together,) if together else ())
-        for proposals in own.values():
-            split = list(mixes(inquiry, method, proposals, rest))
-            ways.append(split[-1])
-            most = max(len(served(one)) for one in split)
-            full = [one for one in split if len(served(one)) == most and len(one) > 1]
-            mixed = [way for way in full if any(one.method == method for one in way)]
-            if mixed:
-                ways.append(min(mixed, key=lambda way: sum(map(cost, way))))
-    if not shared:
-        ways += [tuple(proposals.values()) for proposals in own.values()]
-    ways = ways or [()]
-    return named(case, [(*spared.values(), *way) for way in ways])
+        if together is None:
+            continue
+        ways.append(filled(inquiry, (together,), rest, best, ()))
+        split = list(mixes(inquiry, method, best, rest))
+        if split:
+            ways.append(min(split, key=lambda way: sum(map(cost, way))))
+    ways += [
+        filled(inquiry, tuple(proposals.values()), rest, best, shared)
+        for proposals in (best, *own.values())
+        if proposals
+    ]
+    return named(case, [(*spared.values(), *way) for way in ways or [()]])
 
 
 def served(way: Iterable[Proposal]) -> set[str]:
