@@ -7,7 +7,6 @@ import attrs
 from ampwright.finding import Assumption, Finding, Question
 from ampwright.kernels.induction import InductionCircuit
 from ampwright.kernels.network import LoadLaw, Source
-from ampwright.kernels.variants import relinked
 from ampwright.records.load import Load
 from ampwright.records.machine import Machine
 from ampwright.records.motor import Motor
@@ -17,8 +16,6 @@ from ampwright.step import Figure, Step, Worksheet
 from ampwright.tables import Source as TableSource
 
 VOLTAGE_TOLERANCE = 0.10  # of rated voltage: IEC 60034-1 and NEMA MG 1 for short times, from memory
-SAME_POWER = TableSource(document="the same power at another voltage", known="derived")
-SQUARE = TableSource(document="torque goes with the square of voltage", known="derived")
 
 
 @attrs.frozen(kw_only=True)
@@ -245,69 +242,6 @@ class Case:
     def machine(self, name: str) -> MachineCase:
         """Return the machine with the id *name*."""
         return next(one for one in self.machines if one.id == name)
-
-
-def at_voltage(
-    motor: MotorCase, supply: Figure, nominal: Figure, sheet: Worksheet
-) -> MotorCase | None:
-    """Return *motor* as it is linked for lines of another voltage.
-
-    Args:
-        motor: The motor, completed for the single-phase supply.
-        supply: Voltage of that supply [V].
-        nominal: Voltage of the lines that it is to stand on [V].
-        sheet: Where the steps stand, below ``linked/<motor>``.
-
-    Returns:
-        The motor with the demand, the circuits and the starting torque of the link that suits;
-        ``None`` where none does.
-    """
-    found = motor.linking(nominal.value)
-    if found is None:
-        suits = abs(nominal.value / motor.demand.voltage.value - 1.0) <= VOLTAGE_TOLERANCE
-        if not suits:
-            return None
-        found = Linking(voltage=motor.demand.voltage, current=motor.demand.current)
-    part = sheet.under(f"linked/{motor.demand.id}")
-    volts = found.voltage
-    if found.voltage_from is not None:
-        volts = part.formula(
-            "voltage", "U_N", "V", "min(max(U, min(a, b)), max(a, b))", U=nominal, a=found.voltage,
-            b=found.voltage_from,
-        )  # fmt: skip
-    old, ratio = motor.demand.voltage, volts.value / motor.demand.voltage.value
-    known, current = motor.demand.current_known, motor.demand.current
-    if abs(ratio - 1.0) > 1e-9:
-        known = "plate" if found.current is not None else "derived"
-        current = found.current or part.formula(
-            "current", "I", "A", "I * U / V", I=current, U=old, V=volts, source=SAME_POWER
-        )
-    locked = motor.demand.locked_rotor_current
-    if locked is not None and abs(ratio - 1.0) > 1e-9:
-        locked = part.formula("locked_rotor_current", "I_LR", "A", "I * U / V", I=locked, U=old,
-                              V=volts, source=SAME_POWER)  # fmt: skip
-    torque = part.formula(
-        "start_torque", "T_LR", "N m", "T * (L * U / (V * S)) ** 2", T=motor.start_torque,
-        L=nominal, U=old, V=volts, S=supply, source=SQUARE,
-    )  # fmt: skip
-    nominal_circuit, low, high = (
-        relinked(one, ratio) for one in (motor.circuit, motor.low, motor.high)
-    )
-    linked = motor.motor.linked_for_v
-    several = len({one.voltage.value for one in motor.linkings}) > 1
-    return attrs.evolve(
-        motor,
-        demand=attrs.evolve(motor.demand, voltage=volts, current=current, current_known=known,
-                            locked_rotor_current=locked),
-        circuit=nominal_circuit,
-        low=low,
-        high=high,
-        start_torque=torque,
-        relinked=(None if several else False)
-        if linked is None
-        else abs(linked / volts.value - 1.0) > VOLTAGE_TOLERANCE,
-        fits=True,
-    )  # fmt: skip
 
 
 def circuit_figures(

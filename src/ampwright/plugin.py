@@ -8,7 +8,6 @@ from ampwright.case import (
     MotorCase,
     RunningSet,
     SupplyCase,
-    at_voltage,
 )
 from ampwright.decision import Decision
 from ampwright.equipment.capacitor import Capacitor
@@ -19,6 +18,7 @@ from ampwright.equipment.device import ProtectiveDevice
 from ampwright.equipment.transformer import Transformer
 from ampwright.finding import Assumption, Finding, Parameter, Question, parameters
 from ampwright.hookspecs import hookimpl
+from ampwright.linked import LinkedMachine, at_voltage, balanced_motor, load_at, machine_at
 from ampwright.method import (
     ConversionMethod,
     Cost,
@@ -63,6 +63,7 @@ __all__ = [
     "Figure",
     "Finding",
     "Limit",
+    "LinkedMachine",
     "Linking",
     "LoadCase",
     "LoadDemand",
@@ -95,7 +96,10 @@ __all__ = [
     "Window",
     "Worksheet",
     "at_voltage",
+    "balanced_motor",
     "hookimpl",
+    "load_at",
+    "machine_at",
     "parameters",
     "read_table",
 ]

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from ampwright.methods.utility.lines import Linked, lines, linked
+from ampwright.methods.utility.lines import lines
 from ampwright.methods.utility.proposal import proposal
 from ampwright.methods.utility.sizing import beyond
 from ampwright.plugin import (
@@ -11,11 +11,13 @@ from ampwright.plugin import (
     Circuit,
     ConversionMethod,
     Finding,
+    LinkedMachine,
     MachineCase,
     Proposal,
     Refusal,
     Worksheet,
     hookimpl,
+    machine_at,
     parameters,
 )
 
@@ -37,7 +39,7 @@ class Utility:
             return Refusal(method=self.id, machines=names, reasons=(reason,))
         sheet = Worksheet(HERE)
         there = lines(case, known, sheet)
-        found = [linked(case, there, one, sheet) for one in machines]
+        found = [machine_at(one, case.supply.voltage, there.voltage, sheet) for one in machines]
         reasons = tuple(unsuited(found))
         if not reasons:
             reasons = beyond(case, there, found)
@@ -51,7 +53,7 @@ class Utility:
         return proposal
 
 
-def unsuited(machines: Sequence[Linked]) -> Iterator[Finding]:
+def unsuited(machines: Sequence[LinkedMachine]) -> Iterator[Finding]:
     """Yield a reason for each machine that its voltage keeps off the lines."""
     for one in machines:
         if one.misfit:

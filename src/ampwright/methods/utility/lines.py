@@ -7,16 +7,10 @@ from ampwright.plugin import (
     Assumption,
     Case,
     Figure,
-    LoadCase,
-    LoadDemand,
-    MachineCase,
-    MotorCase,
-    MotorDemand,
     Question,
     Source,
     ThreePhase,
     Worksheet,
-    at_voltage,
     parameters,
     read_table,
 )
@@ -26,7 +20,6 @@ CONNECTIONS = read_table(Path(__file__).with_name("connections.csv"))
 GEOMETRY = Source(document="geometry of three phases", known="derived")
 POWER = Source(document="definition of apparent power in three phases", known="derived")
 USUAL = Source(document="usual three-phase beside such a single-phase supply", known="practice")
-RESISTIVE = ("resistive", "lamp")
 TOLERANCE = 0.10
 
 
@@ -54,37 +47,6 @@ class Lines(NamedTuple):
         """It only has to be connected."""
         row = CONNECTIONS.row(self.stated.where)
         return row is not None and row["there"] == "yes"
-
-
-class Linked(NamedTuple):
-    """One machine on the lines.
-
-    Attributes:
-        machine: The machine.
-        motors: Its three-phase motors, linked for the lines.
-        single: Its single-phase motors.
-        loads: Its other loads, as they draw there.
-        watts: Their powers [W].
-        misfit: Rated voltage of what suits in no way, as text; ``""``: everything suits.
-    """
-
-    machine: MachineCase
-    motors: tuple[MotorCase, ...]
-    single: tuple[MotorDemand, ...]
-    loads: tuple[LoadDemand, ...]
-    watts: tuple[Figure, ...]
-    misfit: str
-
-    @property
-    def id(self) -> str:
-        """The caller's id."""
-        return self.machine.id
-
-    @property
-    def running(self) -> tuple[MotorCase, ...]:
-        """The motors that run at once."""
-        at_once = {motor.demand.id for motor in self.machine.simultaneous_motors}
-        return tuple(one for one in self.motors if one.demand.id in at_once)
 
 
 def usual(name: str, sheet: Worksheet) -> Figure:
@@ -162,51 +124,3 @@ def lines(case: Case, known: ThreePhase, sheet: Worksheet) -> Lines:
         assumptions=tuple(assumptions),
         questions=tuple(questions),
     )
-
-
-def load_at(
-    case: Case, there: Lines, one: LoadCase, sheet: Worksheet
-) -> tuple[LoadDemand, Figure] | None:
-    """Return a load as it draws from the lines, and its power; ``None`` where it does not suit."""
-    demand, volts, nominal = one.three_phase, case.supply.voltage, there.voltage
-    part = sheet.under(f"linked/{demand.id}")
-    if one.load.phases == 1:
-        single = one.single_phase
-        return None if single is None or not one.fits else (single, one.power)
-    rated = one.load.voltage_v or one.load.element_voltage_v
-    if rated is not None and abs(nominal.value / rated - 1.0) > TOLERANCE + 1e-9:
-        return None
-    resistive = one.load.kind in RESISTIVE
-    ratio = "L / U" if resistive else "U / L"
-    drawn = part.formula("current", "I", "A", f"I * {ratio}", I=demand.current, U=volts, L=nominal,
-                         source=POWER)  # fmt: skip
-    square = "(L / U) ** 2" if resistive else "1"
-    terms = {"U": volts, "L": nominal} if resistive else {}
-    power = part.formula("power", "P", "W", f"P * {square}", terms, P=one.power)
-    made = LoadDemand(
-        id=demand.id, machine=demand.machine, kind=demand.kind, phases=3, current=drawn,
-        continuous=demand.continuous, duty_cycle=demand.duty_cycle,
-        effective_current=demand.effective_current,
-    )  # fmt: skip
-    return made, power
-
-
-def linked(case: Case, there: Lines, machine: MachineCase, sheet: Worksheet) -> Linked:
-    """Return *machine* as it stands on the lines."""
-    motors, loads, watts = [], [], []
-    misfit = ""
-    for motor in machine.motors:
-        found = at_voltage(motor, case.supply.voltage, there.voltage, sheet)
-        if found is None:
-            misfit = f"{motor.demand.voltage.value:g} V"
-        else:
-            motors.append(found)
-    for load in machine.loads:
-        fitting = load_at(case, there, load, sheet)
-        if fitting is None:
-            rated = load.load.voltage_v or load.load.element_voltage_v
-            misfit = misfit or (f"{rated:g} V" if rated else "?")
-        else:
-            loads.append(fitting[0])
-            watts.append(fitting[1])
-    return Linked(machine, tuple(motors), machine.single_phase, tuple(loads), tuple(watts), misfit)

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from ampwright.methods.utility.lines import CONNECTIONS, Lines, Linked, asked, usual
-from ampwright.methods.utility.sizing import drawn, limits
+from ampwright.methods.utility.lines import CONNECTIONS, Lines, asked, usual
+from ampwright.methods.utility.sizing import limits
 from ampwright.methods.utility.states import SUM, starts, states
 from ampwright.plugin import (
     HERE,
@@ -12,6 +12,7 @@ from ampwright.plugin import (
     Cost,
     Figure,
     Finding,
+    LinkedMachine,
     Proposal,
     Question,
     Source,
@@ -40,7 +41,7 @@ class Wiring:
         return usual("feeder-length", self.sheet.under(f"wiring/output.{NAME}"))
 
     def circuit(
-        self, name: str, role: str, machines: Sequence[Linked], fed_from: str, length: Figure
+        self, name: str, role: str, machines: Sequence[LinkedMachine], fed_from: str, length: Figure
     ) -> CircuitDemand:
         """Return a three-phase circuit."""
         part = self.sheet.under(f"wiring/{name}")
@@ -49,7 +50,7 @@ class Wiring:
         running = {
             f"{key}_{n}": figure
             for n, one in enumerate(machines)
-            for key, figure in drawn(one).items()
+            for key, figure in one.drawn.items()
         }
         total = part.formula("running_current", "I", "A", " + ".join(running), running, source=SUM)
         factor = part.assumed("power_factor", "cos phi", 0.8, "", source=PRACTICE, low=0.6,
@@ -89,7 +90,7 @@ class Wiring:
         path = f"{self.sheet.prefix}/starts/{start.id}/{field}"
         return Figure(float(getattr(start, field)), path)
 
-    def demands(self, machines: Sequence[Linked]) -> tuple[CircuitDemand, ...]:
+    def demands(self, machines: Sequence[LinkedMachine]) -> tuple[CircuitDemand, ...]:
         """Return the feeder from the meter and the circuit of each machine."""
         feeder = self.circuit(f"output.{NAME}", "output", machines, "", self.length())
         branches = tuple(
@@ -131,7 +132,9 @@ def costs(there: Lines, sheet: Worksheet) -> tuple[Cost, ...]:
     return tuple(made)
 
 
-def about(there: Lines, machines: Sequence[Linked], paid: Sequence[Cost]) -> Iterator[Finding]:
+def about(
+    there: Lines, machines: Sequence[LinkedMachine], paid: Sequence[Cost]
+) -> Iterator[Finding]:
     """Yield what there is to say about real three-phase."""
     known, ids = there.stated, tuple(one.id for one in machines)
     if not there.there:
@@ -160,7 +163,7 @@ def about(there: Lines, machines: Sequence[Linked], paid: Sequence[Cost]) -> Ite
                           parameters=said)  # fmt: skip
 
 
-def questions(there: Lines, machines: Sequence[Linked]) -> tuple[Question, ...]:
+def questions(there: Lines, machines: Sequence[LinkedMachine]) -> tuple[Question, ...]:
     """Return what should be asked of the utility and of the machines."""
     found = list(there.questions)
     feeder = there.stated.distance_m
@@ -176,7 +179,9 @@ def questions(there: Lines, machines: Sequence[Linked]) -> tuple[Question, ...]:
     return tuple(found)
 
 
-def proposal(case: Case, there: Lines, machines: Sequence[Linked], sheet: Worksheet) -> Proposal:
+def proposal(
+    case: Case, there: Lines, machines: Sequence[LinkedMachine], sheet: Worksheet
+) -> Proposal:
     """Return the proposal for *machines* on *there*."""
     points = states(case, there, machines, sheet)
     begun = starts(there, machines, sheet)

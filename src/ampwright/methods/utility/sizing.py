@@ -3,21 +3,24 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from ampwright.methods.utility.lines import Lines, Linked
-from ampwright.plugin import Case, Figure, Finding, Limit, Source, Worksheet, parameters, read_table
+from ampwright.methods.utility.lines import Lines
+from ampwright.plugin import (
+    Case,
+    Figure,
+    Finding,
+    Limit,
+    LinkedMachine,
+    Source,
+    Worksheet,
+    parameters,
+    read_table,
+)
 
 SIZES = read_table(Path(__file__).with_name("sizes.csv"))
 SUM = Source(document="arithmetic sum of currents, on the safe side", known="derived")
 
 
-def drawn(one: Linked) -> dict[str, Figure]:
-    """Return the current of each motor that runs and of each load of a machine [A]."""
-    found = {f"M{n}": motor.demand.current for n, motor in enumerate(one.running)}
-    found |= {f"S{n}": demand.current for n, demand in enumerate(one.single)}
-    return found | {f"L{n}": load.current for n, load in enumerate(one.loads)}
-
-
-def needed(case: Case, machines: Sequence[Linked], sheet: Worksheet) -> Figure:
+def needed(case: Case, machines: Sequence[LinkedMachine], sheet: Worksheet) -> Figure:
     """Return the current of the set that draws most [A]."""
     part = sheet.under("lines/needed")
     sums = []
@@ -26,7 +29,7 @@ def needed(case: Case, machines: Sequence[Linked], sheet: Worksheet) -> Figure:
             f"{name}_{n}": figure
             for n, one in enumerate(machines)
             if one.id in running.machines
-            for name, figure in drawn(one).items()
+            for name, figure in one.drawn.items()
         }
         sums.append(
             part.formula(running.id, "I_3", "A", " + ".join(terms) or "0", terms, source=SUM)
@@ -36,7 +39,7 @@ def needed(case: Case, machines: Sequence[Linked], sheet: Worksheet) -> Figure:
     return part.formula("most", "I_3", "A", most, names)
 
 
-def beyond(case: Case, there: Lines, machines: Sequence[Linked]) -> tuple[Finding, ...]:
+def beyond(case: Case, there: Lines, machines: Sequence[LinkedMachine]) -> tuple[Finding, ...]:
     """Return the reason why the lines do not give enough, if they do not."""
     wanted = needed(case, machines, Worksheet("~"))
     if there.current is None or wanted.value <= there.current.value * (1.0 + 1e-9):
@@ -54,7 +57,7 @@ def beyond(case: Case, there: Lines, machines: Sequence[Linked]) -> tuple[Findin
 
 
 def limits(
-    case: Case, machines: Sequence[Linked], name: str, sheet: Worksheet
+    case: Case, machines: Sequence[LinkedMachine], name: str, sheet: Worksheet
 ) -> tuple[Limit, ...]:
     """Return the smallest usual connection for the set that draws most."""
     wanted = needed(case, machines, sheet)

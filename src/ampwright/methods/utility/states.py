@@ -6,9 +6,19 @@ from ampwright.kernels.balanced_start import Lines as Stiff
 from ampwright.kernels.balanced_start import balanced_start
 from ampwright.kernels.network import Rotor
 from ampwright.kernels.starter import DIRECT, Shaft, Stage, star_delta
-from ampwright.kernels.torque_curve import balanced_state, running_slip
-from ampwright.methods.utility.lines import Lines, Linked, usual
-from ampwright.plugin import Case, Figure, MotorCase, MotorState, Source, Start, State, Worksheet
+from ampwright.methods.utility.lines import Lines, usual
+from ampwright.plugin import (
+    Case,
+    Figure,
+    LinkedMachine,
+    MotorCase,
+    MotorState,
+    Source,
+    Start,
+    State,
+    Worksheet,
+    balanced_motor,
+)
 
 MODEL = Source(document="double-cage circuit on balanced lines", known="model")
 RUN_UP = Source(document="quasi-steady run-up on balanced lines", known="model")
@@ -17,36 +27,13 @@ POWER = Source(document="definition of apparent power in three phases", known="d
 STAR_UNTIL, STAR_LONGEST_S = 0.8, 10.0  # of synchronous speed; usual timer: common practice
 
 
-def motor_state(motor: MotorCase, volts: Figure, load: Figure, part: Worksheet) -> MotorState:
-    """Return a motor that gives the share *load* of its rated torque."""
-    own = part.under(f"motors/{motor.demand.id}")
-    asked = own.formula("asked_nm", "T", "N m", "x * T", x=load, T=motor.rated_torque)
-    slip = running_slip(motor.circuit, volts.value, asked.value)
-    found = balanced_state(motor.circuit, volts.value, 1.0 if slip is None else slip)
-    left = 0.0 if slip is None else found.shaft_torque_nm / max(asked.value, 1e-9) - 1.0
-    inputs = [("U", volts), ("T", asked)]
-
-    def put(name: str, symbol: str, value: float, unit: str) -> Figure:
-        return own.solved(name, symbol, value, unit, model="balanced running point", source=MODEL,
-                          residual=left, inputs=inputs, unknowns=("slip",))  # fmt: skip
-
-    amperes = [put(f"current_a/{n}", "I", abs(found.current1_a), "A").value for n in range(3)]
-    put("input_w", "P_in", found.input_w, "W")
-    rated = motor.circuit.rated_current_a
-    return MotorState(
-        id=motor.demand.id,
-        slip=put("slip", "s", 1.0 if slip is None else slip, "").value,
-        torque_nm=put("torque_nm", "T", found.shaft_torque_nm, "N m").value,
-        shaft_w=put("shaft_w", "P", found.shaft_w, "W").value,
-        current_a=(amperes[0], amperes[1], amperes[2]),
-        winding_fraction=put("winding_fraction", "i_w", abs(found.current1_a) / rated, "").value,
-        usable_fraction=own.assumed("usable_fraction", "p", 1.0, "", source=MODEL).value,
-        stalled=slip is None,
-    )
-
-
 def state(
-    case: Case, there: Lines, machines: Sequence[Linked], running: str, load: str, sheet: Worksheet
+    case: Case,
+    there: Lines,
+    machines: Sequence[LinkedMachine],
+    running: str,
+    load: str,
+    sheet: Worksheet,
 ) -> State:
     """Return the lines while the machines of the set *running* run."""
     members = next(one.machines for one in case.sets if one.id == running)
@@ -61,13 +48,12 @@ def state(
     for one in inside:
         share = whole or one.machine.average_load
         for motor in one.running:
-            found = motor_state(motor, there.voltage, share, part)
+            found, taken = balanced_motor(motor, there.voltage, share, part)
             place = f"{part.prefix}/motors/{found.id}"
             key = f"M{len(motors)}"
             motors.append(found)
             currents[key] = Figure(found.current_a[0], f"{place}/current_a/0")
-            step = next(s for s in part.steps if s.path == f"{place}/input_w")
-            powers[key] = Figure(float(step.value), step.path)
+            powers[key] = taken
             useful[key] = Figure(found.shaft_w, f"{place}/shaft_w")
         for n, (demand, watts) in enumerate(zip(one.loads, one.watts, strict=True)):
             key = f"L{len(currents)}_{n}"
@@ -99,7 +85,7 @@ def state(
 
 
 def states(
-    case: Case, there: Lines, machines: Sequence[Linked], sheet: Worksheet
+    case: Case, there: Lines, machines: Sequence[LinkedMachine], sheet: Worksheet
 ) -> tuple[State, ...]:
     """Return every operating point: each set at its average and at its full load."""
     ids = {one.id for one in machines}
@@ -111,14 +97,14 @@ def states(
     )
 
 
-def stages(one: Linked) -> tuple[Stage, ...]:
+def stages(one: LinkedMachine) -> tuple[Stage, ...]:
     """Return how the machine is started."""
     if one.machine.machine.starter == "star-delta":
         return star_delta(STAR_UNTIL, STAR_LONGEST_S)
     return (DIRECT,)
 
 
-def start(there: Lines, one: Linked, motor: MotorCase, sheet: Worksheet) -> Start:
+def start(there: Lines, one: LinkedMachine, motor: MotorCase, sheet: Worksheet) -> Start:
     """Return the start of a machine: of the motor of it that draws most."""
     part = sheet.under(f"starts/{one.id}")
     share = usual("start-voltage", part)
@@ -147,7 +133,7 @@ def start(there: Lines, one: Linked, motor: MotorCase, sheet: Worksheet) -> Star
     )
 
 
-def starts(there: Lines, machines: Sequence[Linked], sheet: Worksheet) -> tuple[Start, ...]:
+def starts(there: Lines, machines: Sequence[LinkedMachine], sheet: Worksheet) -> tuple[Start, ...]:
     """Return the start of each machine with motors."""
     made = []
     for one in machines:
