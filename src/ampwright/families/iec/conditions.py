@@ -126,8 +126,9 @@ def usual_figure(
     draft: Draft, name: str, symbol: str, unit: str, field: str, value: float
 ) -> Figure:
     """State a usual value of the region, and say so."""
-    draft.everywhere("site.usual-value", field=field, value=value)
-    return draft.sheet.assumed(f"conditions/{name}", symbol, value, unit, source=USUAL)
+    taken = draft.sheet.assumed(f"conditions/{name}", symbol, value, unit, source=USUAL)
+    draft.everywhere("site.usual-value", f"value={unit}" if unit else "", field=field, value=taken)
+    return taken
 
 
 def _ambient(draft: Draft, site: Site, row: Mapping[str, str], *, near_converter: bool) -> Figure:

@@ -62,7 +62,7 @@ def _operator(draft: Draft, demand: CircuitDemand, supply: Supply, current: Figu
             _power(draft, demand, current, row["row"])
     stated = supply.starting_limit_a is not None or supply.starting_limited is False
     if not known and not stated and demand.starting_current is not None:
-        draft.ask_everywhere("authority.starting-limit", "supply.starting_limit", "method")
+        draft.ask_everywhere("authority.starting-limit", "supply.starting_limit", "safety")
 
 
 def _start(draft: Draft, start: Figure, key: str) -> None:

@@ -67,11 +67,15 @@ class Draft:
             name, symbol, unit, table="factors", key=factor, column="value", rule=one.rule
         )
 
+    def stated(self, field: str, value: float) -> Figure:
+        """Return what the caller stated in a *field* of the shop, whose step stands there."""
+        return Figure(float(value), f"shop/{field}")
+
     def assumed(self, code: str, said: tuple[Parameter, ...] = ()) -> None:
         """Say what was assumed of what is answered."""
         self.assumptions.append(Assumption(code=code, where=self.where, parameters=said))
 
-    def everywhere(self, code: str, units: str = "", **values: float | str) -> None:
+    def everywhere(self, code: str, units: str = "", **values: Figure | float | str) -> None:
         """Say what was assumed for the whole shop; every circuit says it in the same words."""
         self.assumptions.append(Assumption(code=code, parameters=parameters(units, **values)))
 

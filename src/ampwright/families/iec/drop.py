@@ -91,21 +91,30 @@ def _recommended(
 ) -> None:
     """Say where the drop exceeds what is recommended, and which size would keep it."""
     book = draft.book
-    beyond = max(demand.length.value - book.factor("drop_from_m"), 0.0)
-    extra = min(beyond * book.factor("drop_per_m"), book.factor("drop_extra_most"))
-    limit = book.factor("drop_recommended") + extra
-    ahead = demand.drop_ahead.value if demand.drop_ahead is not None else 0.0
-    if running.value + ahead > limit:
+    limit = draft.work(
+        "drop/recommended_fraction", "u_max", "", "u_0 + min(max(L - L_0, 0) * k, u_m)",
+        "iec.525", u_0=draft.factor("drop/recommended", "u_0", "drop_recommended"),
+        L=demand.length, L_0=draft.factor("drop/from_m", "L_0", "drop_from_m", "m"),
+        k=draft.factor("drop/fraction_per_m", "k", "drop_per_m"),
+        u_m=draft.factor("drop/extra_most", "u_m", "drop_extra_most"),
+    )  # fmt: skip
+    ahead: dict[str, Figure] = {}
+    if demand.drop_ahead is not None:
+        ahead["ahead"] = demand.drop_ahead
+    before = demand.drop_ahead.value if demand.drop_ahead is not None else 0.0
+    if running.value + before > limit.value:
         kept = [
-            key for key in candidates if fraction(book, installed, demand, key) + ahead <= limit
+            key
+            for key in candidates
+            if fraction(book, installed, demand, key) + before <= limit.value
         ]
         draft.find(
-            "feeder.voltage-drop", "caution", book.factors["drop_recommended"].rule,
-            drop=running, ahead=demand.drop_ahead or 0.0, recommended_total=limit,
-            size=f"{kept[0]} mm2" if kept else "",
+            "feeder.voltage-drop", "caution", book.factors["drop_recommended"].rule, "",
+            **ahead, drop=running, recommended_total=limit,
+            sufficient=f"{kept[0]} mm2" if kept else "",
         )  # fmt: skip
-    most = book.factor("drop_start_recommended")
-    if starting is not None and starting.value > most:
+    most = draft.factor("drop/start_most", "u_s", "drop_start_recommended")
+    if starting is not None and starting.value > most.value:
         draft.find(
             "feeder.starting-drop", "caution", book.factors["drop_start_recommended"].rule,
             drop=starting, recommended=most,

@@ -123,7 +123,7 @@ def _ohms(own: Draft, laid: Laid) -> Figure:
 
 
 def _as_it_lies(own: Draft, laid: Laid, load: Figure, voltage: Figure) -> Circuit:
-    book, sets = own.book, laid.feeder.parallel_sets
+    sets = laid.feeder.parallel_sets
     single = carried(own, "conductor/one", laid.corrected, laid.key)
     ampacity = own.work("conductor/ampacity_a", "I_z", "A", f"{sets} * I", "iec.433.1", I=single)
     needed = own.work("design_current_a", "I_b", "A", "I_load", "iec.311.1", I_load=load)
@@ -139,8 +139,8 @@ def _as_it_lies(own: Draft, laid: Laid, load: Figure, voltage: Figure) -> Circui
         I=needed, L=laid.length, V=voltage, pf=factor, f=hertz, R=_ohms(own, laid),
         X=reactance(own),
     )  # fmt: skip
-    recommended = book.factor("drop_recommended")
-    if drop.value > recommended:
+    recommended = own.factor("drop/recommended", "u_max", "drop_recommended")
+    if drop.value > recommended.value:
         own.find("feeder.voltage-drop", "caution", "iec.525", drop=drop, recommended=recommended)
     own.work("phases", "n", "", "1")
     own.work("voltage_v", "U", "V", "U", U=voltage)

@@ -73,20 +73,30 @@ def design_current(draft: Draft, parts: Mapping[str, Figure], running: Figure, r
     )
 
 
+def together(motors: Mapping[str, MotorDemand], currents: Mapping[str, Figure]) -> tuple[str, ...]:
+    """Return the names of what runs at once: of a machine with one motor at a time, its largest."""
+    kept: dict[str, str] = {}
+    for name, one in motors.items():
+        key = one.machine if one.one_at_a_time else one.id
+        if key not in kept or currents[kept[key]].value < currents[name].value:
+            kept[key] = name
+    return tuple(kept.values())
+
+
 def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     """Return what the rules ask of a circuit with motors, and perhaps other loads, on it."""
-    currents = {f"M{n}": motor_current(draft, one) for n, one in enumerate(demand.motors)}
+    motors = {f"M{n}": one for n, one in enumerate(demand.motors)}
+    currents = {name: motor_current(draft, one) for name, one in motors.items()}
+    running = {name: currents[name] for name in together(motors, currents)}
     others = {f"L{n}": counted(draft, one) for n, one in enumerate(demand.loads)}
-    current = design_current(draft, {**currents, **others}, demand.running_current, "iec.433.1")
-    locked = {
-        f"M{n}": locked_rotor(draft, one, currents[f"M{n}"]) for n, one in enumerate(demand.motors)
-    }
-    start = worst_start(draft, demand, currents, locked, others)
+    current = design_current(draft, {**running, **others}, demand.running_current, "iec.433.1")
+    locked = {name: locked_rotor(draft, one, currents[name]) for name, one in motors.items()}
+    start = worst_start(draft, demand, motors, currents, locked, others)
     at_motor = demand.role in AT_MOTOR
     poles = 3 if demand.phases == 3 else 2
     overloads = tuple(
-        overload(draft, one, locked[f"M{n}"], start.time, poles)
-        for n, one in enumerate(demand.motors)
+        overload(draft, one, locked[name], start.time, poles)
+        for name, one in motors.items()
         if at_motor
     )
     return Design(
@@ -94,14 +104,14 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         rule="iec.433.1",
         needs=Needs(load=current, rule="iec.433.1", start=start, peak=inrush(draft, demand.loads)),
         switch=at_motor,
-        power=motor_power(draft, demand.motors) if at_motor else None,
+        power=motor_power(draft, [motors[name] for name in running]) if at_motor else None,
         overloads=overloads,
         waveform=waveform_of(demand.loads),
     )
 
 
 def motor_power(draft: Draft, motors: Sequence[MotorDemand]) -> Figure:
-    """State the sum of the motor powers [W]."""
+    """State the sum of the powers of motors that run at once [W]."""
     powers = {f"P{n}": one.power for n, one in enumerate(motors)}
     return draft.work("motors_power_w", "P", "W", " + ".join(powers), "iec.60947-3", **powers)
 
@@ -117,15 +127,29 @@ def start_time(draft: Draft, demand: CircuitDemand) -> Figure:
 def worst_start(
     draft: Draft,
     demand: CircuitDemand,
+    motors: Mapping[str, MotorDemand],
     currents: Mapping[str, Figure],
     locked: Mapping[str, Figure],
     others: Mapping[str, Figure],
 ) -> Start:
-    """State the start that draws most, with all else on the circuit running."""
-    worst = max(locked, key=lambda name: locked[name].value - currents[name].value)
-    inputs = {"LR": locked[worst]}
-    inputs |= {name: one for name, one in currents.items() if name != worst}
-    inputs |= others
+    """State the start that draws most, with all else that may run on the circuit running."""
+    beside = {
+        name: together(
+            {
+                key: one
+                for key, one in motors.items()
+                if key != name and not _apart(one, motors[name])
+            },
+            currents,
+        )
+        for name in motors
+    }
+    drawn = {
+        name: locked[name].value + sum(currents[key].value for key in beside[name])
+        for name in motors
+    }
+    worst = max(drawn, key=lambda name: drawn[name])
+    inputs = {"LR": locked[worst]} | {name: currents[name] for name in beside[worst]} | {**others}
     formula = " + ".join(inputs)
     if demand.starting_current is not None:
         inputs["I_start"] = demand.starting_current
@@ -133,8 +157,13 @@ def worst_start(
     current = draft.work(
         "protective_device/start/current_a", "I_s", "A", formula, "iec.552", **inputs
     )
-    before = {**currents, **others}
+    before = {name: currents[name] for name in together(motors, currents)} | {**others}
     running = draft.work(
         "protective_device/start/before_a", "I_b", "A", " + ".join(before), "iec.552", **before
     )
     return Start(current=current, before=running, time=start_time(draft, demand))
+
+
+def _apart(one: MotorDemand, other: MotorDemand) -> bool:
+    """Tell whether two motors never run together."""
+    return one.machine == other.machine and one.one_at_a_time and other.one_at_a_time

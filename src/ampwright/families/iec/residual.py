@@ -50,6 +50,9 @@ def guards(
 ) -> tuple[ProtectiveDevice, ...]:
     """Return the residual current device of a circuit, if it needs one.
 
+    That of a distribution circuit is selective and less sensitive than those behind it, so that a
+    fault opens the circuit it is on.
+
     Args:
         draft: Sheet of the circuit; the steps stand below ``guards/residual-current``.
         demand: What was asked.
@@ -65,7 +68,10 @@ def guards(
     _said(draft, demand, fault, why)
     if not why:
         return ()
-    name = "residual_additional_a" if why in ("socket", "required") else "residual_fault_a"
+    selective = not fault.final and why in ("tt", "fault-current")
+    name = "residual_distribution_a" if selective else "residual_final_a"
+    if why in ("socket", "required"):
+        name = "residual_additional_a"
     sensitivity = draft.factor(f"{HERE}/setting_a", "I_dn", name, "A")
     listed = book.column("residual_current_devices", "rating_a")
     key = next((key for key, one in listed.items() if one >= device.rating.value), None)
@@ -102,7 +108,7 @@ def guards(
             id=NAME,
             kind="residual-current",
             rating_a=rating.value,
-            curve=f"type {kind}",
+            curve=f"type {kind} S" if selective else f"type {kind}",
             poles=poles,
             setting_a=sensitivity.value,
         ),
@@ -129,10 +135,12 @@ def _said(draft: Draft, demand: CircuitDemand, fault: Disconnection, why: str) -
     if fault.system == "it" and not demand.fed_from:
         draft.find("protection.insulation-monitor", "caution", "iec.411.6")
     if why == "fault-current" and fault.needed is not None:
-        known: Figure | float = fault.least if fault.least is not None else 0.0
+        said = {"needed": fault.needed}
+        said |= {"fault": fault.least} if fault.least is not None else {}
+        said |= {"time": fault.time} if fault.time is not None else {}
         draft.find(
             "protection.fault-not-disconnected", "caution", "iec.411.4", "fault=A needed=A time=s",
-            fault=known, needed=fault.needed, time=fault.time or 0.0,
+            **said,
         )  # fmt: skip
     if fault.system == "tn" and fault.reached is None and not demand.made_leg:
         _to_be_measured(draft, demand, fault)
