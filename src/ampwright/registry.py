@@ -1,8 +1,8 @@
 """Finding plugins: asked for, sorted, reported."""
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from importlib.metadata import EntryPoint, entry_points
-from typing import Any, TypeVar, cast
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from functools import cache
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 import attrs
 import pluggy
@@ -17,6 +17,9 @@ from ampwright.errors import (
 from ampwright.method import ConversionMethod
 from ampwright.region import Region
 from ampwright.review import Review
+
+if TYPE_CHECKING:
+    from importlib.metadata import EntryPoint
 
 GROUP = "ampwright"
 REGION_PARTS = ("id", "edition", "editions", "family", "title", "terms", "rules", "tables")
@@ -51,7 +54,17 @@ def name_of(plugin: object) -> str:
     return str(getattr(plugin, "__name__", None) or type(plugin).__name__)
 
 
-def _installed(block: Collection[str]) -> list[EntryPoint]:
+@cache
+def own_version() -> str:
+    """Return the version of ampwright that is installed."""
+    from importlib.metadata import version  # noqa: PLC0415 - reads mail headers, slow to load
+
+    return version("ampwright")
+
+
+def _installed(block: Collection[str]) -> "list[EntryPoint]":
+    from importlib.metadata import entry_points  # noqa: PLC0415 - likewise
+
     found = sorted(entry_points(group=GROUP), key=lambda entry: (entry.name, entry.value))
     return [entry for entry in found if entry.name not in block]
 
@@ -59,7 +72,7 @@ def _installed(block: Collection[str]) -> list[EntryPoint]:
 def _registered(
     manager: pluggy.PluginManager,
     plugins: Iterable[object],
-    entries: Iterable[EntryPoint],
+    entries: "Iterable[EntryPoint]",
 ) -> Iterator[PluginError]:
     for plugin in plugins:
         try:
@@ -76,6 +89,13 @@ def _registered(
             manager.register(plugin, name=entry.name)
         except Exception as error:  # likewise
             yield PluginContractError(str(error), "hooks as specified", entry.name)
+
+
+def _versions(entries: "Sequence[EntryPoint]") -> dict[str, str]:
+    """Return the version behind each entry point; a distribution is asked once."""
+    several = {id(entry.dist): entry.dist for entry in entries if entry.dist}
+    found = {key: one.version for key, one in several.items()}
+    return {entry.name: found.get(id(entry.dist), "") for entry in entries}
 
 
 def _said(error: BaseException) -> str:
@@ -180,7 +200,7 @@ def collect(plugins: Iterable[object], *, discover: bool, block: Collection[str]
         manager, "ampwright_methods", ("answer", "settle"), ("shared", "converts"), problems
     )
     reviews = _collected(manager, "ampwright_review", ("review",), (), problems)
-    versions = {entry.name: entry.dist.version if entry.dist else "" for entry in entries}
+    versions = _versions(entries)
     behind = {
         f"{kind}:{one}": (plugin, versions.get(plugin, ""))
         for kind, offers in (("region", regions), ("method", methods), ("review", reviews))

@@ -81,7 +81,7 @@ def install(monkeypatch: pytest.MonkeyPatch) -> Entries:
 
     def made(*pairs: tuple[str, str]) -> None:
         entries = [EntryPoint(name, value, registry.GROUP) for name, value in pairs]
-        monkeypatch.setattr(registry, "entry_points", lambda *, group: entries)
+        monkeypatch.setattr("importlib.metadata.entry_points", lambda *, group: entries)
 
     return made
 

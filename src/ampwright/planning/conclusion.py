@@ -3,7 +3,6 @@
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from importlib.metadata import version
 from typing import TypeVar
 
 import attrs
@@ -17,7 +16,7 @@ from ampwright.planning.costs import Prices
 from ampwright.planning.observations import observed
 from ampwright.planning.ranking import IMPOSSIBLE, chosen, remarks
 from ampwright.region import Region
-from ampwright.registry import Offers
+from ampwright.registry import Offers, own_version
 from ampwright.step import Step
 
 One = TypeVar("One", Finding, Assumption, Question)
@@ -72,7 +71,7 @@ def identity(
     cells = sorted({(one.table, *one.cell, str(one.value)) for one in steps if one.table})
     parts = [
         shop,
-        [region.id, region.edition, version("ampwright")],
+        [region.id, region.edition, own_version()],
         [[one.name, one.version] for one in plugins],
         cells,
     ]
@@ -149,7 +148,7 @@ def conclude(
     steps += [one for each in options for circuit in each.circuits for one in circuit.steps]
     return Decision(
         id=identity(case, region, plugins, steps),
-        version=version("ampwright"),
+        version=own_version(),
         shop=case.shop,
         region=RegionUsed(
             id=region.id,
