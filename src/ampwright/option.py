@@ -37,7 +37,8 @@ class Option:
         id: Stable id, by methods.
         machines: Method and verdict for each machine.
         feasible: Every required machine runs.
-        verdict: That of the worst required machine.
+        verdict: That of the worst required machine, or of the whole where the supply does not
+            bear it.
         refusals: Which method was refused for which machine, and why.
         converters: What is to be bought or kept.
         transformers: Transformers.

@@ -136,6 +136,8 @@ class CircuitDemand:
         starting_current: Current during the worst start [A]; ``None``: none.
         starting_power_factor: Power factor during it.
         starting_time: How long it lasts, upper edge [s]; ``None``: not reckoned.
+        starting_drop_limit: Largest starting drop along this circuit, over nominal, that the start
+            bears; ``None``: any.
         drop_ahead: Drop between the source and the head of this circuit, a fraction.
         fault_largest: Largest fault current at its head [A]; ``None``: not known.
         fault_source: Smallest earth-fault current that its head can feed into a bolted fault on the
@@ -162,6 +164,7 @@ class CircuitDemand:
     starting_current: Figure | None = None
     starting_power_factor: Figure | None = None
     starting_time: Figure | None = None
+    starting_drop_limit: Figure | None = None
     drop_ahead: Figure | None = None
     fault_largest: Figure | None = None
     fault_source: Figure | None = None

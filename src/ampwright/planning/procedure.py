@@ -24,7 +24,7 @@ def decide(
     case = intake(shop, limits)
     inquiry = Inquiry(case, offers.methods)
     drafts = assemble(case, inquiry, lambda proposal: rough_total(proposal, prices))
-    equipped = [settled(equip(draft, case, region), inquiry) for draft in drafts]
+    equipped = [settled(equip(draft, case, region), inquiry, region) for draft in drafts]
     refusals = inquiry.refusals()
     options = ranked(option(case, one, refusals, prices) for one in equipped)
     return conclude(case, region, offers, equipped=equipped, options=options, prices=prices)

@@ -12,7 +12,8 @@ from ampwright.kernels.inrush import asymmetry_factor
 from ampwright.kernels.protection import breaker_band, overload_band, passage
 from ampwright.method import Proposal, Start
 from ampwright.planning.answers import Inquiry
-from ampwright.planning.circuits import Equipped
+from ampwright.planning.circuits import Equipped, equip
+from ampwright.region import Region
 from ampwright.step import Figure, Step, Worksheet, rebased
 from ampwright.tables import Source
 
@@ -72,13 +73,75 @@ def lowered(
     torque = Figure(start.torque_nm, f"{ahead}/torque_nm")
     low = sheet.formula("lowest_voltage_v", "U_min", "V", "k * U", k=share, U=volts, source=DROP)
     force = sheet.formula("torque_nm", "T", "N m", "k ** 2 * T", k=share, T=torque, source=TORQUE)
-    enough = force.value >= margin.value * start.needed_torque_nm
+    runs_up = start.runs_up and force.value >= margin.value * start.needed_torque_nm
     return attrs.evolve(
         start,
         lowest_voltage_v=low.value,
         torque_nm=force.value,
-        runs_up=start.runs_up and enough,
+        runs_up=runs_up,
+        time_s=start.time_s if runs_up else None,
     ), sheet.steps
+
+
+def bearable(
+    start: Start, circuits: Sequence[Circuit], place: str, margin: Figure
+) -> tuple[Figure, Worksheet] | None:
+    """Return the starting drop that the last of *circuits* may have; ``None`` where none is left.
+
+    It is what the torque at the converter bears, less the drop of the circuits ahead.
+    """
+    if not start.torque_nm or start.needed_torque_nm is None or not circuits:
+        return None
+    sheet = Worksheet(f"{place}/starts/{start.id}")
+    ahead = {
+        f"d{n}": Figure(
+            one.starting_drop_fraction, f"{place}/circuits/{one.id}/starting_drop_fraction"
+        )
+        for n, one in enumerate(circuits[1:])
+        if one.starting_drop_fraction is not None
+    }
+    found = sheet.formula(
+        "drop_limit", "d_max", "", " - ".join(["1 - sqrt(k * T_b / T)", *ahead]), ahead, k=margin,
+        T_b=Figure(start.needed_torque_nm, f"{sheet.prefix}/needed_torque_nm"),
+        T=Figure(start.torque_nm, f"{sheet.prefix}/at_converter/torque_nm"), source=TORQUE,
+    )  # fmt: skip
+    return (found, sheet) if found.value > 0.0 else None
+
+
+def thickened(
+    before: Sequence[Proposal], after: Sequence[Proposal], equipped: Equipped, margin: Figure
+) -> tuple[Proposal, ...] | None:
+    """Return the proposals with circuits that must drop less; ``None`` where nothing would help.
+
+    A start that succeeds at the converter and fails behind its conductors asks for thicker ones.
+    """
+    asked: dict[str, Figure] = {}
+    steps: list[Step] = []
+    for old, new in zip(before, after, strict=True):
+        fails = {one.id for one in new.starts if not one.runs_up}
+        for start in old.starts:
+            circuits = chain(equipped.circuits, start.id)
+            limit = bearable(start, circuits, equipped.place, margin)
+            if start.runs_up and start.id in fails and limit is not None:
+                asked[circuits[0].id] = limit[0]
+                steps += limit[1].steps
+    if not asked:
+        return None
+    renewed = []
+    for proposal in before:
+        demands = tuple(
+            attrs.evolve(one, starting_drop_limit=asked[one.id]) if one.id in asked else one
+            for one in proposal.demands
+        )
+        own = {one.id for one in demands}
+        mine = [one for one in steps if one.path.split("/")[3] in set(proposal.machines)]
+        changed = not own.isdisjoint(asked)
+        renewed.append(
+            attrs.evolve(proposal, demands=demands, steps=(*proposal.steps, *mine))
+            if changed
+            else proposal
+        )
+    return tuple(renewed)
 
 
 def set_back(steps: Sequence[Step], place: str, names: set[str]) -> tuple[Step, ...]:
@@ -204,21 +267,27 @@ def remarks(proposals: Sequence[Proposal]) -> Iterator[Finding]:
                 yield Finding(code=code, severity="caution", where=(one.id,))
 
 
-def settled(equipped: Equipped, inquiry: Inquiry) -> Equipped:
-    """Return *equipped* with its starts checked behind its conductors and devices."""
+def settled(equipped: Equipped, inquiry: Inquiry, region: Region) -> Equipped:
+    """Return *equipped* with its starts checked behind its conductors and devices.
+
+    Where a start fails only because of its conductors, the circuits are sized once more.
+    """
     margin = inquiry.case.limits["start-torque-margin"]
-    proposals, failures = [], []
-    for proposal in equipped.draft.proposals:
-        found, failure = checked(proposal, equipped, inquiry)
-        proposals.append(behind_circuits(found, equipped, margin))
-        failures += [failure] if failure else []
+    checks = [checked(one, equipped, inquiry) for one in equipped.draft.proposals]
+    before = tuple(one for one, _ in checks)
+    after = tuple(behind_circuits(one, equipped, margin) for one in before)
+    renewed = thickened(before, after, equipped, margin)
+    if renewed is not None:
+        draft = attrs.evolve(equipped.draft, proposals=renewed)
+        equipped = equip(draft, inquiry.case, region)
+        after = tuple(behind_circuits(one, equipped, margin) for one in equipped.draft.proposals)
     said = [
-        *failures,
-        *disturbances(inquiry.case, proposals, equipped.place),
-        *remarks(proposals),
+        *(failure for _, failure in checks if failure is not None),
+        *disturbances(inquiry.case, after, equipped.place),
+        *remarks(after),
     ]
     return attrs.evolve(
         equipped,
-        draft=attrs.evolve(equipped.draft, proposals=tuple(proposals)),
+        draft=attrs.evolve(equipped.draft, proposals=after),
         findings=(*equipped.findings, *said),
     )
