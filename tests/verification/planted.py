@@ -40,6 +40,7 @@ class Fault:
         rules: Clauses, one of which it names; empty for any.
         tables: Tables to check against, where one of them carries the fault.
         code: Code of the objection; empty for any.
+        also: Further paths that it may be about: numbers that follow from it.
     """
 
     name: str
@@ -48,6 +49,13 @@ class Fault:
     rules: frozenset[str]
     tables: Mapping[str, Table]
     code: str = ""
+    also: tuple[str, ...] = ()
+
+    @property
+    def kind(self) -> str:
+        """Kind of fault, without the place."""
+        first, *rest = self.name.split()
+        return first if first in ("step", "cell") else f"{first.split('/')[0]} {rest[-1]}"
 
 
 def is_found(fault: Fault, found: tuple[aw.Finding, ...]) -> bool:
@@ -56,7 +64,8 @@ def is_found(fault: Fault, found: tuple[aw.Finding, ...]) -> bool:
         said = {part.name: part.value for part in one.parameters}
         right = not fault.rules or one.rule in fault.rules
         if one.code.startswith("check.") and one.severity != "info" and right:
-            here = str(said.get("path", "")).startswith(fault.path)
+            path = str(said.get("path", ""))
+            here = path.startswith(fault.path) or path in fault.also
             if here and fault.code in ("", one.code):
                 return True
     return False
@@ -297,7 +306,33 @@ def step_fault(
             changed = attrs.evolve(option, circuits=circuits)
         options = (*decision.options[:at], changed, *decision.options[at + 1 :])
         planted = attrs.evolve(decision, options=options)
-    return Fault(f"step {step.kind} {step.path}", planted, step.path, frozenset(), tables)
+    return Fault(
+        f"step {step.kind} {step.path}", planted, step.path, frozenset(), tables,
+        also=tuple(_following(decision, step.path)),
+    )  # fmt: skip
+
+
+def _following(decision: aw.Decision, path: str) -> Iterator[str]:
+    """Yield the paths at which a wrong value of the step at *path* may show."""
+    every = [*decision.steps]
+    for option in decision.options:
+        every += option.steps
+        for circuit in option.circuits:
+            every += circuit.steps
+    direct = {one.path for one in every if path in {asked for _, asked in one.inputs}}
+    yield from direct
+    # what rests on a circuit or a solved network shows in the numbers of the solution
+    for one in every:
+        if direct & {asked for _, asked in one.inputs}:
+            yield one.path
+    for place in ("findings", "assumptions", "questions"):
+        for n, one_said in enumerate(getattr(decision, place)):
+            yield from (
+                f"{place}/{n}/{part.name}" for part in one_said.parameters if part.step == path
+            )
+    place = path.rpartition("/circuit/")[0]
+    if place:
+        yield from (f"{place}/{name}" for name in ("rated_speed", "start_torque"))
 
 
 def cell_fault(decision: aw.Decision, tables: Mapping[str, Table], random: Random) -> Fault | None:
@@ -309,6 +344,8 @@ def cell_fault(decision: aw.Decision, tables: Mapping[str, Table], random: Rando
         for step in circuit.steps
         if step.kind == "table" and step.table in tables and not isinstance(step.value, str)
     ]
+    if not read:
+        return None
     step = random.choice(read)
     table = tables[step.table]
     row, column = step.cell

@@ -1,6 +1,8 @@
 """The circuits of motors and idlers: whole, in their bounds, and true to the rated point."""
 
 import math
+from collections.abc import Iterator
+from itertools import chain
 
 from ampwright.step import Step
 from ampwright.verification.induction import Machine
@@ -10,6 +12,7 @@ RULE = "plan.rated-point"
 CLOSE = 1e-6
 _SATURATION = (0.4, 1.0)
 SETTLING, SETTLED = 60, 1e-13
+MOST_RATINGS = 6
 WIDEST = 2.0  # a locked-rotor current at the upper edge of its band is no more than twice the usual
 
 
@@ -26,14 +29,18 @@ def machine_at(ledger: Ledger, place: str) -> Machine | None:
 
 def check_machines(ledger: Ledger) -> None:
     """Check every circuit that the plan states, and the rated points found with them."""
-    for path, step in list(ledger.steps.items()):
-        if path.endswith("/circuit/pole_pairs"):
-            _bounds(ledger, path.removesuffix("/circuit/pole_pairs"))
-        elif path.endswith("/rated_speed") and step.kind == "solved":
+    decision = ledger.decision
+    for step in chain(decision.steps, *(one.steps for one in decision.options)):
+        if step.kind != "solved":
+            continue
+        place, _, name = step.path.rpartition("/")
+        if name == "pole_pairs":
+            _bounds(ledger, place.removesuffix("/circuit"))
+        elif name == "rated_speed":
             _rated(ledger, step)
-        elif path.endswith("/start_torque") and step.kind == "solved":
+        elif name == "start_torque":
             _locked(ledger, step)
-        elif path.endswith("/idler/current") and step.kind == "solved":
+        elif name == "current" and place.endswith("/idler"):
             _idler(ledger, step)
 
 
@@ -48,21 +55,21 @@ def _bounds(ledger: Ledger, place: str) -> None:
     if not _SATURATION[0] <= machine.saturation <= _SATURATION[1]:
         path = f"{place}/circuit/saturation"
         ledger.breach(RULE, path, _SATURATION[1], machine.saturation)
-    known = [ledger.decision.shop.supply.frequency_hz]
-    if place.startswith("machines/"):
-        machine_id, _, number = place.removeprefix("machines/").partition("/motors/")
-        for above in ("shop/machines", "machines"):
-            under = f"{above}/{machine_id}/{'plate/' if above == 'machines' else ''}motors/{number}"
-            known += [
-                step.value
-                for step in ledger.under(under)
-                if step.kind == "given"
-                and step.path.endswith("frequency_hz")
-                and not isinstance(step.value, str)
-            ]
+    known = [ledger.decision.shop.supply.frequency_hz, *_stated_frequencies(ledger, place)]
     if not any(close(one, frequency) for one in known):
         wanted = ledger.decision.shop.supply.frequency_hz
         ledger.breach(RULE, f"{place}/circuit/frequency_hz", wanted, frequency, "Hz")
+
+
+def _stated_frequencies(ledger: Ledger, place: str) -> Iterator[float]:
+    """Yield the frequencies that the caller or the plate states for the motor at *place*."""
+    machine, _, number = place.removeprefix("machines/").partition("/motors/")
+    for above in (f"shop/machines/{machine}", f"machines/{machine}/plate"):
+        motor = f"{above}/motors/{number}"
+        for part in ("", *(f"ratings/{n}/" for n in range(MOST_RATINGS))):
+            value = ledger.number(f"{motor}/{part}frequency_hz")
+            if value is not None:
+                yield value
 
 
 def _rated(ledger: Ledger, step: Step) -> None:

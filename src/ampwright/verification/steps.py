@@ -1,6 +1,7 @@
 """Every step of a plan on its own: inputs, kind, unit, source, and its number once more."""
 
 import math
+from functools import cache
 
 from ampwright.step import Step
 from ampwright.verification.arithmetic import UnreadableError, reckoned
@@ -60,12 +61,16 @@ def check_steps(ledger: Ledger, statements: Statements) -> None:
 
 
 def _unit(ledger: Ledger, step: Step) -> None:
-    last = step.path.rpartition("/")[2]
-    stem, bar, ending = last.rpartition("_")
-    unit = _UNITS.get(ending) if bar and stem else None
-    if unit is None or isinstance(step.value, str) or step.unit == unit or "_per_" in last:
-        return
-    ledger.breach(UNIT, step.path, unit or "no unit", step.unit or "no unit")
+    unit = _unit_of(step.path.rpartition("/")[2])
+    if unit is not None and step.unit != unit and not isinstance(step.value, str):
+        ledger.breach(UNIT, step.path, unit or "no unit", step.unit or "no unit")
+
+
+@cache
+def _unit_of(name: str) -> str | None:
+    """Return the unit that the ending of a *name* settles; ``None`` where it settles none."""
+    stem, bar, ending = name.rpartition("_")
+    return _UNITS.get(ending) if bar and stem and "_per_" not in name else None
 
 
 def _formula(ledger: Ledger, step: Step) -> None:

@@ -8,6 +8,7 @@ from ampwright.tables import Table
 from ampwright.verification.figures import check_figures
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.machines import check_machines
+from ampwright.verification.margins import check_margins
 from ampwright.verification.nec.circuits import check_circuits
 from ampwright.verification.solved import check_operating_points
 from ampwright.verification.statements import Statements
@@ -35,6 +36,7 @@ def verify(decision: Decision, tables: Mapping[str, Table]) -> tuple[Finding, ..
     check_machines(ledger)
     check_operating_points(ledger)
     check_verdicts(ledger)
+    check_margins(ledger)
     if decision.region.family == "nec":
         check_circuits(ledger, statements)
         return tuple(ledger.found)

@@ -54,6 +54,13 @@ def surroundings(scene: Scene) -> Surroundings | None:
     if by_ambient is None or by_number is None:
         ledger.breach("nec.310.15(B)", scene.path("conductor"), "a factor", ambient, "degC")
         return None
+    for name, rule, factor in (
+        ("ambient_factor", "nec.310.15(B)", by_ambient),
+        ("adjustment_factor", "nec.310.15(C)(1)", by_number),
+    ):
+        said = scene.number("conductor", name)
+        if said is not None and not close(said, factor):
+            ledger.breach(rule, scene.path("conductor", name), factor, said)
     return Surroundings(
         insulation_c=insulation,
         terminal_c=terminal,

@@ -13,7 +13,7 @@ from ampwright.records.load import Load
 from ampwright.records.machine import Machine
 from ampwright.records.motor import Motor, Rating
 from ampwright.verification.ledger import Ledger
-from ampwright.verification.nec.book import Book
+from ampwright.verification.nec.book import SAME_POWER, Book
 from ampwright.verification.notation import HORSEPOWER_W
 from ampwright.verification.statements import Statements
 
@@ -210,6 +210,10 @@ class Scene:
         if power is None or plate is None or not single:
             return None
         hp = power / HORSEPOWER_W
+        rated = _rating(old, self.circuit.voltage_v).power_w
+        if rated is not None and power < rated * (1 - SAME_POWER):
+            path = self.path("motors", machine.id, str(place), "power_hp")
+            self.ledger.breach("plan.exchanged-motor", path, rated, power, "W")
         slow = (_rating(old, self.circuit.voltage_v).speed_rpm or 9e9) < self.book.factor(
             "low_speed_rpm"
         )
