@@ -3,7 +3,7 @@
 
 from typing import Any
 
-from ampwright.case import Case, MachineCase, SupplyCase
+from ampwright.case import Case, MachineCase, MotorCase, SupplyCase
 from ampwright.planning.bounds import bounded
 from ampwright.planning.intake import intake
 from ampwright.planning.motors import motor_case
@@ -89,7 +89,7 @@ def reading(stated: Motor, at: SupplyCase | None = None) -> PlateReading:
     return PlateReading(stated, fit, where, "saw", 0, Worksheet("machines/saw/motors/0"), words())
 
 
-def of_motor(stated: Motor, at: SupplyCase | None = None, **changes: Any) -> Any:
+def of_motor(stated: Motor, at: SupplyCase | None = None, **changes: Any) -> MotorCase:
     """Return one motor completed, on the machine that *changes* describe."""
     owner = machine(motors=(stated,), **changes)
     place = "shop/machines/saw/motors/0"
