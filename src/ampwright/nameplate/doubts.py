@@ -21,7 +21,7 @@ _METRIC_V: Final = frozenset({127.0, 220.0, 230.0, 380.0, 400.0, 660.0, 690.0})
 _ONLY_METRIC_V: Final = frozenset({380.0, 400.0, 660.0, 690.0})
 _OTHER_V: Final = frozenset({208.0, 240.0, 415.0, 440.0, 460.0, 480.0, 550.0, 575.0, 600.0})
 _LARGEST_RATIO: Final = 1.045  # a heater's power over volt-amperes, rounding included
-_WHOLE_FRACTION: Final = re.compile(r"([1-9]) ?/ ?([2348])")
+_WHOLE_FRACTION: Final = r"([1-9]) ?/ ?([2348])"
 _WIDEST: Final = 2.35  # 208 V to 480 V is the widest pair of one winding
 _WATTS: Final = frozenset({"W", "kW"})
 
@@ -128,7 +128,7 @@ def _fraction_or_pair(
     reading: Reading, power: Phrase, phases: int
 ) -> tuple[Reading, list[Finding]]:
     """Tell three quarters of a kilowatt from three and four kilowatts at two speeds."""
-    printed = _WHOLE_FRACTION.fullmatch(power.text)
+    printed = re.fullmatch(_WHOLE_FRACTION, power.text)
     paired = any(
         (found := reading.series(field)) is not None and len(found) == 2
         for field in ("speed", "poles")

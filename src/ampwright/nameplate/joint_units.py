@@ -7,13 +7,13 @@ from ampwright.nameplate.numerals import Choice, choices, is_in_band
 from ampwright.nameplate.phrases import UNREAD, Item, Phrase
 from ampwright.nameplate.vocabulary import Key
 
-_TRIPLE: Final = re.compile(r"(.+?) ?[/-] ?([123]) ?[/-] ?(50|60|50/60)$")
-_TRIPLE_LAST: Final = re.compile(r"([13]) ?[/-] ?(50|60) ?[/-] ?([0-9]{3}.*)$")
+_TRIPLE: Final = r"(.+?) ?[/-] ?([123]) ?[/-] ?(50|60|50/60)$"
+_TRIPLE_LAST: Final = r"([13]) ?[/-] ?(50|60) ?[/-] ?([0-9]{3}.*)$"
 
 
 def _supply(item: Item, sign: str) -> list[Item]:
     """Read ``208-230/3/60``: volts, phases and hertz in one."""
-    found, ahead = _TRIPLE.fullmatch(item.text), _TRIPLE_LAST.fullmatch(item.text)
+    found, ahead = re.fullmatch(_TRIPLE, item.text), re.fullmatch(_TRIPLE_LAST, item.text)
     volts, phases, hertz = (
         (found[1], found[2], found[3])
         if found

@@ -99,8 +99,9 @@ _FORMS: Final = {
     ),
     "mark": (r".",),
 }
-_PIECES: Final = re.compile(
-    "|".join(f"(?P<{kind}>{'|'.join(forms)})" for kind, forms in _FORMS.items()), re.DOTALL
+# compiled when the first plate is read: no small cost, and many programs read none
+_PIECES: Final = "(?s)" + "|".join(
+    f"(?P<{kind}>{'|'.join(forms)})" for kind, forms in _FORMS.items()
 )
 
 
@@ -139,5 +140,5 @@ def atoms(text: str) -> tuple[Atom, ...]:
             m.group(),
             m.start(),
         )
-        for m in _PIECES.finditer(plain)
+        for m in re.finditer(_PIECES, plain)
     )

@@ -13,14 +13,14 @@ from ampwright.nameplate.vocabulary import BANDS, CONNECTIONS
 _VULGAR: Final = dict(
     zip("½¼¾⅓⅔⅛⅜⅝⅞", (1 / 2, 1 / 4, 3 / 4, 1 / 3, 2 / 3, 1 / 8, 3 / 8, 5 / 8, 7 / 8), strict=True)
 )
-_LITERAL: Final = re.compile(r"[0-9.,]*[0-9]")
-_COMMAS: Final = re.compile(r"[0-9]*(?:[.,][0-9]+)+")
-_THOUSANDS: Final = re.compile(r"[1-9][0-9]{0,2}(?:([.,])[0-9]{3})(?:\1[0-9]{3})*")
-_LINKED: Final = re.compile(r"^(YY|Y|DD?|ΔΔ?)? ?(.*?) ?(YY|Y|DD?|ΔΔ?)?$")
-_MIXED: Final = re.compile(r"([0-9]{1,2})(?: ?- ?| )([1-9][0-9]?)/(16|[2348])")
-_FRACTION: Final = re.compile(r"(?<![0-9.,])[1-7]/[2348](?![0-9.,])")
-_BETWEEN_FRACTIONS: Final = re.compile(r" / |(?<=/[2348])/|/(?=(?:[5679]|[0-9]{2})-[1-7]/[2348])")
-_RANGE: Final = re.compile(r" ?(?:-|÷|\.\.\.?|…|~| to ) ?")
+_LITERAL: Final = r"[0-9.,]*[0-9]"
+_COMMAS: Final = r"[0-9]*(?:[.,][0-9]+)+"
+_THOUSANDS: Final = r"[1-9][0-9]{0,2}(?:([.,])[0-9]{3})(?:\1[0-9]{3})*"
+_LINKED: Final = r"^(YY|Y|DD?|ΔΔ?)? ?(.*?) ?(YY|Y|DD?|ΔΔ?)?$"
+_MIXED: Final = r"([0-9]{1,2})(?: ?- ?| )([1-9][0-9]?)/(16|[2348])"
+_FRACTION: Final = r"(?<![0-9.,])[1-7]/[2348](?![0-9.,])"
+_BETWEEN_FRACTIONS: Final = r" / |(?<=/[2348])/|/(?=(?:[5679]|[0-9]{2})-[1-7]/[2348])"
+_RANGE: Final = r" ?(?:-|÷|\.\.\.?|…|~| to ) ?"
 _LONGEST_LITERAL = 12
 _LARGEST_WHOLE = 25.0  # 60 1/2 is two numbers, not sixty and a half
 _FRACTION_FIELDS = frozenset({"power", "largest_motor", "input_power", "duty_minutes"})
@@ -55,7 +55,7 @@ _NONE: Final = Decimal(REFUSED, "none")
 
 def number(literal: str, sign: str) -> float | None:
     """Read one number; ``None`` if *sign* leaves it open what it is."""
-    if not _LITERAL.fullmatch(literal) or len(literal) > _LONGEST_LITERAL:
+    if not re.fullmatch(_LITERAL, literal) or len(literal) > _LONGEST_LITERAL:
         return None
     marks = [mark for mark in ".," if mark in literal]
     if len(marks) > 1:
@@ -66,7 +66,7 @@ def number(literal: str, sign: str) -> float | None:
     if mark == "," and sign == REFUSED:
         return None
     is_decimal = mark == ("," if sign == COMMA else ".")
-    if not is_decimal and _THOUSANDS.fullmatch(literal):
+    if not is_decimal and re.fullmatch(_THOUSANDS, literal):
         return float(literal.replace(mark, ""))
     # under a decimal comma 7.5 has no other reading than seven and a half
     readable = literal.count(mark) == 1 and (is_decimal or mark == ".")
@@ -83,7 +83,7 @@ def _grouped_decimal(literal: str) -> float | None:
 
 
 def _is_grouped(whole: str) -> bool:
-    return _THOUSANDS.fullmatch(whole) is not None or whole.isdigit()
+    return re.fullmatch(_THOUSANDS, whole) is not None or whole.isdigit()
 
 
 def fraction(raw: str) -> float | None:
@@ -91,7 +91,7 @@ def fraction(raw: str) -> float | None:
     if raw[-1:] in _VULGAR:
         whole = raw[:-1].strip(" -")
         return float(whole or 0) + _VULGAR[raw[-1]] if not whole or whole.isdigit() else None
-    mixed = _MIXED.fullmatch(raw)
+    mixed = re.fullmatch(_MIXED, raw)
     units = float(mixed[1]) if mixed else 0.0
     over, slash, under = (f"{mixed[2]}/{mixed[3]}" if mixed else raw).partition("/")
     if not slash or not (over.isdigit() and under.isdigit()):
@@ -115,7 +115,7 @@ def choices(raw: str, field: str, sign: str) -> tuple[Choice, ...] | None:
             return (Choice(whole, whole),)
     found = []
     for piece in _slashed(raw, field):
-        linked = _LINKED.fullmatch(piece.strip())
+        linked = re.fullmatch(_LINKED, piece.strip())
         if linked is None:
             return None
         ends = _ends(linked[2], field, sign)
@@ -134,9 +134,9 @@ def is_in_band(field: str, read: tuple[Choice, ...], factor: float = 1.0) -> boo
 
 def _slashed(raw: str, field: str) -> list[str]:
     """Split at slashes, but keep fractions whole: ``1/2 / 1``, ``1 1/2/3/4``, ``5/7-1/2``."""
-    if field in _FRACTION_FIELDS and raw.count("/") > 1 and _FRACTION.search(raw):
+    if field in _FRACTION_FIELDS and raw.count("/") > 1 and re.search(_FRACTION, raw):
         # 1/2-3/4 stays in one piece and is not read: a half to three quarters, or 1 and 2 3/4
-        return _BETWEEN_FRACTIONS.split(raw)
+        return re.split(_BETWEEN_FRACTIONS, raw)
     return raw.split("/")
 
 
@@ -145,11 +145,11 @@ def _ends(piece: str, field: str, sign: str) -> list[float] | None:
     if one is not None:
         return [one]
     found = []
-    for literal in _RANGE.split(piece):
+    for literal in re.split(_RANGE, piece):
         read = number(literal, sign)
         if read is None and field == "speed" and "," in literal and sign == REFUSED:
             # 1,745 revolutions can only be a grouped number: 1.745 a minute turns nothing
-            read = number(literal, POINT) if _THOUSANDS.fullmatch(literal) else None
+            read = number(literal, POINT) if re.fullmatch(_THOUSANDS, literal) else None
         if read is None:
             return None
         found.append(read)
@@ -164,16 +164,16 @@ def is_decimal_likely(atoms: tuple[Atom, ...]) -> bool:
 
 def _is_decimal_comma(literal: str) -> bool:
     """Is the comma of *literal* its only one, and none that groups thousands."""
-    return literal.count(",") == 1 and _THOUSANDS.fullmatch(literal) is None
+    return literal.count(",") == 1 and re.fullmatch(_THOUSANDS, literal) is None
 
 
 def _marked(atoms: tuple[Atom, ...]) -> tuple[list[str], list[str]]:
     """Return the numbers with a comma, and those with a point that groups no thousands."""
     literals = [
-        found[0] for a in atoms if a.kind == "number" for found in _COMMAS.finditer(a.plain)
+        found[0] for a in atoms if a.kind == "number" for found in re.finditer(_COMMAS, a.plain)
     ]
     commas = [one for one in literals if "," in one]
-    points = [one for one in literals if "," not in one and not _THOUSANDS.fullmatch(one)]
+    points = [one for one in literals if "," not in one and not re.fullmatch(_THOUSANDS, one)]
     return commas, points
 
 

@@ -33,8 +33,8 @@ from ampwright.records.motor import Motor
 LONGEST: Final = 2000
 _SIZES: Final = ("power", "voltage", "current")
 _MOST_QUESTIONS: Final = 10
-_FIFTY_HERTZ: Final = re.compile(r"(?<![0-9])50 ?(?:Hz|~)", re.IGNORECASE)
-_NUMERAL: Final = re.compile(r"[\d½¼¾⅓⅔⅛⅜⅝⅞]|[.,]\d")
+_FIFTY_HERTZ: Final = r"(?i)(?<![0-9])50 ?(?:Hz|~)"
+_NUMERAL: Final = r"[\d½¼¾⅓⅔⅛⅜⅝⅞]|[.,]\d"
 
 
 @attrs.frozen(kw_only=True)
@@ -136,7 +136,7 @@ def _foreign_words(pieces: tuple[Atom, ...]) -> int:
 def _international_signs(pieces: tuple[Atom, ...]) -> int:
     """Count what makes a decimal comma likely, but is written where a point is, too."""
     signs = sum(piece.kind == "phases" and "~" in piece.plain for piece in pieces)
-    return signs + bool(_FIFTY_HERTZ.search("".join(piece.plain for piece in pieces)))
+    return signs + bool(re.search(_FIFTY_HERTZ, "".join(piece.plain for piece in pieces)))
 
 
 def _plate(
@@ -172,7 +172,7 @@ def _plate(
             code=remarks.DATA_NEEDED, field="plate", parameters=parameters(given=token.text[:64])
         )
         for token in said
-        if token.status == "not-read" and not token.fields and _NUMERAL.match(token.text)
+        if token.status == "not-read" and not token.fields and re.match(_NUMERAL, token.text)
     ][:_MOST_QUESTIONS]
     apart = any(sign in text for sign in ";|+")
     rows = len(made) == 2 and not apart and are_two_speeds(motors)
