@@ -4,7 +4,6 @@ import tomllib
 from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any
 
 import attrs
@@ -22,11 +21,13 @@ class Layers:
 
     Attributes:
         folders: The folders, the lowest first.
+        base_editions: Editions of the lowest folder, whose clauses stand where no other is named.
         manifest: The manifests laid over each other, table by table and key by key.
         tables: Tables by id; see `amended` for those that two folders have.
     """
 
     folders: tuple[Path, ...]
+    base_editions: tuple[str, ...]
     manifest: Mapping[str, Any]
     tables: Mapping[str, Table]
 
@@ -41,14 +42,21 @@ def read_layers(*folders: Path) -> Layers:
     """
     manifest: dict[str, Any] = {}
     tables: dict[str, Table] = {}
+    editions: tuple[str, ...] = ()
     for folder in folders:
         stated = tomllib.loads((folder / MANIFEST).read_text(encoding="utf-8"))
         manifest = laid_over(manifest, stated)
+        editions = editions or tuple(manifest["editions"])
         for path in sorted(folder.glob("*.csv")):
             table = read_table(path)
             below = tables.get(table.id)
             tables[table.id] = amended(below, table) if below and amends(table) else table
-    return Layers(folders=folders, manifest=manifest, tables=MappingProxyType(tables))
+    return Layers(
+        folders=folders,
+        base_editions=editions,
+        manifest=manifest,
+        tables=tables,
+    )
 
 
 def laid_over(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
@@ -73,12 +81,11 @@ def amended(below: Table, above: Table) -> Table:
 
     Each such row keeps where it comes from, in the columns ``source`` and ``known``.
     """
-    columns = [*below.columns, *(name for name in ORIGIN if name not in below.columns)]
-    rows: dict[str, Mapping[str, str]] = {
-        row[below.key]: dict.fromkeys(ORIGIN, "") | dict(row) for row in below.rows
-    }
+    columns = list(dict.fromkeys([*below.columns, *above.columns, *ORIGIN]))
+    empty = dict.fromkeys(columns, "")
+    rows: dict[str, Mapping[str, str]] = {row[below.key]: empty | dict(row) for row in below.rows}
     for row in above.rows:
-        base = rows.get(row[above.key], dict.fromkeys(columns, ""))
+        base = rows.get(row[above.key], empty)
         own = {"source": above.heads["source"], "known": above.known}
         stated = {name: cell for name, cell in row.items() if cell or name not in ORIGIN}
         rows[row[above.key]] = dict(base) | own | stated

@@ -1,7 +1,6 @@
 """What a code of this family states as data: tables, factors, rules, words."""
 
 from collections.abc import Mapping
-from types import MappingProxyType
 from typing import Any, NamedTuple
 
 import attrs
@@ -110,7 +109,7 @@ class Book:
         """Return the numbers of one column by key, in the table's order."""
         known = self._columns.get((table, column))
         if known is None:
-            known = MappingProxyType(dict(self.tables[table].numbers(column)))
+            known = dict(self.tables[table].numbers(column))
             self._columns[table, column] = known
         return known
 

@@ -1,18 +1,19 @@
 """What a code of this family states as data: tables, factors, rules, words, by edition."""
 
-import tomllib
 from collections.abc import Mapping
-from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
 import attrs
 
-from ampwright.tables import Source, Table, read_table
+from ampwright.families.layered import Layers, read_layers
+from ampwright.tables import Source, Table
 
 #: Metal area of one circular mil, pi/4 times (0.001 in)^2 [mm2].
 CIRCULAR_MIL_MM2 = 5.067074790974977e-4
+#: The code that the tables of the lowest folder stand in.
+DOCUMENT = "NFPA 70"
 #: One horsepower, 550 ft lbf/s [W].
 HORSEPOWER_W = 745.6998715822702
 
@@ -59,6 +60,7 @@ class Book:
         tables: Tables by id.
         rules: Source of each rule id.
         factors: Factors by name.
+        base_edition: Edition of the lowest folder that its own tables are read in.
     """
 
     id: str
@@ -68,6 +70,7 @@ class Book:
     tables: Mapping[str, Table]
     rules: Mapping[str, Source]
     factors: Mapping[str, Factor]
+    base_edition: str
     _columns: dict[tuple[str, str], Mapping[str, float]] = attrs.field(factory=dict, repr=False)
     _sources: dict[str, Source] = attrs.field(factory=dict, repr=False)
     _remembered: dict[tuple[str, str], bool] = attrs.field(factory=dict, repr=False)
@@ -98,12 +101,12 @@ class Book:
         known = self._sources.get(table)
         if known is None:
             one = self.tables[table]
-            named = one.heads.get(f"source_{self.edition}", one.heads["source"])
+            named = one.heads.get(f"source_{self.base_edition}", one.heads["source"])
             document, _, clause = named.partition(";")
             known = Source(
                 document=document.strip(),
                 clause=clause.strip(),
-                edition=self.edition if document == "NFPA 70" else one.heads.get("edition", ""),
+                edition=self.base_edition if document == DOCUMENT else one.heads.get("edition", ""),
                 known=one.known,
             )
             self._sources[table] = known
@@ -138,20 +141,24 @@ def read_book(folder: Path, edition: str = "") -> Book:
     Raises:
         KeyError: The manifest does not know the edition.
     """
-    manifest, tables = _read(folder)
+    return book_of(read_layers(folder), edition)
+
+
+def book_of(layers: Layers, edition: str = "") -> Book:
+    """Return the code that *layers* state.
+
+    A rule or table for which the upper folders name no clause keeps the one of the lowest folder.
+
+    Raises:
+        KeyError: The manifest does not know the edition.
+    """
+    manifest, tables = layers.manifest, layers.tables
     editions = tuple(manifest["editions"])
     edition = edition or editions[0]
     if edition not in editions:
         raise KeyError(edition)
-    rules = {
-        row["rule"]: Source(
-            document="NFPA 70",
-            clause=row[f"clause_{edition}"],
-            edition=edition,
-            known=row["known"],
-        )
-        for row in tables["rules"].rows
-    }
+    base = edition if edition in layers.base_editions else layers.base_editions[0]
+    rules = {row["rule"]: _rule(row, edition, base) for row in tables["rules"].rows}
     factors = {
         row["name"]: Factor(value=float(row["value"]), rule=row["rule"])
         for row in tables["factors"].rows
@@ -164,11 +171,15 @@ def read_book(folder: Path, edition: str = "") -> Book:
         tables=tables,
         rules=rules,
         factors=factors,
+        base_edition=base,
     )
 
 
-@cache
-def _read(folder: Path) -> tuple[Mapping[str, Any], Mapping[str, Table]]:
-    manifest = tomllib.loads((folder / "manifest.toml").read_text(encoding="utf-8"))
-    tables = {path.stem: read_table(path) for path in sorted(folder.glob("*.csv"))}
-    return manifest, MappingProxyType(tables)
+def _rule(row: Mapping[str, str], edition: str, base: str) -> Source:
+    clause = row.get(f"clause_{edition}", "")
+    return Source(
+        document=row.get("document") or DOCUMENT,
+        clause=clause or row[f"clause_{base}"],
+        edition=edition if clause else base,
+        known=row["known"],
+    )

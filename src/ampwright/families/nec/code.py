@@ -5,8 +5,9 @@ from pathlib import Path
 
 import attrs
 
+from ampwright.families.layered import Layers, read_layers
 from ampwright.families.nec.answer import answer_circuit
-from ampwright.families.nec.book import Book, read_book
+from ampwright.families.nec.book import Book, book_of
 from ampwright.families.nec.service import answer_service
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
@@ -19,17 +20,27 @@ class NecCode:
     """A region of the family ``nec``; see `ampwright.region.Region`.
 
     Attributes:
-        folder: Where its manifest and tables stand.
-        book: What they state, in the edition in force.
+        layers: What its folders state.
+        book: The same, in the edition in force.
     """
 
-    folder: Path
+    layers: Layers = attrs.field(repr=False)
     book: Book = attrs.field(repr=False, eq=False)
 
     @classmethod
     def read(cls, folder: Path, edition: str = "") -> "NecCode":
         """Read a code from a *folder*, in an *edition* or the first that its manifest names."""
-        return cls(folder, read_book(folder, edition))
+        return cls.of(read_layers(folder), edition)
+
+    @classmethod
+    def of(cls, layers: Layers, edition: str = "") -> "NecCode":
+        """Return the code that *layers* state, in an *edition* or the first of its manifest."""
+        return cls(layers, book_of(layers, edition))
+
+    @property
+    def folder(self) -> Path:
+        """Where its own manifest stands."""
+        return self.layers.folders[-1]
 
     @property
     def id(self) -> str:
@@ -73,7 +84,7 @@ class NecCode:
 
     def in_edition(self, edition: str) -> "NecCode":
         """Return this code in another edition; raises ``KeyError`` for one that it has not."""
-        return NecCode.read(self.folder, edition)
+        return NecCode.of(self.layers, edition)
 
     def includes(self, supply: Supply) -> bool:
         """Tell whether supplies of this kind exist under it."""
