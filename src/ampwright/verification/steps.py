@@ -14,7 +14,7 @@ INPUTS, UNIT, BAND, SOURCE = "plan.inputs", "plan.unit", "plan.band", "plan.sour
 RESIDUAL = "plan.residual"
 #: Left over when a model's solution is put back, over what it stands for; a circuit that is fitted
 #: to more figures of a plate than it has freedom keeps what they disagree by.
-LARGEST_RESIDUAL, LARGEST_MISFIT = 1e-6, 0.2
+LARGEST_RESIDUAL, LARGEST_MISFIT = 1e-6, 0.5
 _FITTED = frozenset({"identified circuit", "locked rotor", "rated point"})
 
 #: Units that the last word of a path settles.

@@ -211,8 +211,11 @@ def _converter_start(scene: Scene) -> float:
 
 
 def _longest(scene: Scene) -> float:
-    times = [one.time_s for one in scene.starts if one.time_s is not None]
-    return max(times) if times else scene.book.band("start_time_s")
+    """Return the longest start; one that comes to nothing lasts until it is seen not to [s]."""
+    place = f"options/{scene.option.id}/starts"
+    times = [scene.ledger.number(f"{place}/{one.id}/time_s") for one in scene.starts]
+    known = [one for one in times if one is not None]
+    return max(known) if known else scene.book.band("start_time_s")
 
 
 def held_through(scene: Scene, start: float, before: float, seconds: float) -> float:
