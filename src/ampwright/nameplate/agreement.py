@@ -2,9 +2,7 @@
 
 import math
 from collections.abc import Callable, Iterator
-from typing import Final
-
-import attrs
+from typing import Final, NamedTuple
 
 from ampwright.nameplate.usual import NOMINAL_V
 
@@ -34,8 +32,7 @@ _NEAR_NOMINAL: Final = 0.06
 _LINKS: Final = (2.0, math.sqrt(3.0))
 
 
-@attrs.frozen(kw_only=True)
-class Disagreement:
+class Disagreement(NamedTuple):
     """One figure that the others contradict.
 
     Attributes:

@@ -2,9 +2,7 @@
 
 import math
 from collections.abc import Mapping
-from typing import Final
-
-import attrs
+from typing import Final, NamedTuple
 
 from ampwright.nameplate.agreement import apparent_power, plausible_ratio
 from ampwright.nameplate.numerals import Choice
@@ -19,8 +17,7 @@ _TWO_POWERS: Final = 1.12
 _SAME_VA: Final = 0.15
 
 
-@attrs.frozen(kw_only=True)
-class Aligned:
+class Aligned(NamedTuple):
     """The ratings of one motor, or of one speed of it; each field as the records take it.
 
     Attributes:
@@ -63,11 +60,10 @@ def aligned(reading: Reading, phases: int) -> tuple[Aligned, ...]:
     links, starts = _links(reading, found)
     if _is_two_speed(reading, found):
         speeds = _by_speed(found, reading, links, neutral=neutral, phases=phases)
-        return tuple(attrs.evolve(one, open=(*one.open, *crowd)) for one in speeds)
+        return tuple(one._replace(open=(*one.open, *crowd)) for one in speeds)
     one = _by_link(found, phases)
     return (
-        attrs.evolve(
-            one,
+        one._replace(
             open=(*one.open, *crowd),
             links=links if len(links) in {1, len(one.series.get("voltage", ()))} else (),
             starts_in_star=starts,
@@ -159,8 +155,7 @@ def _by_speed(
                 unclear.append(field)
         one = _by_link(series, phases)
         parts.append(
-            attrs.evolve(
-                one,
+            one._replace(
                 links=(links[speed],) if len(links) == count and volts <= 1 else (),
                 neutral=neutral,
                 two_speed=True,
@@ -240,7 +235,7 @@ def _completed(
         products = [second.last * current.choices[0].last, rest[0].last * current.choices[1].last]
         if second.first / first.first <= _SAME_SYSTEM and _ratio(tuple(products)) <= 1 + _SAME_VA:
             joined = (Choice(first.first, second.last), *rest)
-            return {**found, "voltage": attrs.evolve(volts, choices=joined)}, ("voltage",), []
+            return {**found, "voltage": volts._replace(choices=joined)}, ("voltage",), []
     if len(volts) == 1 and len(current) > 1 and len(found.get("frequency", ())) <= 1:
         pairs = [(volts.values()[0], amps) for amps in current.values()]
         place = _only_fit(pairs, power, phases)
@@ -267,7 +262,7 @@ def _for_both_links(
     derived = [float(f"{amps * v[place] / one:.3g}") for one in v]
     pair = [Choice(one, one) for one in derived]
     pair[place] = current.choices[0]
-    return attrs.evolve(current, choices=tuple(pair))
+    return current._replace(choices=tuple(pair))
 
 
 def _agrees(power: float, voltage: float, current: float, phases: int) -> bool:

@@ -2,8 +2,6 @@
 
 from typing import Final
 
-import attrs
-
 from ampwright.nameplate.joint_units import shared
 from ampwright.nameplate.matching import SKIPPED, Match, matches
 from ampwright.nameplate.numerals import Choice, choices, is_in_band
@@ -32,7 +30,7 @@ def bound(found: list[Item], sign: str) -> list[Item]:
             phrase = _statement(items, place, last, match, sign)
             if phrase.field in rotor:
                 rotor.discard(phrase.field)
-                phrase = attrs.evolve(phrase, field=f"rotor_{phrase.field}")
+                phrase = phrase._replace(field=f"rotor_{phrase.field}")
             elif phrase.field in _ENDS_ROTOR:
                 rotor = set()
             made.append(Item("phrase", phrase.first, phrase.last, phrase=phrase))
@@ -107,8 +105,7 @@ def _with_duties(items: list[Item], sign: str) -> list[Item]:
         value = read[0].first * (unit.factor if words == "min" else 1.0)
         if value % 1 or not is_in_band("duty_minutes", read):
             continue
-        full = attrs.evolve(
-            item.phrase,
+        full = item.phrase._replace(
             last=items[after + 1].last,
             text=f"{item.phrase.text} {value:g} {words}",
             choices=(Choice(value, value),),

@@ -1,8 +1,6 @@
 """The motors and loads of a plate, with what has to be said and asked about each."""
 
-from typing import Final, get_args
-
-import attrs
+from typing import Final, NamedTuple, get_args
 
 from ampwright.finding import Finding, Question
 from ampwright.nameplate import remarks
@@ -20,8 +18,7 @@ _TWO_SPEED: Final = 1.3
 _FACTORS: Final = ("power_factor", "efficiency")
 
 
-@attrs.frozen(kw_only=True)
-class Content:
+class Content(NamedTuple):
     """One motor or load of a plate.
 
     Attributes:
@@ -70,7 +67,7 @@ def content(reading: Reading, name: str, foreign: int, like: Kind | None) -> Con
         questions.append(remarks.question("voltage", "method"))
     found = kind(reading, phases)
     if reading.says("dc_voltage") and not reading.says("voltage"):
-        found = attrs.evolve(found, certain=False)  # nothing of ours runs on direct current
+        found = found._replace(certain=False)  # nothing of ours runs on direct current
     if like is not None and not found.certain:
         found = like
     if not found.name:
@@ -90,7 +87,7 @@ def content(reading: Reading, name: str, foreign: int, like: Kind | None) -> Con
         built.build_motors(name)
     else:
         built.build_load(found.name)
-    return attrs.evolve(built.content(), dropped=power.dropped)
+    return built.content()._replace(dropped=power.dropped)
 
 
 class _Built:

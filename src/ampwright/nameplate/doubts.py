@@ -3,9 +3,7 @@
 import re
 from collections.abc import Iterator
 from itertools import zip_longest
-from typing import Final
-
-import attrs
+from typing import Final, NamedTuple
 
 from ampwright.finding import Finding, Question
 from ampwright.nameplate import remarks
@@ -47,8 +45,7 @@ def _fits(
     return any(low <= ratio <= max(high, largest) for ratio in ratios)
 
 
-@attrs.frozen
-class Settled:
+class Settled(NamedTuple):
     """A reading with its powers settled.
 
     Attributes:
@@ -91,10 +88,8 @@ def settled(reading: Reading, phases: int) -> Settled:
 
 def _without(reading: Reading, drop: tuple[Phrase, ...]) -> Reading:
     """Return *reading* with the phrases *drop* left unread."""
-    phrases = tuple(
-        attrs.evolve(one, how=UNREAD) if one in drop else one for one in reading.phrases
-    )
-    return attrs.evolve(reading, phrases=phrases)
+    phrases = tuple(one._replace(how=UNREAD) if one in drop else one for one in reading.phrases)
+    return reading._replace(phrases=phrases)
 
 
 def _strangers(reading: Reading) -> tuple[Phrase, ...]:
@@ -141,10 +136,10 @@ def _fraction_or_pair(
     values = [one.first * power.factor for one in pair]
     if not all(_fits(value, reading, phases, place=k) for k, value in enumerate(values)):
         return reading, [remarks.fraction_or_pair(power.text, power.unit, "fraction")]
-    both = attrs.evolve(power, choices=pair)
+    both = power._replace(choices=pair)
     phrases = tuple(both if one is power else one for one in reading.phrases)
     said = remarks.fraction_or_pair(power.text, power.unit, "alternatives")
-    return attrs.evolve(reading, phrases=phrases), [said]
+    return reading._replace(phrases=phrases), [said]
 
 
 def readable(reading: Reading, foreign: int) -> Iterator[tuple[Finding, list[Question]]]:

@@ -1,8 +1,6 @@
 """What a plate belongs to: a motor, or which kind of load."""
 
-from typing import Final
-
-import attrs
+from typing import Final, NamedTuple
 
 from ampwright.nameplate.agreement import apparent_power, plausible_ratio
 from ampwright.nameplate.phrases import Phrase
@@ -23,8 +21,7 @@ _RESISTIVE: Final = (0.955, 1.045)
 _LIGHTING_V: Final = frozenset({100.0, 110.0, 115.0, 120.0, 125.0, 127.0})
 
 
-@attrs.frozen
-class Kind:
+class Kind(NamedTuple):
     """A kind and whether the plate settles it.
 
     Attributes:

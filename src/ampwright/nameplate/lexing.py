@@ -1,9 +1,7 @@
 """The text of a plate cut into pieces, none of which is lost."""
 
 import re
-from typing import Final
-
-import attrs
+from typing import Final, NamedTuple
 
 # Signs that look alike on metal and in type, one for one so that places stay the same.
 _ALIKE: Final = str.maketrans(
@@ -108,8 +106,7 @@ _PIECES: Final = "(?s)" + "|".join(
 _KINDS: Final = {"linked": "number"}
 
 
-@attrs.frozen
-class Atom:
+class Atom(NamedTuple):
     """One piece of a plate.
 
     Attributes:

@@ -7,8 +7,6 @@ left to right and taking what is near gives a wrong reading as soon as one numbe
 
 from typing import Final, NamedTuple
 
-import attrs
-
 from ampwright.nameplate.numerals import Choice, choices, is_in_band
 from ampwright.nameplate.phrases import Item
 from ampwright.nameplate.usual import is_nominal, is_usual
@@ -44,8 +42,7 @@ _LOST_UNIT, _LOST_LABEL = -1.0, -0.5
 _TURNED: Final = -0.2  # a unit before its number, a label behind it
 
 
-@attrs.frozen
-class Match:
+class Match(NamedTuple):
     """A word and its number.
 
     Attributes:

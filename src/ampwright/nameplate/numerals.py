@@ -3,9 +3,7 @@
 import math
 import re
 from functools import lru_cache
-from typing import Final
-
-import attrs
+from typing import Final, NamedTuple
 
 from ampwright.nameplate.lexing import Atom
 from ampwright.nameplate.vocabulary import BANDS, CONNECTIONS
@@ -28,8 +26,7 @@ _FRACTION_FIELDS = frozenset({"power", "largest_motor", "input_power", "duty_min
 POINT, COMMA, REFUSED = "point", "comma", "refused"
 
 
-@attrs.frozen
-class Choice:
+class Choice(NamedTuple):
     """One of the alternatives of a group: a number, or a range in the order of the plate."""
 
     first: float
@@ -37,8 +34,7 @@ class Choice:
     link: str = ""
 
 
-@attrs.frozen
-class Decimal:
+class Decimal(NamedTuple):
     """How commas and points between digits are read on one plate.
 
     Attributes:

@@ -1,8 +1,6 @@
 """What the pieces of a plate make up: numbers, words that announce one, and whole phrases."""
 
-from typing import Final
-
-import attrs
+from typing import Final, NamedTuple
 
 from ampwright.nameplate.lexing import Atom
 from ampwright.nameplate.numerals import Choice
@@ -40,8 +38,7 @@ _SHORTEST_SERIAL = 3
 _LONGEST_LETTER = 3  # the design NEY
 
 
-@attrs.frozen
-class Phrase:
+class Phrase(NamedTuple):
     """One statement of the plate.
 
     Attributes:
@@ -67,8 +64,7 @@ class Phrase:
     label: str = ""
 
 
-@attrs.frozen
-class Item:
+class Item(NamedTuple):
     """A number that waits for its word, a word that waits for its number, or neither.
 
     Attributes:

@@ -1,8 +1,7 @@
 """What one motor or load of a plate states, field by field."""
 
 from collections.abc import Iterable
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.nameplate.inference import is_same_power
 from ampwright.nameplate.numerals import Choice
@@ -11,8 +10,7 @@ from ampwright.nameplate.phrases import INFERRED, STATED, Item, Phrase
 _METRIC_WATTS = frozenset({"W", "kW"})
 
 
-@attrs.frozen
-class Series:
+class Series(NamedTuple):
     """The alternatives of one field, in the order of the plate.
 
     Attributes:
@@ -42,7 +40,7 @@ class Series:
 
     def picked(self, *places: int) -> "Series":
         """Return the alternatives at *places*."""
-        return attrs.evolve(self, choices=tuple(self.choices[place] for place in places))
+        return self._replace(choices=tuple(self.choices[place] for place in places))
 
 
 def _spelt(choice: Choice) -> str:
@@ -50,8 +48,7 @@ def _spelt(choice: Choice) -> str:
     return "-".join(f"{end:.12g}" for end in ends)
 
 
-@attrs.frozen
-class Reading:
+class Reading(NamedTuple):
     """The statements about one motor or load.
 
     Attributes:
@@ -81,7 +78,7 @@ class Reading:
             if phrase.unit != unit and not {phrase.unit, unit} <= _METRIC_WATTS:
                 continue
             joined += [
-                attrs.evolve(c, first=c.first * scale, last=c.last * scale) for c in phrase.choices
+                c._replace(first=c.first * scale, last=c.last * scale) for c in phrase.choices
             ]
         return Series(tuple(joined), unit or _UNITS.get(field, ""), factor)
 

@@ -1,6 +1,6 @@
 """The words and signs met on nameplates, and what each of them announces."""
 
-import attrs
+from typing import NamedTuple
 
 from ampwright.units import UNITS
 
@@ -69,8 +69,7 @@ BANDS = {
 }
 
 
-@attrs.frozen
-class Key:
+class Key(NamedTuple):
     """What a word announces.
 
     Attributes:
