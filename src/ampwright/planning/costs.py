@@ -148,11 +148,11 @@ def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], t
         if kind == "purchase" and price.per_kw and bought:
             terms |= {**bought, "k": known("k", "per_kw", f"{prices.currency}/kW", part)}
             formula.append(f"k * ({' + '.join(bought)}) / 1000")
-        if not formula:
+        if not formula and (kind == "installation" or not proposal.converters):
             continue
         low, high = (
             part.formula(
-                edge, "C", prices.currency, f"b * ({' + '.join(formula)})",
+                edge, "C", prices.currency, f"b * ({' + '.join(formula or '0')})",
                 {**terms, "b": known(f"b_{edge}", edge, "", part)},
             )
             for edge in ("low", "high")
