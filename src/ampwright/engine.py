@@ -2,12 +2,14 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cache
+from pathlib import Path
 from typing import cast
 
 import attrs
 
 from ampwright.decision import Decision
 from ampwright.errors import ConsistencyError, InputError, PluginError
+from ampwright.families.folder import region_from_folder
 from ampwright.finding import Assumption, Finding, parameters
 from ampwright.hookspecs import hookimpl
 from ampwright.method import ConversionMethod
@@ -37,11 +39,19 @@ class _Given:
         return [self.region]
 
 
+def _shaped(one: object) -> object:
+    """Return *one* in the shape of a plugin; a folder is read here, and nothing in it is run."""
+    if isinstance(one, str | Path):
+        return _Given(region_from_folder(one))
+    return _Given(cast("Region", one)) if hasattr(one, "in_edition") else one
+
+
 class Engine:
     """A planner with a plugin set of its own.
 
     Args:
-        plugins: Modules or objects with hooks, or regions as they are.
+        plugins: Modules or objects with hooks, regions as they are, or folders of data-only
+            regions, as paths or texts.
         discover: Ask the installed plugins, the built-in ones among them.
         block: Names of entry points that are not asked.
         strict: Raise the first problem of a plugin instead of reporting it.
@@ -58,10 +68,15 @@ class Engine:
         block: Collection[str] = (),
         strict: bool = False,
     ) -> None:
-        wrapped = [
-            _Given(cast("Region", one)) if hasattr(one, "in_edition") else one for one in plugins
-        ]
-        self._offers = collect(wrapped, discover=discover, block=block)
+        wrapped: list[object] = []
+        broken: list[PluginError] = []
+        for one in plugins:
+            try:
+                wrapped.append(_shaped(one))
+            except PluginError as error:
+                broken.append(error)
+        offers = collect(wrapped, discover=discover, block=block)
+        self._offers = attrs.evolve(offers, problems=(*broken, *offers.problems))
         self._raised: dict[str, PluginError] = {}
         if strict and self._offers.problems:
             raise self._offers.problems[0]

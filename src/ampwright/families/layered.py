@@ -8,6 +8,7 @@ from typing import Any
 
 import attrs
 
+from ampwright.finding import Assumption, parameters
 from ampwright.tables import Table, read_table
 
 MANIFEST = "manifest.toml"
@@ -22,39 +23,51 @@ class Layers:
     Attributes:
         folders: The folders, the lowest first.
         base_editions: Editions of the lowest folder, whose clauses stand where no other is named.
+        base_title: Its title.
         manifest: The manifests laid over each other, table by table and key by key.
         tables: Tables by id; see `amended` for those that two folders have.
     """
 
     folders: tuple[Path, ...]
     base_editions: tuple[str, ...]
+    base_title: str
     manifest: Mapping[str, Any]
     tables: Mapping[str, Table]
 
+    @property
+    def said(self) -> tuple[Assumption, ...]:
+        """What every answer under a code says that lies on the tables of its family."""
+        if not self.manifest.get("rebased", len(self.folders) > 1):
+            return ()
+        words = parameters(region=self.manifest["title"], base=self.base_title)
+        return (Assumption(code="region.rebased", parameters=words),)
+
 
 @cache
-def read_layers(*folders: Path) -> Layers:
-    """Read *folders*, each on top of those before it.
+def read_layers(folder: Path) -> Layers:
+    """Read one *folder*, once.
 
     Raises:
-        OSError: A folder has no readable manifest.
-        ValueError: A manifest or a table cannot be read.
+        OSError: It has no readable manifest.
+        ValueError: Its manifest or a table cannot be read.
     """
-    manifest: dict[str, Any] = {}
-    tables: dict[str, Table] = {}
-    editions: tuple[str, ...] = ()
-    for folder in folders:
-        stated = tomllib.loads((folder / MANIFEST).read_text(encoding="utf-8"))
-        manifest = laid_over(manifest, stated)
-        editions = editions or tuple(manifest["editions"])
-        for path in sorted(folder.glob("*.csv")):
-            table = read_table(path)
-            below = tables.get(table.id)
-            tables[table.id] = amended(below, table) if below and amends(table) else table
+    nothing = Layers(folders=(), base_editions=(), base_title="", manifest={}, tables={})
+    return on_top(nothing, folder)
+
+
+def on_top(base: Layers, folder: Path) -> Layers:
+    """Return *base* with what a *folder* states laid over it; the folder is read anew."""
+    stated = tomllib.loads((folder / MANIFEST).read_text(encoding="utf-8"))
+    tables = dict(base.tables)
+    for path in sorted(folder.glob("*.csv")):
+        table = read_table.__wrapped__(path)
+        below = tables.get(table.id)
+        tables[table.id] = amended(below, table) if below and amends(table) else table
     return Layers(
-        folders=folders,
-        base_editions=editions,
-        manifest=manifest,
+        folders=(*base.folders, folder),
+        base_editions=base.base_editions or tuple(stated["editions"]),
+        base_title=base.base_title or stated["title"],
+        manifest=laid_over(base.manifest, stated),
         tables=tables,
     )
 

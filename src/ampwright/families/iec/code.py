@@ -28,9 +28,9 @@ class IecCode:
     book: Book = attrs.field(repr=False, eq=False)
 
     @classmethod
-    def read(cls, *folders: Path, edition: str = "") -> "IecCode":
-        """Read a code from *folders*, each on top of those before it."""
-        return cls.of(read_layers(*folders), edition)
+    def read(cls, folder: Path, edition: str = "") -> "IecCode":
+        """Read a code from a *folder*, in an *edition* or the first that its manifest names."""
+        return cls.of(read_layers(folder), edition)
 
     @classmethod
     def of(cls, layers: Layers, edition: str = "") -> "IecCode":
@@ -94,7 +94,8 @@ class IecCode:
         self, demand: CircuitDemand, site: Site, supply: Supply, place: str
     ) -> CircuitAnswer:
         """Size one circuit; its steps stand below *place*."""
-        return answer_circuit(self.book, demand, site, supply, place)
+        found = answer_circuit(self.book, demand, site, supply, place)
+        return attrs.evolve(found, assumptions=(*self.layers.said, *found.assumptions))
 
     def service(self, demand: ServiceDemand, site: Site, supply: Supply) -> ServiceAnswer:
         """Check the intake, or the existing feeder, against what is added to it."""

@@ -99,7 +99,8 @@ class NecCode:
         self, demand: CircuitDemand, site: Site, supply: Supply, place: str
     ) -> CircuitAnswer:
         """Size one circuit; its steps stand below *place*."""
-        return answer_circuit(self.book, demand, site, supply, place)
+        found = answer_circuit(self.book, demand, site, supply, place)
+        return attrs.evolve(found, assumptions=(*self.layers.said, *found.assumptions))
 
     def service(self, demand: ServiceDemand, site: Site, supply: Supply) -> ServiceAnswer:
         """Check the service, or the existing feeder, against what is added to it."""
