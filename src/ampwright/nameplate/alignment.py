@@ -4,6 +4,8 @@ import math
 from collections.abc import Mapping
 from typing import Final, NamedTuple
 
+import attrs
+
 from ampwright.nameplate.agreement import apparent_power, plausible_ratio
 from ampwright.nameplate.numerals import Choice
 from ampwright.nameplate.reading import Reading, Series
@@ -235,7 +237,7 @@ def _completed(
         products = [second.last * current.choices[0].last, rest[0].last * current.choices[1].last]
         if second.first / first.first <= _SAME_SYSTEM and _ratio(tuple(products)) <= 1 + _SAME_VA:
             joined = (Choice(first.first, second.last), *rest)
-            return {**found, "voltage": volts._replace(choices=joined)}, ("voltage",), []
+            return {**found, "voltage": attrs.evolve(volts, choices=joined)}, ("voltage",), []
     if len(volts) == 1 and len(current) > 1 and len(found.get("frequency", ())) <= 1:
         pairs = [(volts.values()[0], amps) for amps in current.values()]
         place = _only_fit(pairs, power, phases)
@@ -262,7 +264,7 @@ def _for_both_links(
     derived = [float(f"{amps * v[place] / one:.3g}") for one in v]
     pair = [Choice(one, one) for one in derived]
     pair[place] = current.choices[0]
-    return current._replace(choices=tuple(pair))
+    return attrs.evolve(current, choices=tuple(pair))
 
 
 def _agrees(power: float, voltage: float, current: float, phases: int) -> bool:

@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
+import attrs
+
 from ampwright.nameplate.inference import is_same_power
 from ampwright.nameplate.numerals import Choice
 from ampwright.nameplate.phrases import INFERRED, STATED, Item, Phrase
@@ -10,7 +12,8 @@ from ampwright.nameplate.phrases import INFERRED, STATED, Item, Phrase
 _METRIC_WATTS = frozenset({"W", "kW"})
 
 
-class Series(NamedTuple):
+@attrs.frozen
+class Series:
     """The alternatives of one field, in the order of the plate.
 
     Attributes:
@@ -40,7 +43,7 @@ class Series(NamedTuple):
 
     def picked(self, *places: int) -> "Series":
         """Return the alternatives at *places*."""
-        return self._replace(choices=tuple(self.choices[place] for place in places))
+        return attrs.evolve(self, choices=tuple(self.choices[place] for place in places))
 
 
 def _spelt(choice: Choice) -> str:
