@@ -2,31 +2,53 @@
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cache
-from typing import TYPE_CHECKING, Any, TypeVar, cast
+from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 import attrs
 import pluggy
 
 from ampwright import hookspecs
+from ampwright.bounds import hint
+from ampwright.discovery import GROUP, copies, installed, is_built_in, labels, versions
 from ampwright.errors import (
     PluginConflictError,
     PluginContractError,
     PluginError,
     PluginLoadError,
 )
+from ampwright.interface import ATTRIBUTE, misfit
 from ampwright.method import ConversionMethod
 from ampwright.region import Region
 from ampwright.review import Review
+from ampwright.table_order import ID, SHORTEST_REGION, region_faults
 
 if TYPE_CHECKING:
     from importlib.metadata import EntryPoint
 
-GROUP = "ampwright"
-REGION_PARTS = ("id", "edition", "editions", "family", "title", "terms", "rules", "tables")
-REGION_CALLS = ("in_edition", "includes", "circuit", "service")
-NOT_FINITE = frozenset(("nan", "inf", "infinity"))
+HOOKS = ("ampwright_regions", "ampwright_methods", "ampwright_review")
 
-Offer = TypeVar("Offer", Region, ConversionMethod, Review)
+
+class Kind(NamedTuple):
+    """What plugins offer through one hook.
+
+    Attributes:
+        name: Word for it in keys.
+        hook: Name of the hook.
+        calls: What an offer must be able to be asked.
+        parts: What it must have beside.
+    """
+
+    name: str
+    hook: str
+    calls: tuple[str, ...]
+    parts: tuple[str, ...]
+
+
+REGIONS = Kind("region", HOOKS[0], ("in_edition", "includes", "circuit", "service"),
+               ("id", "edition", "editions", "family", "title", "terms", "rules",
+                "tables"))  # fmt: skip
+METHODS = Kind("method", HOOKS[1], ("answer", "settle"), ("shared", "converts"))
+REVIEWS = Kind("review", HOOKS[2], ("review",), ())
 
 
 @attrs.frozen(kw_only=True)
@@ -39,6 +61,7 @@ class Offers:
         reviews: House rules, sorted by id.
         plugins: Name and version of the plugin behind each ``region:``, ``method:`` or ``review:``
             id.
+        built_in: Names of the plugins that come with the library.
         problems: What went wrong, each naming its plugin in ``path``.
     """
 
@@ -46,7 +69,12 @@ class Offers:
     methods: Mapping[str, ConversionMethod]
     reviews: Mapping[str, Review]
     plugins: Mapping[str, tuple[str, str]]
+    built_in: frozenset[str] = frozenset()
     problems: tuple[PluginError, ...]
+
+    def strange(self, kind: str, one: str) -> bool:
+        """Tell whether the offer *one* of a *kind* comes from outside."""
+        return self.plugins.get(f"{kind}:{one}", ("", ""))[0] not in self.built_in
 
 
 def name_of(plugin: object) -> str:
@@ -62,11 +90,12 @@ def own_version() -> str:
     return version("ampwright")
 
 
-def _installed(block: Collection[str]) -> "list[EntryPoint]":
-    from importlib.metadata import entry_points  # noqa: PLC0415 - likewise
-
-    found = sorted(entry_points(group=GROUP), key=lambda entry: (entry.name, entry.value))
-    return [entry for entry in found if entry.name not in block]
+def _wanted(block: Collection[str], allow: Collection[str] | None) -> "list[EntryPoint]":
+    return [
+        entry
+        for entry in installed()
+        if entry.name not in block and (allow is None or entry.name in allow or is_built_in(entry))
+    ]
 
 
 def _registered(
@@ -75,27 +104,30 @@ def _registered(
     entries: "Iterable[EntryPoint]",
 ) -> Iterator[PluginError]:
     for plugin in plugins:
-        try:
-            manager.register(plugin, name=name_of(plugin))
-        except Exception as error:  # a stranger's hooks may be of any shape
-            yield PluginContractError(str(error), "hooks as specified", name_of(plugin))
+        stated = getattr(plugin, ATTRIBUTE, None)
+        problem = None if stated is None else misfit(stated, name_of(plugin))
+        yield from [problem] if problem else _taken_in(manager, plugin, name_of(plugin))
     for entry in entries:
+        twice = copies(entry)
+        if twice is not None:
+            yield twice
+            continue
         try:
             plugin = entry.load()
         except (Exception, SystemExit) as error:  # a stranger's module may raise anything
             yield PluginLoadError(_said(error), "a plugin that can be imported", entry.name)
             continue
-        try:
-            manager.register(plugin, name=entry.name)
-        except Exception as error:  # likewise
-            yield PluginContractError(str(error), "hooks as specified", entry.name)
+        stated = getattr(plugin, ATTRIBUTE, None)
+        free = stated is None and (entry.dist is None or is_built_in(entry))
+        problem = None if free else misfit(stated, entry.name)
+        yield from [problem] if problem else _taken_in(manager, plugin, entry.name)
 
 
-def _versions(entries: "Sequence[EntryPoint]") -> dict[str, str]:
-    """Return the version behind each entry point; a distribution is asked once."""
-    several = {id(entry.dist): entry.dist for entry in entries if entry.dist}
-    found = {key: one.version for key, one in several.items()}
-    return {entry.name: found.get(id(entry.dist), "") for entry in entries}
+def _taken_in(manager: pluggy.PluginManager, plugin: object, name: str) -> Iterator[PluginError]:
+    try:
+        manager.register(plugin, name=name)
+    except Exception as error:  # a stranger's hooks may be of any shape
+        yield PluginContractError(str(error), "hooks as specified", name)
 
 
 def _said(error: BaseException) -> str:
@@ -104,112 +136,142 @@ def _said(error: BaseException) -> str:
 
 def _misspelt(manager: pluggy.PluginManager) -> Iterator[PluginError]:
     """Yield the hooks that nobody asks for: pluggy finds them only when it is asked."""
-    known = "ampwright_regions, ampwright_methods, ampwright_review"
     for name, hook in sorted(vars(manager.hook).items()):
         if isinstance(hook, pluggy.HookCaller) and not hook.has_spec():
             for answer in hook.get_hookimpls():
-                yield PluginContractError(name, f"one of {known}", answer.plugin_name)
+                wanted, remedy = f"one of {', '.join(HOOKS)}", hint(name, HOOKS)
+                yield PluginContractError(name, wanted, answer.plugin_name, remedy=remedy)
 
 
-def _fault(offer: object, calls: Iterable[str], parts: Iterable[str]) -> str:
-    """Return what *offer* lacks, or an empty text."""
+def _judged(offer: object, plugin: str, kind: Kind) -> PluginError | None:
+    """Return why *offer* cannot be used, if so."""
     name = getattr(offer, "id", None)
     if not isinstance(name, str) or not name:
-        return "an object with an id, a text"
-    lacking = [call for call in calls if not callable(getattr(offer, call, None))]
-    lacking += [part for part in parts if not hasattr(offer, part)]
-    return f"an object that has {', '.join(lacking)}" if lacking else ""
+        return PluginContractError(name_of(offer), "an object with an id, a text", plugin)
+    lacking = [call for call in kind.calls if not callable(getattr(offer, call, None))]
+    lacking += [part for part in kind.parts if not hasattr(offer, part)]
+    if lacking:
+        wanted = f"an object that has {', '.join(lacking)}"
+        return PluginContractError(name_of(offer), wanted, plugin)
+    least = SHORTEST_REGION if kind is REGIONS else 1
+    if not ID.fullmatch(name) or len(name) < least:
+        wanted = f"an id of {least} to 40 small letters, digits and hyphens"
+        return PluginContractError(name, wanted, plugin, code="plugin.id")
+    return _unsound(offer, plugin) if kind is REGIONS else None
 
 
-def _unsound_table(offer: object, plugin: str) -> PluginContractError | None:
-    """Return what is wrong with the tables that *offer* brings: a number that orders nothing."""
-    for name, table in getattr(offer, "tables", {}).items():
-        for number, row in enumerate(table.rows, 1):
-            for column, cell in row.items():
-                if cell.casefold().lstrip("+-") in NOT_FINITE:
-                    wanted = f"finite numbers in the table {name}, row {number}, {column}"
-                    return PluginContractError(cell, wanted, plugin, code="plugin.table_nonfinite")
-    return None
-
-
-def _judged(
-    offer: object,
-    plugin: str,
-    calls: Iterable[str],
-    parts: Iterable[str],
-) -> PluginError | None:
-    """Return why *offer* cannot be used, if so."""
-    fault = _fault(offer, calls, parts)
-    if fault:
-        return PluginContractError(name_of(offer), fault, plugin)
+def _unsound(region: object, plugin: str) -> PluginError | None:
+    """Return the first thing that is wrong with the tables and words of a *region*."""
     try:
-        return _unsound_table(offer, plugin)
+        fault = next(iter(region_faults(region)), None)
     except Exception as error:  # a stranger's tables may be of any shape
         return PluginContractError(_said(error), "tables as read_table gives them", plugin)
+    if fault is None:
+        return None
+    return PluginContractError(fault.found, fault.wanted, plugin, code=fault.code)
 
 
-def _collected(
-    manager: pluggy.PluginManager,
-    hook: str,
-    calls: Iterable[str],
-    parts: Iterable[str],
-    problems: list[PluginError],
-) -> dict[str, tuple[Any, str]]:
-    found: dict[str, tuple[Any, str]] = {}
-    given = {name: index for index, (name, _) in enumerate(manager.list_name_plugin())}
-    answers = getattr(manager.hook, hook).get_hookimpls()
-    for answer in sorted(answers, key=lambda one: given[one.plugin_name]):
-        plugin = answer.plugin_name
-        try:
-            offers = list(cast("Callable[[], Iterable[object]]", answer.function)())
-        except (Exception, SystemExit) as error:  # a stranger's hook may raise anything
-            problems.append(PluginContractError(_said(error), f"{hook}() that answers", plugin))
-            continue
-        for offer in offers:
-            problem = _judged(offer, plugin, calls, parts)
-            if problem is not None:
-                problems.append(problem)
-            elif (taken := str(getattr(offer, "id", ""))) in found:
-                first = found[taken][1]
-                problems.append(
-                    PluginConflictError(taken, f"an id of its own; {first} offers it too", plugin)
-                )
-            else:
-                found[taken] = (offer, plugin)
-    return dict(sorted(found.items()))
+def _asked(answer: Any, hook: str) -> Sequence[object] | PluginError:  # noqa: ANN401 - pluggy's own
+    """Return what one hook offers, or why that is no answer."""
+    plugin = answer.plugin_name
+    try:
+        offers = cast("Callable[[], object]", answer.function)()
+    except (Exception, SystemExit) as error:  # a stranger's hook may raise anything
+        return PluginContractError(_said(error), f"{hook}() that answers", plugin)
+    if offers is None:
+        wanted = f"a list from {hook}(), empty where there is nothing"
+        return PluginContractError(None, wanted, plugin, code="plugin.no_answer")
+    if not isinstance(offers, list | tuple):
+        return PluginContractError(type(offers).__name__, f"a list from {hook}()", plugin)
+    return offers
 
 
-def collect(plugins: Iterable[object], *, discover: bool, block: Collection[str] = ()) -> Offers:
+class _Collection:
+    """What is offered through one hook, while the plugins are asked."""
+
+    def __init__(self, kind: Kind, built_in: Collection[str], names: Mapping[str, str]) -> None:
+        self.kind, self.built_in, self.names = kind, built_in, names
+        self.found: dict[str, tuple[Any, str]] = {}
+        self.problems: list[PluginError] = []
+        self._disputed: dict[str, str] = {}
+
+    def ask(self, manager: pluggy.PluginManager) -> None:
+        """Ask every plugin, in the order in which they were given."""
+        given = {name: index for index, (name, _) in enumerate(manager.list_name_plugin())}
+        answers = getattr(manager.hook, self.kind.hook).get_hookimpls()
+        for answer in sorted(answers, key=lambda one: given[one.plugin_name]):
+            offers = _asked(answer, self.kind.hook)
+            if isinstance(offers, PluginError):
+                self.problems.append(offers)
+                continue
+            for offer in offers:
+                self.take(offer, answer.plugin_name)
+
+    def take(self, offer: object, plugin: str) -> None:
+        """Take one offer in, unless it is unsound or its id is taken."""
+        problem = _judged(offer, plugin, self.kind)
+        if problem is not None:
+            self.problems.append(problem)
+            return
+        name = str(getattr(offer, "id", ""))
+        first = self._disputed.get(name) or self.found.get(name, (None, ""))[1]
+        if not first:
+            self.found[name] = (offer, plugin)
+            return
+        wanted = f"an id of its own; {self.label(first)} offers it too"
+        remedy = ""
+        if self.kind is REGIONS and first not in self.built_in:
+            # two strangers claim the code of one country: which is right is not ours to say
+            self.found.pop(name, None)
+            self._disputed[name] = first
+            remedy = f"neither is used; block {first} or {plugin}"
+        self.problems.append(PluginConflictError(name, wanted, plugin, remedy=remedy))
+
+    def label(self, plugin: str) -> str:
+        """Return name, distribution and version of a plugin."""
+        return self.names.get(plugin, plugin)
+
+
+def collect(
+    plugins: Iterable[object],
+    *,
+    discover: bool,
+    block: Collection[str] = (),
+    allow: Collection[str] | None = None,
+) -> Offers:
     """Ask *plugins* and, with *discover*, the installed ones; a broken one is reported.
 
     Args:
         plugins: Modules or objects that carry hooks.
         discover: Ask the entry points of the group ``ampwright`` as well.
         block: Names of entry points that are not asked.
+        allow: Names of the only entry points from outside that are asked; ``None``: all.
 
     Returns:
         What they offer; installed plugins come first, so that a stranger cannot take a built-in id.
     """
     manager = pluggy.PluginManager(GROUP)
     manager.add_hookspecs(hookspecs)
-    entries = _installed(block) if discover else []
+    entries = _wanted(block, allow) if discover else []
+    built_in = frozenset(entry.name for entry in entries if is_built_in(entry))
     problems = [*_registered(manager, (), entries), *_registered(manager, plugins, ())]
     problems += _misspelt(manager)
-    regions = _collected(manager, "ampwright_regions", REGION_CALLS, REGION_PARTS, problems)
-    methods = _collected(
-        manager, "ampwright_methods", ("answer", "settle"), ("shared", "converts"), problems
+    named, numbers = labels(entries), versions(entries)
+    collections = [_Collection(kind, built_in, named) for kind in (REGIONS, METHODS, REVIEWS)]
+    behind = {}
+    for one in collections:
+        one.ask(manager)
+        problems += one.problems
+        for name, (_, plugin) in one.found.items():
+            behind[f"{one.kind.name}:{name}"] = (plugin, numbers.get(plugin, ""))
+    regions, methods, reviews = (
+        {name: offer for name, (offer, _) in sorted(one.found.items())} for one in collections
     )
-    reviews = _collected(manager, "ampwright_review", ("review",), (), problems)
-    versions = _versions(entries)
-    behind = {
-        f"{kind}:{one}": (plugin, versions.get(plugin, ""))
-        for kind, offers in (("region", regions), ("method", methods), ("review", reviews))
-        for one, (_, plugin) in offers.items()
-    }
     return Offers(
-        regions={one: offer for one, (offer, _) in regions.items()},
-        methods={one: offer for one, (offer, _) in methods.items()},
-        reviews={one: offer for one, (offer, _) in reviews.items()},
+        regions=regions,
+        methods=methods,
+        reviews=reviews,
         plugins=behind,
+        built_in=built_in,
         problems=tuple(problems),
     )

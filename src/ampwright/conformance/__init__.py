@@ -1,0 +1,1 @@
+"""What `ampwright.testing` is made of: random shops, walks over answers, the contracts."""

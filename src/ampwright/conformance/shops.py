@@ -1,0 +1,202 @@
+"""Random shops, the same ones for the same seed, for whatever supply a country has.
+
+The mix is invented: one to five machines of usual sizes, plates in the usual forms, heaters,
+lengths, ambients, materials. Plate currents follow from power, voltage and an invented product of
+efficiency and power factor, so they are plausible and nothing more.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from random import Random
+from typing import TYPE_CHECKING, Any
+
+import attrs
+
+from ampwright.records.shop import Shop
+
+if TYPE_CHECKING:
+    from hypothesis.strategies import SearchStrategy
+
+HORSEPOWER_W = 745.6998715822702
+COUNTS = ((1, 3), (2, 4), (3, 4), (4, 2), (5, 1))
+STARTS = ("none", "light", "light", "normal", "hard")
+TORQUES = ("fan", "constant", "friction", "constant-power")
+TRAITS = ("high-inertia", "old-insulation", "reversing")
+
+
+@attrs.frozen(kw_only=True)
+class Market:
+    """What shops look like where a region is in force.
+
+    Attributes:
+        name: Name of the shops.
+        supply: The supply as a shop file states it, its rating left out.
+        ratings: Ratings of main devices, as texts.
+        powers: Powers of motors as plates state them, from small to large.
+        plates: Voltages of motors as plates state them; the first figure suits the supply.
+        frequency: Frequency of supply and plates.
+        insulations: Designations of insulation.
+        installations: Ways of laying cable.
+        raceways: Kinds of raceway; empty where nobody states one.
+        ambients: Ambient temperatures.
+        fault_currents: Fault currents at the panel.
+        speed_rpm: Synchronous speed of a two-pole motor [1/min].
+    """
+
+    name: str
+    supply: Mapping[str, Any]
+    ratings: Sequence[str]
+    powers: Sequence[str]
+    plates: Sequence[str]
+    frequency: str
+    insulations: Sequence[str]
+    installations: Sequence[str]
+    raceways: Sequence[str] = ()
+    ambients: Sequence[str] = ("10 degC", "21 degC", "26 degC", "30 degC", "33 degC", "38 degC",
+                               "47 degC")  # fmt: skip
+    fault_currents: Sequence[str] = ("1 kA", "2 kA", "3 kA", "4 kA", "5 kA")
+    speed_rpm: float = 3000.0
+
+    @property
+    def voltage_v(self) -> float:
+        """Voltage of the supply [V]."""
+        return float(str(self.supply["voltage"]).split()[0])
+
+
+NORTH_AMERICA = Market(
+    name="Split-phase",
+    supply={"arrangement": "split-phase", "voltage": "240 V", "frequency": "60 Hz"},
+    ratings=("100 A", "125 A", "150 A", "200 A", "400 A"),
+    powers=("0.5 hp", "0.75 hp", "1 hp", "1.5 hp", "2 hp", "3 hp", "5 hp", "7.5 hp", "10 hp",
+            "15 hp"),
+    plates=("230/460 V", "208-230/460 V", "230 V", "220/440 V"),
+    frequency="60 Hz",
+    insulations=("THHN", "THWN", "THWN-2", "XHHW-2"),
+    installations=("conduit",),
+    raceways=("EMT", "PVC-40", "RMC"),
+    fault_currents=("2 kA", "4 kA", "7 kA", "9.5 kA", "15 kA"),
+    speed_rpm=3600.0,
+)  # fmt: skip
+EUROPE = Market(
+    name="One phase of 230 V",
+    supply={"arrangement": "line-neutral", "voltage": "230 V", "frequency": "50 Hz",
+            "earthing": "tn-s"},
+    ratings=("50 A", "63 A", "80 A", "100 A"),
+    powers=("0.37 kW", "0.55 kW", "0.75 kW", "1.1 kW", "1.5 kW", "2.2 kW", "3 kW", "4 kW",
+            "5.5 kW", "7.5 kW"),
+    plates=("230/400 V", "230 V", "220/380 V", "240/415 V"),
+    frequency="50 Hz",
+    insulations=("PVC", "XLPE"),
+    installations=("conduit", "trunking", "surface", "tray"),
+)  # fmt: skip
+MARKETS: Mapping[str, Market] = {"nec": NORTH_AMERICA, "iec": EUROPE}
+
+
+def random_shop(seed: int, market: Market, region: str | None = None) -> Shop:
+    """Return the shop of that *seed* on a *market*, under *region* if one is named."""
+    return drawn_shop(Random(seed), market, region, f"{market.name} {seed}")  # noqa: S311 - shops, not secrets
+
+
+def drawn_shop(
+    random: Random, market: Market, region: str | None = None, name: str = "drawn"
+) -> Shop:
+    """Return a shop with every choice made by *random*."""
+    counts, weights = zip(*COUNTS, strict=True)
+    count = random.choices(counts, weights)[0]
+    machines = [_machine(random, market, f"m{place}") for place in range(count)]
+    stated: dict[str, Any] = {
+        "schema": "ampwright.shop/1",
+        "name": name,
+        "supply": _supply(random, market),
+        "site": _site(random, market),
+        "machines": machines,
+    }
+    if region is not None:
+        stated["region"] = region
+    ids = [one["id"] for one in machines]
+    if count > 1 and random.random() < 0.6:
+        first = sorted(random.sample(ids, min(2, count)))
+        stated["together"] = [first, *([one] for one in ids if one not in first)]
+    return Shop.from_dict(stated)
+
+
+def shops(market: Market, region: str | None = None) -> "SearchStrategy[Shop]":
+    """Return a hypothesis strategy for shops on a *market*; needs hypothesis installed."""
+    from hypothesis import strategies  # noqa: PLC0415 - an optional dependency
+
+    dice = strategies.randoms(use_true_random=False)
+    return strategies.builds(lambda random: drawn_shop(random, market, region), dice)
+
+
+def _supply(random: Random, market: Market) -> dict[str, Any]:
+    supply = {**market.supply, "rating": random.choice(market.ratings)}
+    if random.random() < 0.6:
+        supply["existing_load"] = random.choice(("4 A", "8 A", "14 A", "22 A"))
+    if random.random() < 0.6:
+        supply["fault_current"] = random.choice(market.fault_currents)
+    return supply
+
+
+def _site(random: Random, market: Market) -> dict[str, Any]:
+    site: dict[str, Any] = {}
+    if random.random() < 0.7:
+        site["ambient"] = random.choice(market.ambients)
+    if random.random() < 0.3:
+        site["conductor_material"] = random.choice(("copper", "aluminum"))
+    if random.random() < 0.4:
+        site["insulation"] = random.choice(market.insulations)
+    if random.random() < 0.5:
+        site["installation"] = random.choice(market.installations)
+    if market.raceways and random.random() < 0.3:
+        site["raceway"] = random.choice(market.raceways)
+    if random.random() < 0.4:
+        site["grouped_circuits"] = random.choice((1, 1, 2, 3))
+    return site
+
+
+def _machine(random: Random, market: Market, name: str) -> dict[str, Any]:
+    length = random.choice(("4 m", "9 m", "15 m", "24 m", "40 m"))
+    machine: dict[str, Any] = {"id": name, "length": length}
+    if random.random() < 0.1:
+        machine["loads"] = [
+            {
+                "kind": "resistive",
+                "power": random.choice(("1.5 kW", "2 kW", "3 kW", "4.5 kW")),
+                "voltage": market.supply["voltage"],
+                "relinkable": random.choice((True, False)),
+            }
+        ]
+        return machine
+    machine["motors"] = [_motor(random, market)]
+    if random.random() < 0.15:
+        machine["motors"].append(_motor(random, market, small=True))
+    machine["start"] = random.choice(STARTS)
+    machine["load_torque"] = random.choice(TORQUES)
+    if random.random() < 0.2:
+        machine["traits"] = [random.choice(TRAITS)]
+    return machine
+
+
+def _motor(random: Random, market: Market, *, small: bool = False) -> dict[str, Any]:
+    powers = market.powers[: len(market.powers) // 2] if small else market.powers
+    power = random.choice(powers)
+    volts = random.choice(market.plates)
+    motor = {"power": power, "voltage": volts, "frequency": market.frequency}
+    motor["current"] = _current(power, volts, random.uniform(0.95, 1.08))
+    if random.random() < 0.7:
+        poles = random.choice((2, 4, 4, 4, 6))
+        speed = market.speed_rpm * 2.0 / poles * random.uniform(0.945, 0.97)
+        motor["speed"] = f"{speed:.0f} rpm"
+    return motor
+
+
+def _current(power: str, volts: str, off: float) -> str:
+    """Return the currents that stand beside *volts* on a plate."""
+    number, unit = power.split()
+    watts = float(number) * (HORSEPOWER_W if unit == "hp" else 1000.0)
+    yields = min(max(0.66 + 0.05 * math.log(watts / 1000.0), 0.55), 0.8)
+    found = []
+    for alternative in volts.removesuffix(" V").split("/"):
+        ends = [watts / (math.sqrt(3.0) * float(one) * yields) for one in alternative.split("-")]
+        found.append("-".join(f"{off * one:.1f}" for one in ends))
+    return f"{'/'.join(found)} A"
