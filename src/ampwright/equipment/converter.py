@@ -3,10 +3,11 @@
 import attrs
 
 from ampwright.equipment.capacitor import Capacitor
+from ampwright.record import Record
 
 
-@attrs.frozen(kw_only=True)
-class Window:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Window(Record):
     """How far the real plate may lie from the assumed one before a circuit must be sized anew.
 
     Attributes:
@@ -22,8 +23,8 @@ class Window:
     smallest_input_current_a: float
 
 
-@attrs.frozen(kw_only=True)
-class Converter:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Converter(Record):
     """One converter and the plate that the plan expects of it.
 
     Attributes:
@@ -42,6 +43,7 @@ class Converter:
         losses_w: Losses without load [W].
         protective_features: What it must bring or be given: ``"output-contactor"`` ...
         window: Real plate values inside which each circuit stays right.
+        regulates: It holds its output voltage, whatever drops ahead of it within its range.
         given: The plate was stated by the caller.
     """
 
@@ -60,4 +62,5 @@ class Converter:
     losses_w: float
     protective_features: tuple[str, ...] = ()
     window: tuple[Window, ...] = ()
+    regulates: bool = False
     given: bool = False

@@ -1,6 +1,7 @@
 """Starting, checked behind the conductors and devices just chosen."""
 
 from collections.abc import Iterator, Sequence
+from itertools import takewhile
 
 import attrs
 
@@ -19,7 +20,8 @@ from ampwright.tables import Source
 
 DROP = Source(document="drops along circuits in series", known="derived")
 TORQUE = Source(document="starting torque goes with the square of voltage", known="derived")
-CURVES = {"inverse-time": "ul-489"}
+#: Bands by which a start is judged: as devices are sold, for the standard asks less of B, C and D.
+CURVES = {"inverse-time": "ul-489", "B": "B-as-sold", "C": "C-as-sold", "D": "D-as-sold"}
 FIRST_CYCLES_S = 0.05
 LOCKED_POWER_FACTOR = 0.4  # of a locked rotor: common practice, no source
 CONSENT = ("supply.start-disturbance", "plan.utility-consent")
@@ -207,16 +209,19 @@ def judged(start: Start, circuits: Sequence[Circuit]) -> Start:
 def behind_circuits(proposal: Proposal, equipped: Equipped, margin: Figure) -> Proposal:
     """Return *proposal* with its starts as they are behind its circuits.
 
-    What a converter with electronics starts is held by its own limits, not by the conductors.
+    What a drive starts is held by its own limits, not by the conductors; a converter that regulates
+    its output makes good for what drops ahead of it.
     """
     networked = any(one.line_voltage_v for one in proposal.states)
+    regulated = {one.id for one in proposal.converters if one.regulates}
     starts: list[Start] = []
     steps: list[Step] = []
     touched: set[str] = set()
     for start in proposal.starts:
         own = chain(equipped.circuits, start.id)
         if networked:
-            found, made = lowered(start, own, equipped.place, margin)
+            behind = tuple(takewhile(lambda one: regulated.isdisjoint(one.feeds), own))
+            found, made = lowered(start, behind, equipped.place, margin)
             if made:
                 touched.add(start.id)
                 steps += made

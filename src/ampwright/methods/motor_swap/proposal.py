@@ -171,8 +171,10 @@ def state(one: Exchange, running: str, load: str) -> State:
     lost = part.formula("losses_w", "P_loss", "W", f"P - ({' + '.join(useful)})",
                         useful | {"P": power})  # fmt: skip
     alike = part.formula("equal_kva_current_a", "I_eq", "A", "I", I=machine.equal_kva)
+    volts = part.formula("line_voltage_v/0", "U", "V", "U", U=supply.voltage)
     return State(
         id=name, set=running, load=load, converter=machine.id, running=(machine.id,),
+        line_voltage_v=(volts.value,),
         input_current_a=drawn.value, input_power_w=power.value,
         input_power_factor=cosine.value, losses_w=lost.value, equal_kva_current_a=alike.value,
         motors=motors,

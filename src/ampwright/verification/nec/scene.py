@@ -191,7 +191,7 @@ class Scene:
             current=current,
             plates=plates,
             one_at_a_time=one_at_a_time,
-            locked=self._locked(machine.id, place),
+            locked=self._locked(machine.id, place) or motor.locked_rotor_current_a,
         )
 
     def _locked(self, machine: str, place: int) -> float | None:
