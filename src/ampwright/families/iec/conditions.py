@@ -158,6 +158,6 @@ def _circuits(draft: Draft, site: Site) -> Figure:
 def _soil(draft: Draft, site: Site) -> Figure:
     if site.soil_resistivity_k_m_per_w is not None:
         stated = float(site.soil_resistivity_k_m_per_w)
-        return draft.sheet.given("conditions/soil", "rho_s", stated, "K m/W")
+        return draft.sheet.given("conditions/soil", "rho_s", stated, "K.m/W")
     usual = draft.book.usual("soil_k_m_per_w")
-    return usual_figure(draft, "soil", "rho_s", "K m/W", "soil_resistivity", usual)
+    return usual_figure(draft, "soil", "rho_s", "K.m/W", "soil_resistivity", usual)

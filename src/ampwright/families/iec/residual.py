@@ -123,7 +123,7 @@ def _ahead(draft: Draft, supply: Supply, kind: str, waveform: str) -> None:
         return
     if ahead is None:
         return
-    known = ahead.upper().replace("TYPE", "").strip()
+    known = ahead.upper()
     if known not in book.column("residual_current_types", "order"):
         return
     if order(book, known) < order(book, kind):
