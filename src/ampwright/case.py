@@ -7,6 +7,7 @@ import attrs
 from ampwright.finding import Assumption, Finding, Question
 from ampwright.kernels.induction import InductionCircuit
 from ampwright.kernels.network import LoadLaw, Source
+from ampwright.record import Record
 from ampwright.records.load import Load
 from ampwright.records.machine import Machine
 from ampwright.records.motor import Motor
@@ -18,8 +19,8 @@ from ampwright.tables import Source as TableSource
 VOLTAGE_TOLERANCE = 0.10  # of rated voltage: IEC 60034-1 and NEMA MG 1 for short times, from memory
 
 
-@attrs.frozen(kw_only=True)
-class Linking:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Linking(Record):
     """One voltage that a motor can be linked for, at the frequency and power in use.
 
     Attributes:
@@ -42,8 +43,8 @@ class Linking:
         return abs(supply_v / self.nearest(supply_v) - 1.0) <= VOLTAGE_TOLERANCE + 1e-9
 
 
-@attrs.frozen(kw_only=True)
-class MotorCase:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class MotorCase(Record):
     """One motor, completed, with its model.
 
     Attributes:
@@ -93,8 +94,8 @@ class MotorCase:
         )
 
 
-@attrs.frozen(kw_only=True)
-class LoadCase:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class LoadCase(Record):
     """One load that is no motor.
 
     Attributes:
@@ -112,8 +113,8 @@ class LoadCase:
     fits: bool
 
 
-@attrs.frozen(kw_only=True)
-class MachineCase:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class MachineCase(Record):
     """One machine, completed.
 
     Attributes:
@@ -156,8 +157,8 @@ class MachineCase:
         return (max(self.motors, key=lambda one: one.demand.current.value),)
 
 
-@attrs.frozen(kw_only=True)
-class SupplyCase:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class SupplyCase(Record):
     """The single-phase supply at the panel.
 
     Attributes:
@@ -185,8 +186,8 @@ class SupplyCase:
     fault_largest: Figure | None
 
 
-@attrs.frozen(kw_only=True)
-class RunningSet:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class RunningSet(Record):
     """Machines that run at once.
 
     Attributes:
@@ -198,8 +199,8 @@ class RunningSet:
     machines: tuple[str, ...]
 
 
-@attrs.frozen(kw_only=True)
-class Bound:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Bound(Record):
     """A limit that the plan holds to.
 
     Attributes:
@@ -213,8 +214,8 @@ class Bound:
     source: TableSource
 
 
-@attrs.frozen(kw_only=True)
-class Case:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Case(Record):
     """A whole shop, completed.
 
     Attributes:

@@ -4,14 +4,15 @@ import attrs
 
 from ampwright.finding import Assumption, Finding, Question
 from ampwright.option import VERDICTS, Option
+from ampwright.record import Record
 from ampwright.records.shop import Shop
 from ampwright.step import Step
 
 SCHEMA = "ampwright.plan/1"
 
 
-@attrs.frozen(kw_only=True)
-class RegionUsed:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class RegionUsed(Record):
     """The wiring code that a plan was made under.
 
     Attributes:
@@ -29,8 +30,8 @@ class RegionUsed:
     terms: tuple[tuple[str, str], ...] = ()
 
 
-@attrs.frozen(kw_only=True)
-class PluginUsed:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class PluginUsed(Record):
     """One plugin that had a part in a plan.
 
     Attributes:
@@ -42,8 +43,8 @@ class PluginUsed:
     version: str
 
 
-@attrs.frozen(kw_only=True)
-class Decision:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Decision(Record):
     """The answer to a shop.
 
     Attributes:

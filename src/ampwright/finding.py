@@ -2,13 +2,14 @@
 
 import attrs
 
+from ampwright.record import Record
 from ampwright.step import Figure
 
 SEVERITIES = ("blocks", "caution", "info")
 
 
-@attrs.frozen(kw_only=True)
-class Parameter:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Parameter(Record):
     """One value that a text is made from.
 
     Attributes:
@@ -24,8 +25,8 @@ class Parameter:
     step: str = ""
 
 
-@attrs.frozen(kw_only=True)
-class Finding:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Finding(Record):
     """Something the reader has to know. The text is made late, in the reader's language.
 
     Attributes:
@@ -43,8 +44,8 @@ class Finding:
     rule: str = ""
 
 
-@attrs.frozen(kw_only=True)
-class Assumption:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Assumption(Record):
     """A value or a circumstance that nobody stated and that the plan rests on.
 
     Attributes:
@@ -58,8 +59,8 @@ class Assumption:
     parameters: tuple[Parameter, ...] = ()
 
 
-@attrs.frozen(kw_only=True)
-class Question:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Question(Record):
     """What has to be asked, and what hangs on the answer.
 
     Attributes:

@@ -10,12 +10,13 @@ from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.converter import Converter
 from ampwright.equipment.transformer import Transformer
 from ampwright.finding import Assumption, Finding, Question
+from ampwright.record import Record
 from ampwright.region import CircuitDemand
 from ampwright.step import Step
 
 
-@attrs.frozen(kw_only=True)
-class MotorState:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class MotorState(Record):
     """One motor at an operating point.
 
     Attributes:
@@ -39,8 +40,8 @@ class MotorState:
     stalled: bool
 
 
-@attrs.frozen(kw_only=True)
-class State:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class State(Record):
     """One operating point of a converter, or of the whole single-phase side.
 
     Attributes:
@@ -79,8 +80,8 @@ class State:
     motors: tuple[MotorState, ...] = ()
 
 
-@attrs.frozen(kw_only=True)
-class Start:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Start(Record):
     """The start of one machine, with what already runs.
 
     Attributes:
@@ -113,8 +114,8 @@ class Start:
     overload_trips: bool | None = None
 
 
-@attrs.frozen(kw_only=True)
-class Limit:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Limit(Record):
     """One constraint on one sized thing.
 
     Attributes:
@@ -136,8 +137,8 @@ class Limit:
     cross_check: bool = False
 
 
-@attrs.frozen(kw_only=True)
-class Cost:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Cost(Record):
     """One cost of an option, as a range.
 
     Attributes:
@@ -156,8 +157,8 @@ class Cost:
     currency: str
 
 
-@attrs.frozen(kw_only=True)
-class Proposal:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Proposal(Record):
     """One method, sized for certain machines. Paths of its steps begin at `ampwright.step.HERE`.
 
     Attributes:
@@ -199,8 +200,8 @@ class Proposal:
     steps: tuple[Step, ...] = ()
 
 
-@attrs.frozen(kw_only=True)
-class Refusal:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Refusal(Record):
     """Why a method does not serve certain machines.
 
     Attributes:

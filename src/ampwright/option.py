@@ -7,13 +7,14 @@ from ampwright.equipment.converter import Converter
 from ampwright.equipment.transformer import Transformer
 from ampwright.finding import Finding
 from ampwright.method import Cost, Limit, Refusal, Start, State
+from ampwright.record import Record
 from ampwright.step import Step
 
 VERDICTS = ("feasible", "feasible-with-conditions", "not-feasible")
 
 
-@attrs.frozen(kw_only=True)
-class Assignment:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Assignment(Record):
     """Which method serves a machine.
 
     Attributes:
@@ -29,8 +30,8 @@ class Assignment:
     reasons: tuple[Finding, ...] = ()
 
 
-@attrs.frozen(kw_only=True)
-class Option:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Option(Record):
     """One way to run the shop.
 
     Attributes:

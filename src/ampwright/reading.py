@@ -6,7 +6,6 @@ here.
 """
 
 from collections.abc import Callable, Mapping
-from operator import attrgetter
 from types import NoneType, UnionType
 from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin
 
@@ -27,6 +26,7 @@ from ampwright.errors import (
 )
 from ampwright.notation import writes_comma
 from ampwright.quantity import decimal_comma
+from ampwright.record import values_of
 
 Record = TypeVar("Record")
 MOST_FAULTS = 200
@@ -93,15 +93,8 @@ class Layout:
         self.localised = self.statement and "locale" in self.by_alias
         #: Fields that hold their default are not written.
         self.sparse: bool = getattr(cls, "SPARSE", False)
-        self.values = _values([one.name for one in self.fields])
+        self.values = values_of([one.name for one in self.fields])
         self.rows = [(one.alias, one.default, one) for one in self.fields]
-
-
-def _values(names: list[str]) -> Callable[[object], tuple[object, ...]]:
-    """Return the function that gives the attributes *names* of a thing."""
-    if len(names) > 1:
-        return cast("Callable[[object], tuple[object, ...]]", attrgetter(*names))
-    return lambda record: tuple(getattr(record, name) for name in names)
 
 
 _layouts: dict[type, Layout] = {}

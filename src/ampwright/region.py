@@ -8,14 +8,15 @@ import attrs
 from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.converter import Window
 from ampwright.finding import Assumption, Finding, Question
+from ampwright.record import Record
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
 from ampwright.step import Figure, Step
 from ampwright.tables import Source, Table
 
 
-@attrs.frozen(kw_only=True)
-class MotorDemand:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class MotorDemand(Record):
     """One motor, as a wiring rule looks at it.
 
     Attributes:
@@ -61,8 +62,8 @@ class MotorDemand:
     one_at_a_time: bool = False
 
 
-@attrs.frozen(kw_only=True)
-class LoadDemand:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class LoadDemand(Record):
     """One load that is no motor.
 
     Attributes:
@@ -88,8 +89,8 @@ class LoadDemand:
     largest_current: Figure | None = None
 
 
-@attrs.frozen(kw_only=True)
-class ConverterInput:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class ConverterInput(Record):
     """The single-phase input of a converter, as a wiring rule looks at it.
 
     Attributes:
@@ -113,8 +114,8 @@ class ConverterInput:
     largest_device: Figure | None = None
 
 
-@attrs.frozen(kw_only=True)
-class CircuitDemand:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class CircuitDemand(Record):
     """One circuit to be sized.
 
     Attributes:
@@ -172,8 +173,8 @@ class CircuitDemand:
     cord: bool = False
 
 
-@attrs.frozen(kw_only=True)
-class CircuitAnswer:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class CircuitAnswer(Record):
     """A circuit that was sized, or why it could not be.
 
     Attributes:
@@ -191,8 +192,8 @@ class CircuitAnswer:
     questions: tuple[Question, ...] = ()
 
 
-@attrs.frozen(kw_only=True)
-class ServiceDemand:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class ServiceDemand(Record):
     """What the plan adds to the service.
 
     Attributes:
@@ -210,8 +211,8 @@ class ServiceDemand:
     circuits: tuple[Circuit, ...] = ()
 
 
-@attrs.frozen(kw_only=True)
-class ServiceAnswer:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class ServiceAnswer(Record):
     """Whether the service bears it.
 
     Attributes:

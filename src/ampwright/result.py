@@ -35,7 +35,7 @@ SPELLINGS = {"N m": "N.m", "kg m2": "kg.m2", "1/min": "rpm", "fraction": "", "h/
 _PART = re.compile(r"([A-Za-z][A-Za-z0-9_]*)((?:\[[0-9]{1,6}\])*)")
 
 
-@attrs.frozen(kw_only=True)
+@attrs.frozen(kw_only=True, eq=False, repr=False)
 class Plan(Decision):
     """The answer to a shop, and what can be made of it. It is equal to every other that says so.
 

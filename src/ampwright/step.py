@@ -2,14 +2,15 @@
 
 import ast
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
-from operator import attrgetter, is_not
+from operator import is_not
 from types import CodeType
 from typing import Any, ClassVar, NamedTuple
 
 import attrs
 
+from ampwright.record import Record, Values, values_of
 from ampwright.tables import Source
 
 #: Where the steps of a proposal begin until the option that contains it is known.
@@ -34,8 +35,8 @@ class Figure(NamedTuple):
     path: str
 
 
-@attrs.frozen(kw_only=True)
-class Step:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Step(Record):
     """One number of a plan and the argument for it.
 
     Attributes:
@@ -244,7 +245,7 @@ class _Parts(NamedTuple):
     """The fields of a class of records: all of them, and those that may hold paths."""
 
     keywords: tuple[str, ...]
-    values: Callable[[object], tuple[object, ...]]
+    values: Values
     places: tuple[int, ...]
 
 
@@ -261,10 +262,9 @@ def _parts(kind: type) -> _Parts | None:
 def _looked_up(kind: type) -> _Parts:
     told: tuple[str, ...] | None = getattr(kind, "PATHS", None)
     fields = [one for one in attrs.fields(kind) if one.init]
-    names = [one.name for one in fields]
     return _Parts(
         keywords=tuple(one.alias or one.name for one in fields),
-        values=attrgetter(*names) if len(names) > 1 else lambda one: (getattr(one, names[0]),),
+        values=values_of([one.name for one in fields]),
         places=tuple(
             place
             for place, one in enumerate(fields)

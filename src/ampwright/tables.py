@@ -7,14 +7,16 @@ from pathlib import Path
 
 import attrs
 
+from ampwright.record import Record
+
 #: How a value is known. ``seen``: read in a reproduction of the text; ``memory``: not looked up;
 #: ``practice``: common practice, no source; ``derived``: our own arithmetic; ``model``: a model of
 #: ours, whose limits its kernel states; ``caller``: stated by the caller.
 KNOWN = ("seen", "memory", "practice", "derived", "model", "caller")
 
 
-@attrs.frozen(kw_only=True)
-class Source:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Source(Record):
     """Where a rule or a value stands, and how it is known.
 
     Attributes:
@@ -35,8 +37,8 @@ class Source:
         return " ".join(part for part in (self.document, self.clause, edition) if part)
 
 
-@attrs.frozen(kw_only=True)
-class Table:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Table(Record):
     """One published table, as its file states it.
 
     Attributes:

@@ -2,9 +2,11 @@
 
 import attrs
 
+from ampwright.record import Record
 
-@attrs.frozen(kw_only=True)
-class Capacitor:
+
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Capacitor(Record):
     """Capacitors of one purpose between two legs.
 
     Attributes:

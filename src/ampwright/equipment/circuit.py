@@ -4,13 +4,14 @@ import attrs
 
 from ampwright.equipment.conductor import Conductor, Raceway
 from ampwright.equipment.device import ProtectiveDevice
+from ampwright.record import Record
 from ampwright.step import Step
 
 ROLES = ("service", "supply", "idler", "output", "branch", "control")
 
 
-@attrs.frozen(kw_only=True)
-class Circuit:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Circuit(Record):
     """One circuit from its protective device to what it feeds.
 
     Attributes:

@@ -2,9 +2,11 @@
 
 import attrs
 
+from ampwright.record import Record
 
-@attrs.frozen(kw_only=True)
-class Conductor:
+
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Conductor(Record):
     """Conductors of one kind in a circuit.
 
     Attributes:
@@ -27,8 +29,8 @@ class Conductor:
     length_m: float
 
 
-@attrs.frozen(kw_only=True)
-class Raceway:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Raceway(Record):
     """A raceway, and how full it is.
 
     Attributes:

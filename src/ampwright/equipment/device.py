@@ -2,11 +2,13 @@
 
 import attrs
 
+from ampwright.record import Record
+
 KINDS = ("breaker", "fuse", "overload", "disconnect", "residual-current", "voltage-relay")
 
 
-@attrs.frozen(kw_only=True)
-class ProtectiveDevice:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class ProtectiveDevice(Record):
     """One device, by class and rating.
 
     Attributes:

@@ -2,9 +2,11 @@
 
 import attrs
 
+from ampwright.record import Record
 
-@attrs.frozen(kw_only=True)
-class Transformer:
+
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Transformer(Record):
     """One transformer.
 
     Attributes:

@@ -9,6 +9,7 @@ import attrs
 
 from ampwright import bounds
 from ampwright.errors import AmpwrightError, InputError, LimitError, RangeError, placed, together
+from ampwright.record import Record
 
 Item = TypeVar("Item")
 MOST_ITEMS = 500
@@ -176,26 +177,11 @@ def doors(_cls: type, fields: list["attrs.Attribute[Any]"]) -> list["attrs.Attri
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)
-class Statement:
-    """A record that a caller states. It is equal to every other that says the same.
-
-    Comparing, hashing and printing stand here once: attrs would compile them anew for each of two
-    dozen classes whenever a process starts.
-    """
+class Statement(Record):
+    """A record that a caller states. It is equal to every other that says the same."""
 
     #: Keys that a file or mapping stated, so that what was said explicitly is written back.
     _stated: frozenset[str] = attrs.field(init=False, default=frozenset(), eq=False)
-
-    def _compared(self) -> tuple[object, ...]:
-        return tuple(getattr(self, one.name) for one in attrs.fields(type(self)) if one.eq)
-
-    def __eq__(self, other: object) -> bool:
-        if not isinstance(other, Statement) or type(other) is not type(self):
-            return NotImplemented
-        return self._compared() == other._compared()
-
-    def __hash__(self) -> int:
-        return hash((type(self), self._compared()))
 
     def __repr__(self) -> str:
         said = [
