@@ -54,7 +54,7 @@ def _largest_motor(
             least = max(least, *(one.current for one in together(scene.motors)))
         if scene.fed_converter is not None and scene.is_drive:
             least = max(least, scene.fed_converter.input_current_a)
-        if scene.motors:
+        if scene.motors or scene.fed_converter is not None:
             most = max(most, circuit.design_current_a / book.factor("motor_feeder_largest"))
     share = book.factor("motor_feeder_largest") - 1
     found = ledger.number(path) or 0.0
