@@ -202,7 +202,7 @@ def _equip(
         fault = draft.work("fault_current_a", "I_k", "A", "I", "nec.110.9", I=fault)
     draft.work("phases", "n", "", str(demand.phases))
     draft.work("voltage_v", "V", "V", "V", V=demand.voltage)
-    draft.work("protective_device/poles", "n", "", str(count.poles), "nec.240.4")
+    draft.work("protective_device/poles", "n", "", str(count.poles), "nec.240.15(B)")
     breaking = None if asked.device_ahead else interrupting(draft, demand)
     volts = rated_voltage(draft, demand, legs)
     dropped = guards(draft, demand, device.rating, least)

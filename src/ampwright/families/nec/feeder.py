@@ -102,7 +102,7 @@ def _as_it_lies(
         )
     own.work("phases", "n", "", "1")
     own.work("voltage_v", "V", "V", "V", V=voltage)
-    own.work("protective_device/poles", "n", "", "2", "nec.240.4")
+    own.work("protective_device/poles", "n", "", "2", "nec.240.15(B)")
     own.work("conductor/count", "n", "", f"2 * {sets}", "nec.310.10(G)")
     metal = area(own, "conductor/area_mm2", key)
     return Circuit(

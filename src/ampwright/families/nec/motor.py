@@ -30,7 +30,7 @@ class RatedMotor:
         current: Full-load current for conductors, switches and short-circuit devices [A].
         alone: Ampacity that a conductor of its own needs [A].
         share: What it adds to the current of others on one conductor [A].
-        continuous: It counts as a motor of continuous duty.
+        rule: Rule behind what a conductor of its own needs.
     """
 
     demand: MotorDemand
@@ -38,7 +38,7 @@ class RatedMotor:
     current: Figure
     alone: Figure
     share: Figure
-    continuous: bool
+    rule: str
 
 
 def device_row(motor: MotorDemand) -> str:
@@ -65,6 +65,7 @@ def rated(draft: Draft, motor: MotorDemand) -> RatedMotor:
     current = _full_load(draft, here, motor, power)
     service = _service(draft.book, motor.duty)
     if service:
+        rule = "nec.430.22(E)"
         alone = _duty_current(draft, here, motor, *service)
         share = alone
     else:
@@ -82,7 +83,7 @@ def rated(draft: Draft, motor: MotorDemand) -> RatedMotor:
         current=current,
         alone=alone,
         share=share,
-        continuous=not service,
+        rule=rule,
     )
 
 

@@ -36,31 +36,29 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     locked = {one.demand.id: locked_rotor(draft, one) for one in every}
     counted = [weighted(draft, one) for one in demand.loads]
     if single:
-        current = draft.work(
-            "design_current_a", "I_b", "A", "I_c", "nec.430.22", I_c=motors[0].alone
-        )
+        rule, device_rule, total_rule = motors[0].rule, "nec.430.52", "nec.430.110(A)"
+        current = draft.work("design_current_a", "I_b", "A", "I_c", rule, I_c=motors[0].alone)
         carries = draft.work(
             "protective_device/load_a", "I_load", "A",
             f"{draft.book.factor('motor_conductor')!r} * FLC", "nec.430.52", FLC=motors[0].current,
         )  # fmt: skip
         ceiling = single_ceiling(draft, motors[0])
-        rule, device_rule = "nec.430.22", "nec.430.52"
     else:
         current = summed(draft, counted, motors)
-        carries, rule, device_rule = current, "nec.430.24", "nec.430.63"
+        carries, rule, total_rule = current, "nec.430.24", "nec.430.110(C)"
+        device_rule = "nec.430.63" if demand.loads else "nec.430.62(A)"
         ceiling = feeder_ceiling(draft, counted, motors)
     start, before = start_currents(draft, demand, every, locked)
     needs = {"load": (carries, device_rule)}
     needs |= start_needs(draft, start, before, demand.starting_time)
-    total = all_currents(draft, demand, motors)
+    total = all_currents(draft, demand, motors, total_rule)
     at_motor = demand.role in ("branch", "idler")
     switch = None
     horsepower = None
     if at_motor:
         factor = draft.book.factor("motor_disconnect")
-        asks = "nec.430.110(A)" if single else "nec.430.110(C)"
-        least = draft.work("disconnect/least_a", "I", "A", f"{factor!r} * I", asks, I=total)
-        switch = (least, asks)
+        least = draft.work("disconnect/least_a", "I", "A", f"{factor!r} * I", total_rule, I=total)
+        switch = (least, total_rule)
         horsepower = max((one.horsepower for one in every), key=lambda one: one.value)
         if not single:
             at_rest = [standing(draft, one, locked[one.demand.id]) for one in motors]
@@ -116,13 +114,13 @@ def summed(draft: Draft, counted: Sequence[Figure], motors: Sequence[RatedMotor]
     return draft.work("design_current_a", "I_b", "A", " + ".join(terms), "nec.430.24", **inputs)
 
 
-def all_currents(draft: Draft, demand: CircuitDemand, motors: Sequence[RatedMotor]) -> Figure:
+def all_currents(
+    draft: Draft, demand: CircuitDemand, motors: Sequence[RatedMotor], rule: str
+) -> Figure:
     """State the sum of all full-load currents [A]."""
     inputs = {f"M{n}": one.current for n, one in enumerate(motors)}
     inputs |= {f"L{n}": one.current for n, one in enumerate(demand.loads)}
-    return draft.work(
-        "full_load_sum_a", "I_sum", "A", " + ".join(inputs), "nec.430.110(C)", **inputs
-    )
+    return draft.work("full_load_sum_a", "I_sum", "A", " + ".join(inputs), rule, **inputs)
 
 
 def feeder_ceiling(
