@@ -44,14 +44,19 @@ def steps(thing: Any) -> Iterator[Step]:  # noqa: ANN401 - any part of an answer
             yield from steps(getattr(thing, field.name))
 
 
-def without_step(found: Iterable[tuple[str, float]], known: Iterable[Step]) -> Iterator[str]:
+def without_step(
+    found: Iterable[tuple[str, float]], known: Iterable[Step], home: str = HERE
+) -> Iterator[str]:
     """Yield what is said of each number that has no step, or a step of another value.
 
-    Numbers of the shop and of other parts of the plan stand elsewhere and are passed over.
+    Args:
+        found: Numbers with the paths of their steps.
+        known: The steps of the answer.
+        home: Where paths of the answer begin; numbers from elsewhere are passed over.
     """
     by_path = {one.path: one for one in known}
     for path, value in found:
-        if not path.startswith(f"{HERE}/"):
+        if not path.startswith(f"{home}/"):
             continue
         step = by_path.get(path)
         if step is None:

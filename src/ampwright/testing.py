@@ -1,0 +1,26 @@
+"""Contracts that plugin authors run in their own tests, and shops to run them on."""
+
+from ampwright.conformance.claims import claim, claim_none
+from ampwright.conformance.regions import RegionContract
+from ampwright.conformance.shops import (
+    EUROPE,
+    MARKETS,
+    NORTH_AMERICA,
+    Market,
+    drawn_shop,
+    random_shop,
+    shops,
+)
+
+__all__ = [
+    "EUROPE",
+    "MARKETS",
+    "NORTH_AMERICA",
+    "Market",
+    "RegionContract",
+    "claim",
+    "claim_none",
+    "drawn_shop",
+    "random_shop",
+    "shops",
+]
