@@ -22,18 +22,19 @@ from ampwright.plugin import (
 )
 
 RESISTIVE = ("resistive", "lamp")
-SUM = Source(document="sum of resistive powers", known="derived")
+TOLERANCE = 0.10
+SUM = Source(document="arithmetic sum of currents, as if all were resistive", known="derived")
 
 
 class Relink:
-    """A machine of heaters, its elements linked for one phase."""
+    """A machine of heaters, its elements linked for one phase; single-phase motors go with them."""
 
     id = "relink"
     shared = False
     converts = False
 
     def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
-        """Serve one machine that has heaters only and can be relinked."""
+        """Serve one machine whose heaters can be relinked and that has no three-phase motor."""
         names = tuple(one.id for one in machines)
         if len(machines) != 1:
             return refused(names, "relink.one-machine")
@@ -45,6 +46,9 @@ class Relink:
         linked = [one for one in machine.loads if one.single_phase is not None and one.fits]
         if len(linked) < len(machine.loads):
             return refused(names, "relink.cannot-be-relinked")
+        volts = case.supply.voltage.value
+        if any(abs(one.voltage.value / volts - 1.0) > TOLERANCE for one in machine.single_phase):
+            return refused(names, "supply.voltage-mismatch")
         return proposal(case, machine)
 
     def settle(self, case: Case, proposal: Proposal, circuits: Sequence[Circuit]) -> Proposal:
@@ -79,6 +83,7 @@ def proposal(case: Case, machine: MachineCase) -> Proposal:
     sheet = Worksheet(HERE)
     demands = tuple(one.single_phase for one in machine.loads if one.single_phase is not None)
     terms = {f"I{n}": one.current for n, one in enumerate(demands)}
+    terms |= {f"M{n}": one.current for n, one in enumerate(machine.single_phase)}
     name = f"branch.{machine.id}"
     part = sheet.under(f"loads/{machine.id}")
     current = part.formula("current", "I", "A", " + ".join(terms), terms, source=SUM)
@@ -89,6 +94,12 @@ def proposal(case: Case, machine: MachineCase) -> Proposal:
         "",
         source=Source(document="resistive load", known="derived"),
     )
+    locked = {
+        f"S{n}": one.locked_rotor_current
+        for n, one in enumerate(machine.single_phase)
+        if one.locked_rotor_current is not None
+    }
+    most = f"max({', '.join(locked)})" if len(locked) > 1 else "".join(locked)
     demand = CircuitDemand(
         id=name,
         role="branch",
@@ -97,10 +108,15 @@ def proposal(case: Case, machine: MachineCase) -> Proposal:
         voltage=case.supply.voltage,
         frequency=case.supply.frequency,
         length=machine.length,
+        motors=machine.single_phase,
         loads=demands,
         voltage_to_earth=case.supply.voltage_to_earth,
         running_current=current,
         power_factor=unity,
+        starting_current=part.formula("starting_current", "I_LR", "A", most, locked)
+        if locked
+        else None,
+        starting_power_factor=unity if locked else None,
         fault_largest=case.supply.fault_largest,
     )
     states = tuple(
