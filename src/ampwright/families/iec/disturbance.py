@@ -52,43 +52,70 @@ def _operator(draft: Draft, demand: CircuitDemand, supply: Supply, current: Figu
     """Compare with the operator's limits as far as the region knows them; else ask."""
     known = False
     for row in draft.book.tables["utility_limits"].rows:
-        start, largest = row["largest_start_a"], row["largest_single_phase_va"]
-        if start:
-            known = True
-            if demand.starting_current is not None:
-                _start(draft, demand.starting_current, row["row"])
-        if largest:
-            known = True
-            _power(draft, demand, current, row["row"])
+        if row["contract_va"] and float(row["contract_va"]) != supply.contract_va:
+            continue
+        key = row["row"]
+        known = known or bool(row["largest_start_a"])
+        if row["largest_start_a"] and demand.starting_current is not None:
+            _start(draft, demand, demand.starting_current, key)
+        if row["largest_single_phase_va"] and demand.phases == 1:
+            _power(draft, demand, current, key)
+        if row["largest_single_phase_motor_w"]:
+            _motors(draft, demand, key)
     stated = supply.starting_limit_a is not None or supply.starting_limited is False
     if not known and not stated and demand.starting_current is not None:
         draft.ask_everywhere("authority.starting-limit", "supply.starting_limit", "safety")
 
 
-def _start(draft: Draft, start: Figure, key: str) -> None:
-    most = draft.read(
-        f"{HERE}/{key}/largest_start_a", "I_max", "A", table="utility_limits", key=key,
-        column="largest_start_a", rule="iec.operator",
+def _limit(draft: Draft, key: str, column: str, symbol: str, unit: str) -> Figure:
+    return draft.read(
+        f"{HERE}/{key}/{column}", symbol, unit, table="utility_limits", key=key, column=column,
+        rule="iec.operator",
     )  # fmt: skip
+
+
+def _start(draft: Draft, demand: CircuitDemand, start: Figure, key: str) -> None:
+    most = _limit(draft, key, "largest_start_a", "I_0", "A")
+    if draft.book.row("utility_limits", key)["start_a_per_kw"] and demand.motors:
+        powers = {f"P{n}": one.power for n, one in enumerate(demand.motors)}
+        largest = f"max({', '.join(powers)})" if len(powers) > 1 else "P0"
+        most = draft.work(
+            f"{HERE}/{key}/limit_a", "I_max", "A",
+            f"I_0 + k * max({largest} / 1000 - P_0, 0)", "iec.operator", I_0=most,
+            k=_limit(draft, key, "start_a_per_kw", "k", "A/kW"),
+            P_0=_limit(draft, key, "start_over_kw", "P_0", "kW"), **powers,
+        )  # fmt: skip
     if start.value > most.value:
         draft.find(
             "supply.operator-start-limit", "caution", "iec.operator", "current=A limit=A",
-            current=start, limit=most, statement=key,
-            seen=draft.book.row("utility_limits", key)["seen"],
+            current=start, limit=most, statement=key, seen=_seen(draft, key),
         )  # fmt: skip
 
 
 def _power(draft: Draft, demand: CircuitDemand, current: Figure, key: str) -> None:
-    most = draft.read(
-        f"{HERE}/{key}/largest_single_phase_va", "S_max", "VA", table="utility_limits", key=key,
-        column="largest_single_phase_va", rule="iec.operator",
-    )  # fmt: skip
+    most = _limit(draft, key, "largest_single_phase_va", "S_max", "VA")
     need = draft.work(
         f"{HERE}/{key}/need_va", "S", "VA", "U * I", "iec.operator", U=demand.voltage, I=current
     )
     if need.value > most.value:
         draft.find(
             "supply.operator-power-limit", "caution", "iec.operator", "need=VA limit=VA",
-            need=need, limit=most, statement=key,
-            seen=draft.book.row("utility_limits", key)["seen"],
+            need=need, limit=most, statement=key, seen=_seen(draft, key),
         )  # fmt: skip
+
+
+def _motors(draft: Draft, demand: CircuitDemand, key: str) -> None:
+    alone = [one for one in demand.motors if one.phases == 1]
+    if not alone:
+        return
+    most = _limit(draft, key, "largest_single_phase_motor_w", "P_max", "W")
+    largest = max(alone, key=lambda one: one.power.value)
+    if largest.power.value > most.value:
+        draft.find(
+            "supply.operator-motor-limit", "caution", "iec.operator", "power=W limit=W",
+            power=largest.power, limit=most, statement=key, seen=_seen(draft, key),
+        )  # fmt: skip
+
+
+def _seen(draft: Draft, key: str) -> str:
+    return draft.book.row("utility_limits", key)["seen"]
