@@ -200,10 +200,11 @@ def _compare_load(say: "_Say", said: MotorState) -> None:
     if not machine or said.stalled:
         return
     rated = say.ledger.number(f"machines/{machine}/motors/{number}/rated_torque")
-    share = say.ledger.number(f"machines/{machine}/average_load")
+    own = say.ledger.number(f"{say.place}/load")
+    share = say.ledger.number(f"machines/{machine}/average_load") if own is None else own
     if rated is None or share is None:
         return
-    asked = rated * (share if say.place.endswith("/average") else 1.0)
+    asked = rated * (share if own is not None or say.place.endswith("/average") else 1.0)
     speed = 1 - said.slip
     if not asked * speed**2 * (1 - CLOSE) <= said.torque_nm <= asked / speed * (1 + CLOSE):
         path = f"{say.place}/motors/{said.id}/torque_nm"
