@@ -102,6 +102,7 @@ class LoadCase(Record):
         load: The caller's record, or the one read from the plate.
         three_phase: The load as it stands, on three lines.
         single_phase: The same linked for the single-phase supply; ``None`` where it cannot be.
+        apparent: Rated apparent power, as its plate states it [VA].
         power: Power at the supply's voltage as linked [W].
         fits: Its voltage suits the supply.
     """
@@ -109,6 +110,7 @@ class LoadCase(Record):
     load: Load
     three_phase: LoadDemand
     single_phase: LoadDemand | None
+    apparent: Figure
     power: Figure
     fits: bool
 

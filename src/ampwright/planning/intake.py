@@ -177,14 +177,12 @@ def equal_kva(
         figures |= {f"V{n}": motor.demand.voltage, f"I{n}": motor.demand.current}
         terms.append(f"sqrt(3) * V{n} * I{n} / U")
     for n, demand in enumerate(single):
-        figures[f"i{n}"] = demand.current
-        terms.append(f"i{n}")
+        figures |= {f"v{n}": demand.voltage, f"i{n}": demand.current}
+        terms.append(f"v{n} * i{n} / U")
     for n, load in enumerate(loads):
-        demand_of = load.single_phase or load.three_phase
-        figures[f"L{n}"] = demand_of.current
-        terms.append(f"L{n}" if load.single_phase else f"sqrt(3) * L{n}")
-    used = {name: one for name, one in figures.items() if name != "U" or motors}
-    return sheet.formula("equal_kva", "I_eq", "A", " + ".join(terms), used, source=POWER)
+        figures[f"S{n}"] = load.apparent
+        terms.append(f"S{n} / U")
+    return sheet.formula("equal_kva", "I_eq", "A", " + ".join(terms), figures, source=POWER)
 
 
 def machine_case(

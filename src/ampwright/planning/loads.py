@@ -132,6 +132,7 @@ def load_case(
         load=load,
         three_phase=demands[3],
         single_phase=demands[1] if linkable else None,
+        apparent=rated,
         power=power,
         fits=fits,
     ), sheet
