@@ -120,6 +120,27 @@ def drawn_shop(
     return Shop.from_dict(stated)
 
 
+def ladder(market: Market, most: int | None = None) -> list[dict[str, Any]]:
+    """Return machines with one motor each, from small to large, as a shop file states them.
+
+    Args:
+        market: Where the powers come from.
+        most: How many of them; ``None``: all.
+    """
+    powers = market.powers[len(market.powers) // 4 :]
+    return [
+        {
+            "id": f"m{n}",
+            "length": "12 m",
+            "start": "light",
+            "load_torque": "friction",
+            "average_load": 0.5,
+            "motors": [{"power": one, "frequency": market.frequency}],
+        }
+        for n, one in enumerate(powers[:most])
+    ]
+
+
 def shops(market: Market, region: str | None = None) -> "SearchStrategy[Shop]":
     """Return a hypothesis strategy for shops on a *market*; needs hypothesis installed."""
     from hypothesis import strategies  # noqa: PLC0415 - an optional dependency
