@@ -39,6 +39,9 @@ class MotorDemand(Record):
         wound_rotor: It has slip rings.
         hermetic: It is sealed in with its compressor; its plate states the rated-load current.
         one_at_a_time: Of the motors of its machine only one runs at a time.
+        starter: How it is started, as in the record ``Machine``; ``""``: not known.
+        minimum_circuit_current: Minimum circuit ampacity on the plate of hermetic equipment [A].
+        largest_device: Largest protective device on the plate of hermetic equipment [A].
     """
 
     id: str
@@ -60,6 +63,9 @@ class MotorDemand(Record):
     wound_rotor: bool = False
     hermetic: bool = False
     one_at_a_time: bool = False
+    starter: str = ""
+    minimum_circuit_current: Figure | None = None
+    largest_device: Figure | None = None
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)

@@ -108,6 +108,9 @@ def demanded(
         wound_rotor="wound-rotor" in machine.traits and motor.phases == 3,
         hermetic="hermetic" in machine.traits or motor.current_kind == "rated-load",
         one_at_a_time=bool(machine.motors_one_at_a_time),
+        starter=machine.starter or "",
+        minimum_circuit_current=reading.stated("minimum_circuit_current_a"),
+        largest_device=reading.stated("largest_protective_device_a"),
     )
 
 

@@ -179,6 +179,26 @@ def hermetic_ceiling(draft: Draft, current: Figure) -> Ceiling:
     )
 
 
+def marked_most(book: Book, marked: float) -> float:
+    """Return the largest standard rating that a marking allows [A]; the first, if it is below."""
+    return next_down(book, marked) or book.ratings()[0]
+
+
+def marked_ceiling(draft: Draft, marked: Figure) -> Ceiling:
+    """State the largest device by the marking of hermetic equipment.
+
+    Args:
+        draft: Sheet of the circuit.
+        marked: Largest protective device on its plate [A].
+    """
+    rule = "nec.440.4(B)"
+    rating = write_rating(
+        draft, f"{HERE}/ceiling/rating_a", "I_max", marked_most(draft.book, marked.value), rule,
+        [("MOP", marked)],
+    )  # fmt: skip
+    return Ceiling(rating=rating, rule=rule)
+
+
 def start_needs(
     draft: Draft, start: Figure, before: Figure, time: Figure | None
 ) -> dict[str, tuple[Figure, str]]:

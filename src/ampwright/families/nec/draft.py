@@ -113,6 +113,10 @@ class Draft:
             )
         )
 
+    def find_everywhere(self, code: str, severity: str, rule: str = "") -> None:
+        """Say something about the whole shop; every circuit says it in the same words."""
+        self.findings.append(Finding(code=code, severity=severity, rule=rule))
+
     def ask(self, code: str, field: str, changes: str, choices: tuple[str, ...] = ()) -> None:
         """Ask something.
 

@@ -68,6 +68,13 @@ def rated(draft: Draft, motor: MotorDemand) -> RatedMotor:
         rule = "nec.430.22(E)"
         alone = _duty_current(draft, here, motor, *service)
         share = alone
+    elif motor.minimum_circuit_current is not None:
+        rule = "nec.440.4(B)"
+        alone = draft.work(
+            f"{here}/conductor_current_a", "I_c", "A", "MCA", rule,
+            MCA=motor.minimum_circuit_current,
+        )  # fmt: skip
+        share = alone
     else:
         name, rule = ("motor_conductor", "nec.430.22")
         if motor.hermetic:

@@ -8,6 +8,8 @@ from ampwright.families.nec.device import (
     Ceiling,
     hermetic_ceiling,
     hermetic_most,
+    marked_ceiling,
+    marked_most,
     motor_ceiling,
     start_needs,
 )
@@ -42,6 +44,7 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
             "protective_device/load_a", "I_load", "A",
             f"{draft.book.factor('motor_conductor')!r} * FLC", "nec.430.52", FLC=motors[0].current,
         )  # fmt: skip
+        delta_leads(draft, motors[0])
         ceiling = single_ceiling(draft, motors[0])
     else:
         current = summed(draft, counted, motors)
@@ -79,14 +82,32 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
 
 def single_ceiling(draft: Draft, motor: RatedMotor) -> Ceiling:
     """State the largest device of a branch circuit with this motor alone on it."""
+    if motor.demand.largest_device is not None:
+        return marked_ceiling(draft, motor.demand.largest_device)
     if motor.demand.hermetic:
         return hermetic_ceiling(draft, motor.current)
     return motor_ceiling(draft, motor.current, device_row(motor.demand))
 
 
+def delta_leads(draft: Draft, motor: RatedMotor) -> None:
+    """Say what the leads between a star-delta starter and its motor have to carry."""
+    if motor.demand.starter != "star-delta":
+        return
+    rule = "nec.430.22(C)"
+    factor = draft.factor(f"motors/{motor.demand.id}/delta_factor", "k", "delta_leads")
+    leads = draft.work(
+        f"motors/{motor.demand.id}/delta_leads_a", "I_d", "A", "k * FLC", rule,
+        k=factor, FLC=motor.current,
+    )  # fmt: skip
+    draft.find("machine.star-delta-leads", "info", rule, "current=A",
+               motor=motor.demand.id, current=leads)  # fmt: skip
+
+
 def largest_allowed(book: Book, motor: RatedMotor) -> float:
     """Return the largest device of a branch circuit with this motor alone on it [A]."""
     current = motor.current.value
+    if motor.demand.largest_device is not None:
+        return marked_most(book, motor.demand.largest_device.value)
     if motor.demand.hermetic:
         return hermetic_most(book, "hermetic_device", current)
     row = device_row(motor.demand)

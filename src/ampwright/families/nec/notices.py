@@ -10,6 +10,8 @@ def notices(draft: Draft, demand: CircuitDemand) -> None:
         if demand.phases == 1:
             draft.find("converter.made-leg-single-phase-load", "blocks", "nec.455.9")
         draft.find("converter.made-leg-marking", "info", "nec.455.6(B)")
+    if demand.motors and demand.role == "branch":
+        draft.find_everywhere("control.circuit-not-checked", "info", "nec.430.72")
     converter = demand.converter
     if demand.role != "supply" or converter is None:
         return

@@ -29,6 +29,7 @@ EVERYWHERE = {
     "nec.210.21(B)": "cord/receptacle cord/receptacle_least_a",
     "nec.430.6(A)(1)": "motors/*/power_hp motors/*/full_load_current_a motors/*/full_load_lower_a "
     "motors/*/full_load_upper_a",
+    "nec.430.22(C)": "motors/*/delta_factor motors/*/delta_leads_a",
     "nec.430.22(E)": "motors/*/duty_percent",
     "nec.430.32(A)(1)": "overloads/*/factor overloads/*/setting_a",
     "nec.430.37": "overloads/*/poles",

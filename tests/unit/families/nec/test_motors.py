@@ -213,3 +213,54 @@ def test_the_conductor_of_a_hermetic_motor(us: Any) -> None:
     assert (step.value, step.rule) == (27.5, "nec.440.32")
     assert us.step(answer, "protective_device/ceiling/rating_a") == 35
     assert us.step(answer, "protective_device/ceiling/raised_a") == 45
+
+
+def test_marks_of_hermetic_equipment_go_before_all_else(us: Any) -> None:
+    """440.4(B): marked for 31 A of ampacity and a device of 45 A: both count as they stand."""
+    marks = {"minimum_circuit_current": us.figure(31), "largest_device": us.figure(45)}
+    motor = us.motor(5, 22, hermetic=True, locked_rotor_current=us.figure(150), **marks)
+    answer = us.ask(us.demand(motors=(motor,)))
+    assert us.step(answer, "design_current_a") == 31
+    assert us.step(answer, "protective_device/ceiling/rating_a") == 45
+    assert answer.circuit.conductor.size == "10 AWG"
+    rules = {one.path.removeprefix("options/x/circuits/c/"): one.rule
+             for one in answer.circuit.steps}  # fmt: skip
+    assert rules["design_current_a"] == "nec.440.4(B)"
+    assert rules["motors/saw/0/conductor_current_a"] == "nec.440.4(B)"
+    assert rules["protective_device/ceiling/rating_a"] == "nec.440.4(B)"
+    feeder = us.ask(us.demand(role="output", motors=(motor, us.motor(3, 9, id="b/0"))))
+    assert us.step(feeder, "design_current_a") == pytest.approx(31 + 9.6)
+    assert us.step(feeder, "protective_device/ceiling/sum_a") == pytest.approx(45 + 9.6)
+
+
+@pytest.mark.parametrize(("marked", "rating"), [(45, 45), (48, 45), (15, 15), (6, 10)])
+def test_a_marked_device_rounds_down(us: Any, marked: float, rating: float) -> None:
+    """To a standard rating, 10 A being the smallest of 2023."""
+    motor = us.motor(1, 2, hermetic=True, largest_device=us.figure(marked))
+    answer = us.ask(us.demand(motors=(motor,)))
+    assert us.step(answer, "protective_device/ceiling/rating_a") == rating
+
+
+def test_leads_of_a_star_delta_starter(us: Any) -> None:
+    """430.22(C): 72 % of 28 A is 20.16 A between starter and motor; 35 A ahead of the starter."""
+    answer = us.ask(us.demand(motors=(us.motor(10, 26, starter="star-delta"),)))
+    assert us.step(answer, "design_current_a") == 35
+    (said,) = [one for one in answer.findings if one.code == "machine.star-delta-leads"]
+    assert (said.severity, said.rule) == ("info", "nec.430.22(C)")
+    values = {one.name: one.value for one in said.parameters}
+    assert values == {"motor": "saw/0", "current": pytest.approx(20.16)}
+    direct = us.ask(us.demand(motors=(us.motor(10, 26, starter="direct"),)))
+    assert "machine.star-delta-leads" not in us.codes(direct)
+
+
+def test_control_circuits_are_said_to_be_unchecked(us: Any) -> None:
+    """Once for the shop, whatever the circuit; where there is a motor at its end."""
+    motors = (us.motor(5, 13),)
+    (said,) = [
+        one
+        for one in us.ask(us.demand(motors=motors)).findings
+        if one.code == "control.circuit-not-checked"
+    ]
+    assert (said.where, said.severity, said.rule) == ((), "info", "nec.430.72")
+    for other in (us.demand(role="output", motors=motors), us.single(loads=(us.load(10),))):
+        assert "control.circuit-not-checked" not in us.codes(us.ask(other))
