@@ -127,31 +127,37 @@ def share_by_leg(setup: Setup, run_f: float, setting_a: float) -> float:
     return low
 
 
-def idle_kept(setup: Setup, run_f: float) -> bool:
-    """Tell whether the run capacitor leaves winding and third line alone while nothing is done."""
+def idle_winding(setup: Setup, run_f: float) -> tuple[float, float]:
+    """Return winding current and highest line voltage while nothing is done, supply at its highest.
+
+    The current of a delta is counted as that of its line.
+    """
     found = at_load(setup, run_f, IDLING, high=True)
-    rated = setup.motor.circuit.rated_current_a
-    winding = found.rotors[0].winding_star_a
+    (rotor,) = found.rotors
+    winding = rotor.winding_star_a
     if setup.motor.motor.connection == "delta":
-        winding = found.rotors[0].winding_delta_a * 3.0**0.5
-    plate = setup.motor.demand.voltage.value
-    stood = max(setup.case.limits["leg-overvoltage"].value * plate,
-                setup.case.supply.highest.value)  # fmt: skip
-    low = max(found.line_v) <= stood * (1.0 + 1e-9)
-    return low and winding <= planning("idle-winding") * rated
+        winding = rotor.winding_delta_a * 3.0**0.5
+    return winding, max(found.line_v)
 
 
 def run_capacitor(setup: Setup) -> float:
     """Return the run capacitance that balances the working motor best [F]; nought: none may.
 
-    It is looked for among what stock can make and what leaves the idling motor alone.
+    It is looked for among what stock can make and what does not harm the idling motor: winding
+    within its plate, or at least not worse than on two lines alone, no line too high.
     """
     share = max(setup.machine.average_load.value, IDLING)
+    limits, plate = setup.case.limits, setup.motor.demand.voltage.value
+    alone, _ = idle_winding(setup, 0.0)
+    most_a = max(planning("idle-winding") * setup.motor.circuit.rated_current_a, alone)
+    most_v = max(limits["leg-overvoltage"].value * plate, setup.case.supply.highest.value)
     best = (at_load(setup, 0.0, share).vuf, 0.0)
     for rung in rungs()[1:]:
-        if not idle_kept(setup, rung.total_f):
+        winding, volts = idle_winding(setup, rung.total_f)
+        if volts > most_v * (1.0 + 1e-9):
             break
-        best = min(best, (at_load(setup, rung.total_f, share).vuf, rung.total_f))
+        if winding <= most_a * (1.0 + 1e-9):
+            best = min(best, (at_load(setup, rung.total_f, share).vuf, rung.total_f))
     return best[1]
 
 
