@@ -17,6 +17,7 @@ from ampwright.method import Proposal, Refusal, Start, State
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
 from ampwright.region import CircuitAnswer, CircuitDemand, ServiceAnswer, ServiceDemand
+from ampwright.tables import Source, Table
 
 
 def converter(name: str, machines: Sequence[str], **changes: Any) -> Converter:
@@ -136,7 +137,16 @@ class Code:
     edition: str = "1"
     family: str = "none"
     title: str = "an invented code"
+    editions: tuple[str, ...] = ("1",)
     terms: dict[str, str] = attrs.field(factory=dict)
+    rules: dict[str, Source] = attrs.field(factory=dict)
+    tables: dict[str, Table] = attrs.field(factory=dict)
+
+    def in_edition(self, edition: str) -> "Code":
+        return self
+
+    def includes(self, supply: Supply) -> bool:
+        return True
 
     def circuit(
         self, demand: CircuitDemand, site: Site, supply: Supply, place: str
