@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cache
+from importlib import import_module
 from pathlib import Path
 from typing import cast
 
@@ -9,7 +10,6 @@ import attrs
 
 from ampwright.decision import Decision
 from ampwright.errors import ConsistencyError, InputError, PluginError
-from ampwright.families.folder import region_from_folder
 from ampwright.finding import Assumption, Finding, parameters
 from ampwright.hookspecs import hookimpl
 from ampwright.method import ConversionMethod
@@ -42,7 +42,10 @@ class _Given:
 def _shaped(one: object) -> object:
     """Return *one* in the shape of a plugin; a folder is read here, and nothing in it is run."""
     if isinstance(one, str | Path):
-        return _Given(region_from_folder(one))
+        families = import_module(
+            "ampwright.families.folder"
+        )  # both of them; few are given a folder
+        return _Given(families.region_from_folder(one))
     return _Given(cast("Region", one)) if hasattr(one, "in_edition") else one
 
 

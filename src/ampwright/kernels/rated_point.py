@@ -3,12 +3,12 @@
 Everything that has to be supposed is named, and every contradiction of the plate with itself.
 """
 
-import csv
 import math
 from bisect import bisect_right
 from functools import cache
-from importlib.resources import files
 from typing import NamedTuple
+
+from ampwright.kernels.figures import rows
 
 CORE_SHARE = 0.20  # of all loss; this and the next two: common practice, no source
 FRICTION_SHARE = 0.012  # of rated power, at synchronous speed
@@ -108,11 +108,10 @@ class CompletedPlate(NamedTuple):
 @cache
 def typical_table() -> dict[int, tuple[tuple[float, ...], tuple[TypicalMotor, ...]]]:
     """Return, for each number of pole pairs, logarithms of power [W] and the motors there."""
-    text = files("ampwright.kernels").joinpath("typical_motor.csv").read_text(encoding="utf-8")
-    rows = list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+    motors = rows("typical_motor")
     table = {}
-    for pairs in sorted({int(row["poles"]) // 2 for row in rows}):
-        own = [row for row in rows if int(row["poles"]) == 2 * pairs]
+    for pairs in sorted({int(row["poles"]) // 2 for row in motors}):
+        own = [row for row in motors if int(row["poles"]) == 2 * pairs]
         logs = tuple(math.log(float(row["power_w"])) for row in own)
         table[pairs] = (
             logs,

@@ -5,12 +5,12 @@ and loss of a motor whose winding data are known. The plate model needs no windi
 point, locked rotor and the course of input power over load, from usual values.
 """
 
-import csv
 import math
 from bisect import bisect_right
 from functools import cache
-from importlib.resources import files
 from typing import NamedTuple
+
+from ampwright.kernels.figures import rows
 
 CONSTANT_LOSS_SHARE = 0.45  # of the loss at rated load; this and the next: common practice
 CONSTANT_REACTIVE_SHARE = 0.70  # of the reactive power at rated load
@@ -142,10 +142,8 @@ class Draw(NamedTuple):
 @cache
 def typical_table() -> dict[str, tuple[tuple[float, ...], tuple[tuple[float, ...], ...]]]:
     """Return, for each kind, logarithms of power [W] and the six usual values of each."""
-    place = files("ampwright.kernels").joinpath("typical_single_phase_motor.csv")
-    text = place.read_text(encoding="utf-8")
-    rows = list(csv.reader(line for line in text.splitlines() if not line.startswith("#")))[1:]
-    own = {kind: [row for row in rows if row[0] == kind] for kind in KINDS}
+    motors = [tuple(row.values()) for row in rows("typical_single_phase_motor")]
+    own = {kind: [row for row in motors if row[0] == kind] for kind in KINDS}
     return {
         kind: (
             tuple(math.log(float(row[1])) for row in found),
