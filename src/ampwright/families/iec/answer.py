@@ -31,6 +31,7 @@ from ampwright.families.iec.motors import motor_circuit
 from ampwright.families.iec.notices import notices
 from ampwright.families.iec.protective import (
     adiabatic_row,
+    fault_heat,
     protective_conductor,
     protective_size,
 )
@@ -207,6 +208,8 @@ def _equip(
     )
     highest = highest_to_earth(draft, legs)
     fault = disconnection(draft, installed, demand, supply, device, (sized.key, back), highest)
+    if device.curve.instant_high is None or not fault.reached:
+        fault_heat(draft, installed, (sized.key, back), fault.least, fault.time)
     largest = demand.fault_largest
     if largest is not None:
         largest = draft.work("fault_current_a", "I_k", "A", "I", "iec.434.5.1", I=largest)

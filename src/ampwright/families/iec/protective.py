@@ -113,3 +113,39 @@ def protective_conductor(
         ampacity_a=None,
         length_m=length_m.value,
     )
+
+
+def fault_heat(
+    draft: Draft,
+    installed: Conditions,
+    sizes: tuple[str, str],
+    least: Figure | None,
+    time: Figure | None,
+) -> None:
+    """Say where the smallest fault, lasting as long as it may, heats a conductor too much.
+
+    It is asked where no instantaneous trip ends the fault: behind fuses, and where a residual
+    current device does.
+
+    Args:
+        draft: Sheet of the circuit; the steps stand below ``fault``.
+        installed: How it is installed.
+        sizes: Of line and protective conductor.
+        least: Smallest fault current at the end [A].
+        time: Longest time that it may last [s].
+    """
+    if least is None or time is None:
+        return
+    smallest = min(sizes, key=float)
+    k = draft.read(
+        "fault/k", "k", "A s^0.5/mm2", table="adiabatic", key=adiabatic_row(installed, smallest),
+        column="k", rule="iec.434.5.2",
+    )  # fmt: skip
+    needed = draft.work(
+        "fault/heat_mm2", "S", "mm2", "I_f * sqrt(t) / k", "iec.434.5.2", I_f=least, t=time, k=k
+    )
+    if needed.value > float(smallest) * (1 + 1e-9):
+        draft.find(
+            "protection.conductor-heat", "caution", "iec.434.5.2", "needed=mm2 time=s",
+            size=size_name(smallest), needed=needed, time=time,
+        )  # fmt: skip
