@@ -144,7 +144,8 @@ class Planter:
 
     def _conductor(self, by: int) -> tuple[str, frozenset[str], aw.Circuit] | None:
         own = self.circuit.conductor
-        sizes = [row["size"] for row in self.tables["ampacity"].rows]
+        known = {row["size"] for row in self.tables["conductor_impedance"].rows}
+        sizes = [row["size"] for row in self.tables["ampacity"].rows if row["size"] in known]
         size = self._next(sizes, own.size.split()[0], by)
         if size is None:
             return None

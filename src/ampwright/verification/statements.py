@@ -61,6 +61,8 @@ class Statements:
         if last == "terminals_c":
             panel = supply.panel
             return (site.terminals_c, panel.terminals_c if panel is not None else None)
+        if "panel" in parts[-2:-1] and supply.panel is not None:
+            return _walked(supply.panel, parts[-1:])
         if parts[2:3] == ["service"] or "service" in parts[-4:]:
             return self._of_service(last)
         return UNKNOWN

@@ -68,8 +68,9 @@ class Book:
     # Conductors
 
     def sizes(self) -> list[str]:
-        """Return the sizes of the ampacity table, rising."""
-        return [row["size"] for row in self.rows("ampacity")]
+        """Return the sizes that ampacity and impedance are tabulated for, rising."""
+        known = self.ledger.table("conductor_impedance") or {}
+        return [row["size"] for row in self.rows("ampacity") if row["size"] in known]
 
     def ampacity(self, size: str, material: str, celsius: float) -> float | None:
         """Return what Table 310.16 allows *size* in one temperature column [A]."""

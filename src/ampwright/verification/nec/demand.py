@@ -73,15 +73,25 @@ def single_motor(scene: Scene, motor: SeenMotor) -> float:
 
 
 def duty_share(scene: Scene, motor: SeenMotor) -> float | None:
-    """Return the share of the plate current for a duty that is not continuous, 430.22(E)."""
+    """Return the share of the plate current for a duty that is not continuous, 430.22(E).
+
+    The column is the time for which the motor is rated; only S2 states one.
+    """
     duty = motor.record.duty if motor.record is not None else "S1"
-    kind = duty.partition(" ")[0]
+    kind, _, rest = duty.partition(" ")
     row = (scene.ledger.table("duty_classes") or {}).get(kind)
     service = row["service"] if row else ""
     if not service:
         return None
-    percent = scene.ledger.cell("duty_percent", service, "rated_continuous")
+    column = "rated_continuous"
+    if kind == "S2" and rest.endswith("min"):
+        minutes = float(rest.removesuffix("min"))
+        column = next((name for most, name in _COLUMNS if minutes <= most), column)
+    percent = scene.ledger.cell("duty_percent", service, column)
     return None if percent is None else percent / 100
+
+
+_COLUMNS = ((5, "rated_5min"), (15, "rated_15min"), (60, "rated_30_or_60min"))
 
 
 def _hermetic(scene: Scene, motor: SeenMotor) -> bool:
@@ -92,7 +102,7 @@ def _hermetic(scene: Scene, motor: SeenMotor) -> bool:
 def _motors(scene: Scene) -> Demand:
     running = together(scene.motors)
     full_load = full_load_sum(scene)
-    if len(scene.motors) == 1 and not scene.loads:
+    if len(running) == 1 and not scene.loads:
         need = single_motor(scene, running[0])
         rule = "nec.430.22"
         if duty_share(scene, running[0]) is not None:
@@ -100,13 +110,25 @@ def _motors(scene: Scene) -> Demand:
         return Demand(
             rule=rule, conductor=need, corrected=need, full_load=full_load, other_article=True
         )
-    # 430.24: the largest 1.25 times, the others as they are, loads by 210.19(A)
-    rest = [(single_motor(scene, one) - _alone(scene, one), one) for one in running]
-    need = sum(_alone(scene, one) for one in running) + max(more for more, _ in rest)
+    need = sum(_alone(scene, one) for one in running) + _for_the_largest(scene, running)
     need += sum(counted(scene, one) for one in scene.loads)
     return Demand(
         rule="nec.430.24", conductor=need, corrected=need, full_load=full_load, other_article=True
     )
+
+
+def _for_the_largest(scene: Scene, running: list[SeenMotor]) -> float:
+    """Return what 430.24 adds for the highest rated motor, with its Exception 1 [A].
+
+    Its term is the larger of the largest value by duty, 430.22(E), and 1.25 times the largest motor
+    for continuous duty; only the latter adds to the plain sum.
+    """
+    continuous = [one for one in running if duty_share(scene, one) is None]
+    by_duty = [single_motor(scene, one) for one in running if duty_share(scene, one) is not None]
+    largest = max((single_motor(scene, one) for one in continuous), default=0.0)
+    if largest < max(by_duty, default=0.0):
+        return 0.0
+    return largest - max((one.current for one in continuous), default=0.0)
 
 
 def _alone(scene: Scene, motor: SeenMotor) -> float:

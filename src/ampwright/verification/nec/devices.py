@@ -133,7 +133,7 @@ def _largest(scene: Scene) -> SeenMotor:
 def _motors(scene: Scene, demand: Demand) -> Bounds:
     book, largest = scene.book, _largest(scene)
     start = _motor_start(scene)
-    if len(scene.motors) == 1 and not scene.loads:
+    if len(together(scene.motors)) == 1 and not scene.loads:
         return Bounds(
             rule="nec.430.52(C)(1)",
             load=book.factor("motor_conductor") * largest.current,

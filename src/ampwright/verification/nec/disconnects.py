@@ -64,7 +64,7 @@ def _least(scene: Scene, demand: Demand) -> tuple[float, str]:
 
 
 def _alone(scene: Scene) -> bool:
-    return len(scene.motors) == 1 and not scene.loads
+    return len(together(scene.motors)) == 1 and not scene.loads
 
 
 def _check_power(scene: Scene, demand: Demand) -> None:
@@ -93,7 +93,7 @@ def _horsepower(scene: Scene, demand: Demand) -> tuple[float | None, str]:
     if not scene.motors:
         return None, ""
     if _alone(scene):
-        return scene.motors[0].hp, "nec.430.110(A)"
+        return max(one.hp for one in scene.motors), "nec.430.110(A)"
     return _of_several(scene, demand), "nec.430.110(C)"
 
 
@@ -116,7 +116,7 @@ def _of_several(scene: Scene, demand: Demand) -> float | None:
 
 
 def _locked(scene: Scene, motor: SeenMotor) -> float | None:
-    return scene.book.locked_rotor_current(motor.hp, scene.circuit.voltage_v, motor.phases)
+    return scene.book.locked_rotor_current(motor.hp, motor.volts, motor.phases)
 
 
 def _converter_switch(scene: Scene) -> float | None:
@@ -125,13 +125,12 @@ def _converter_switch(scene: Scene) -> float | None:
     if converter is None or not running:
         return None
     largest = max(running, key=lambda one: one.current)
-    volts = converter.output_voltage_v
-    locked = scene.book.locked_rotor_current(largest.hp, volts, 3)
+    locked = _locked(scene, largest)
     if locked is None:
         return None
     rest = sum(one.current for one in running if one.id != largest.id)
     rest += sum(one.current for one in scene.loads)
-    ratio = volts / scene.circuit.voltage_v
+    ratio = converter.output_voltage_v / scene.circuit.voltage_v
     asked = scene.book.factor("converter_switch_locked_rotor") * (locked + rest) * ratio
     return scene.book.locked_rotor_hp(asked, scene.circuit.voltage_v, 1)
 

@@ -6,6 +6,7 @@ from ampwright.verification.nec.demand import Demand
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.notation import bare
 
+NOMINAL = 0.05
 GUARDS = ("residual-current", "voltage-relay")
 
 
@@ -122,8 +123,8 @@ def _check_voltage(scene: Scene, rating: float, path: str) -> None:
     highest = max(scene.circuit.voltage_to_earth_v)
     for row in scene.book.rows("breaker_voltages"):
         to_earth, between = float(row["to_earth_v"]), float(row["between_v"])
-        # a volt or so above nominal is within what a marking covers; the plan names no other row
-        if highest <= to_earth * (1 + 1e-9) and scene.circuit.voltage_v <= between * (1 + 1e-9):
+        # a rating covers its nominal voltage, which a supply keeps to 5 %
+        if highest <= to_earth * (1 + NOMINAL) and scene.circuit.voltage_v <= between * (1 + 1e-9):
             if rating < to_earth:
                 scene.ledger.breach("nec.240.85", path, to_earth, rating, "V")
             elif rating > to_earth:

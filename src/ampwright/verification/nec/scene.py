@@ -34,6 +34,7 @@ class SeenMotor:
         hp: Rated power [hp].
         current: Current for conductors and devices, 430.6(A)(1) [A].
         plates: Currents that may count as the one on the plate [A].
+        volts: Rated voltage as it is linked here [V].
         one_at_a_time: Only one motor of its machine runs at a time.
         locked: Locked-rotor current that the plan reckons with [A].
     """
@@ -45,6 +46,7 @@ class SeenMotor:
     hp: float
     current: float
     plates: tuple[float, ...]
+    volts: float
     one_at_a_time: bool = False
     locked: float | None = None
 
@@ -92,6 +94,12 @@ class Scene:
     def number(self, *parts: str) -> float | None:
         """Return the number of a step of the circuit."""
         return self.ledger.number(self.path(*parts))
+
+    @property
+    def volts(self) -> float:
+        """Voltage at the motors: of the circuit, or behind the converter that it feeds [V]."""
+        converter = self.fed_converter
+        return self.circuit.voltage_v if converter is None else converter.output_voltage_v
 
     @property
     def is_drive(self) -> bool:
@@ -150,6 +158,7 @@ class Scene:
                     hp=hp,
                     current=current if current is not None else plate or 0.0,
                     plates=() if plate is None else (plate,),
+                    volts=self.circuit.voltage_v,
                     locked=self.ledger.number(f"{wiring}/locked_rotor_current"),
                 )
 
@@ -157,7 +166,7 @@ class Scene:
         self, machine: Machine, place: int, motor: Motor, *, one_at_a_time: bool
     ) -> SeenMotor | None:
         number = f"machines/{machine.id}/motors/{place}"
-        rating = _rating(motor, self.circuit.voltage_v)
+        rating = _rating(motor, self.volts)
         hp_step = self.number("motors", machine.id, str(place), "power_hp")
         if rating.power_w is not None:
             hp = rating.power_w / HORSEPOWER_W
@@ -166,7 +175,7 @@ class Scene:
         else:
             return None
         phases = 1 if motor.phases == 1 else 3
-        volts = _volts(rating, self.circuit.voltage_v)
+        volts = _volts(rating, self.volts)
         stated = {rating.current_a, rating.current_from_a, self.ledger.number(f"{number}/current")}
         plates = tuple(one for one in stated if one is not None)
         if rating.current_a is not None and _plausible(hp, volts, rating.current_a, phases):
@@ -176,7 +185,7 @@ class Scene:
             )
         table = None
         special = one_at_a_time or (rating.speed_rpm or 9e9) < self.book.factor("low_speed_rpm")
-        special = special or "hermetic" in machine.traits
+        special = special or bool({"hermetic", "two-speed"} & set(machine.traits))
         if not special:
             table = self.book.motor_current(hp, volts, phases)
         current = table if table is not None else max(plates, default=0.0)
@@ -190,6 +199,7 @@ class Scene:
             hp=hp,
             current=current,
             plates=plates,
+            volts=volts,
             one_at_a_time=one_at_a_time,
             locked=self._locked(machine.id, place) or motor.locked_rotor_current_a,
         )
@@ -227,6 +237,7 @@ class Scene:
             hp=hp,
             current=table if table is not None else plate,
             plates=(plate,),
+            volts=self.circuit.voltage_v,
             locked=self.ledger.number(f"{swapped}/locked_rotor_current"),
         )
 
@@ -237,7 +248,10 @@ class Scene:
             loads = machine.loads or (plate.loads if plate is not None else ())
             for place, load in enumerate(loads):
                 path = f"machines/{machine.id}/loads/{place}/current_{phases}_phase"
+                linked = f"options/{self.option.id}/linked/{machine.id}/load{place}/current"
                 current = self.ledger.number(path)
+                if phases == "three" and (own := self.ledger.number(linked)) is not None:
+                    current = own
                 if current is None:
                     self.ledger.skipped("nec.430.24", path, "the current of the load")
                     continue
