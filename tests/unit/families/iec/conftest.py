@@ -54,7 +54,11 @@ class Asker:
     def site(self, **changes: Any) -> Site:
         if isinstance(changes.get("converter_place"), dict):
             changes["converter_place"] = ConverterPlace(**changes["converter_place"])
-        stated: dict[str, Any] = {"ambient": "30 degC", "installation": "conduit", "grouped_circuits": 1}
+        stated: dict[str, Any] = {
+            "ambient": "30 degC",
+            "installation": "conduit",
+            "grouped_circuits": 1,
+        }
         return Site(**(stated | changes))
 
     def motor(self, power_kw: float, current_a: float, **changes: Any) -> MotorDemand:
