@@ -200,7 +200,8 @@ def test_hours_and_average_load_are_stated_or_usual() -> None:
 def test_equal_apparent_power_by_hand() -> None:
     """Motor 1.732 x 230 x 13.2 / 240 = 21.91 A; heater of 6 kW on three lines 6000 / 240 = 25 A.
 
-    A single-phase motor of 8 A counts with 8 A; a lamp of 240 W on one phase with 1 A.
+    A single-phase motor of 8 A at 230 V: 8 x 230 / 240 = 7.667 A; a lamp of 240 W: 1 A. What a
+    plate states at another voltage counts as it is stated: 6 kW stay 25 A.
     """
     three = machine("a")
     assert only(case_of(three)).equal_kva.value == pytest.approx(21.9104, rel=1e-5)
@@ -208,12 +209,13 @@ def test_equal_apparent_power_by_hand() -> None:
     fixed = only(case_of(heater(relinkable=False)))
     assert fixed.equal_kva.value == pytest.approx(25.0)
     drill = machine("d", motors=(single_phase(),))
-    assert only(case_of(drill)).equal_kva.value == 8.0
+    assert only(case_of(drill)).equal_kva.value == pytest.approx(7.66667, rel=1e-5)
+    assert only(case_of(heater(voltage="230 V"))).equal_kva.value == pytest.approx(25.0)
     mixed = machine(
         "m", motors=(motor(), single_phase()),
         loads=(Load(kind="lamp", power="240 W", voltage="240 V", phases=1),),
     )  # fmt: skip
-    assert only(case_of(mixed)).equal_kva.value == pytest.approx(21.9104 + 8.0 + 1.0, rel=1e-5)
+    assert only(case_of(mixed)).equal_kva.value == pytest.approx(21.9104 + 7.6667 + 1.0, rel=1e-5)
 
 
 def test_twice_the_current_is_twice_the_apparent_power() -> None:
