@@ -225,5 +225,6 @@ class _Say:
 
     def several(self, name: str, wanted: list[float], found: tuple[float, ...]) -> None:
         """Compare figures by place."""
+        about = max(wanted)
         for place, (one, other) in enumerate(zip(wanted, found, strict=False)):
-            self.one(f"{name}/{place}", one, other)
+            self.one(f"{name}/{place}", one, other, about)

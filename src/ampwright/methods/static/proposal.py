@@ -118,7 +118,7 @@ class Wiring:
             id=made.id, method="static", kind="phase-converter",
             current=Figure(made.input_current_a, f"{place}/input_current_a"), given=False,
             output_voltage=Figure(made.output_voltage_v, f"{place}/output_voltage_v"),
-            fixed_loads=True,
+            fixed_loads=not setup.case.shop.site.future_machines,
         )  # fmt: skip
 
     def at(self, field: str) -> Figure:
