@@ -26,6 +26,8 @@ SUPPLY_NUMBERS = ("frequency_hz", "lowest_v", "highest_v")
 FREE = ("terms", "supplies", "rebased", "description", "version", "sources", "limits")
 #: No file of a code is longer than this [bytes].
 LARGEST_FILE = 2_000_000
+#: A voltage drop that a code makes binding lies between these, as a fraction.
+LEAST_DROP, MOST_DROP = 0.001, 0.2
 #: Tables whose numbers must rise with size within one column, by their prefix.
 AMPACITY = "ampacity"
 #: Names that rows may bring along beside the columns of the table that they amend.
@@ -79,6 +81,11 @@ def manifest_faults(folder: Path, stated: Mapping[str, Any]) -> Iterator[PluginC
     for n, one in enumerate(supplies):
         yield from _supply_faults(f"{place} supplies[{n}]", one)
     yield from _text_faults(f"{place} terms", stated.get("terms", {}))
+    limits = stated.get("limits", {})
+    drop = limits.get("drop_fraction", LEAST_DROP) if isinstance(limits, Mapping) else limits
+    if not isinstance(drop, float) or not LEAST_DROP <= drop <= MOST_DROP:
+        wanted = f"a share from {LEAST_DROP} to {MOST_DROP}"
+        yield fault(f"{place} limits.drop_fraction", drop, wanted)
 
 
 def _supply_faults(place: str, one: object) -> Iterator[PluginContractError]:
@@ -188,7 +195,7 @@ def _column_faults(place: str, table: Table, below: Table) -> Iterator[PluginCon
         yield fault(f"{place} columns", ", ".join(extra), f"columns among {list(below.columns)}")
     if table.key != below.key:
         yield fault(f"{place} columns", table.key, f"{below.key} as the first column")
-    missing = [name for name in below.columns if name not in table.columns]
+    missing = [name for name in below.columns if name not in (*table.columns, *ORIGIN)]
     if missing and not amends(table):
         wanted = f"all columns of the family; {', '.join(missing)} is missing"
         yield fault(f"{place} columns", ", ".join(table.columns), wanted)
@@ -214,7 +221,10 @@ def _cell_faults(
     whole = [
         name
         for name in below.columns
-        if name in row and not row[name] and all(one.get(name) for one in below.rows)
+        if name in row
+        and name not in ORIGIN
+        and not row[name]
+        and all(one.get(name) for one in below.rows)
     ]
     new = below.row(row[table.key]) is None
     if whole and (new or not amends(table)):

@@ -31,8 +31,11 @@ def disturbance(draft: Draft, demand: CircuitDemand, supply: Supply, current: Fi
     limit = draft.factor(f"{HERE}/limit_fraction", "d", "voltage_change")
     if fraction.value <= limit.value:
         return
-    large = current.value > book.factor("voltage_change_small_a")
-    rule = "iec.61000-3-11" if large else "iec.61000-3-3"
+    rule = "iec.61000-3-3"
+    if current.value > book.factor("voltage_change_small_a"):
+        # up to its end the one standard holds, beyond it only what the operator says
+        within = current.value <= book.factor("voltage_change_large_a")
+        rule = "iec.61000-3-11" if within else "iec.operator"
     seldom = draft.factor(f"{HERE}/seldom_fraction", "d", "voltage_change_seldom")
     draft.find(
         "supply.voltage-change", "caution", rule,
