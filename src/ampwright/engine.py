@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cache
 from importlib import import_module
 from pathlib import Path
+from types import ModuleType
 from typing import cast
 
 import attrs
@@ -13,25 +14,26 @@ from ampwright.errors import ConsistencyError, InputError, PluginError
 from ampwright.finding import Assumption, Finding, parameters
 from ampwright.hookspecs import hookimpl
 from ampwright.method import ConversionMethod
-from ampwright.planning.bounds import bounded
-from ampwright.planning.costs import built_in, stated
-from ampwright.planning.procedure import decide
 from ampwright.records.shop import Shop
 from ampwright.region import Region
 from ampwright.registry import Offers, collect
 from ampwright.result import Plan
 from ampwright.review import Review
-from ampwright.verification.verify import verify as checked
 
 DEFAULT_REGION = "us"
+
+
+def _loaded(name: str) -> ModuleType:
+    """Return a part of the library; a program that plans nothing, but reads plans, loads none."""
+    return import_module(f"ampwright.{name}")
 
 
 class _Given:
     """A region that was handed over as an object, in the shape of a plugin."""
 
-    def __init__(self, region: Region) -> None:
+    def __init__(self, region: Region, place: str = "") -> None:
         self.region = region
-        self.__name__ = f"region-{region.id}"
+        self.__name__ = f"region-{region.id} from {place}" if place else f"region-{region.id}"
 
     @hookimpl
     def ampwright_regions(self) -> Sequence[Region]:
@@ -42,10 +44,7 @@ class _Given:
 def _shaped(one: object) -> object:
     """Return *one* in the shape of a plugin; a folder is read here, and nothing in it is run."""
     if isinstance(one, str | Path):
-        families = import_module(
-            "ampwright.families.folder"
-        )  # both of them; few are given a folder
-        return _Given(families.region_from_folder(one))
+        return _Given(_loaded("families.folder").region_from_folder(one), Path(one).name)
     return _Given(cast("Region", one)) if hasattr(one, "in_edition") else one
 
 
@@ -127,16 +126,19 @@ class Engine:
             raise InputError(type(shop).__name__, wanted, "shop", code="type.shop")
         code, assumed = self._region(shop, region)
         offers = self._narrowed(methods)
-        unknown = sorted(set(prices or ()) - {*built_in().by_method, *self._offers.methods})
+        known = _loaded("planning.costs").built_in().by_method
+        unknown = sorted(set(prices or ()) - {*known, *self._offers.methods})
         if unknown:
             wanted = f"prices of some of {', '.join(self._offers.methods)}"
             raise InputError(unknown[0], wanted, "prices", code="method.unknown")
         try:
-            costs = stated(prices, shop.currency)
+            costs = _loaded("planning.costs").stated(prices, shop.currency)
         except (KeyError, TypeError, ValueError) as error:
             wanted = "numbers under fixed, per_kw, labour, low, high"
             raise InputError(str(error), wanted, "prices", code="prices.form") from error
-        decision = decide(shop, code, offers, costs, bounded(limits))
+        bounds = _loaded("planning.bounds").bounded(limits)
+        planner = _loaded("planning.procedure")
+        decision: Decision = planner.decide(shop, code, offers, costs, bounds)
         findings = [*decision.findings, *self._reported(), *self._failed(decision)]
         for review in offers.reviews.values():
             findings += _reviewed(review, decision)
@@ -228,10 +230,13 @@ class Engine:
 
 def _objections(decision: Decision, region: Region | None) -> tuple[Finding, ...]:
     try:
-        return checked(decision, region.tables if region is not None else {})
+        checker = _loaded("verification.verify")
+        tables = region.tables if region is not None else {}
+        found: tuple[Finding, ...] = checker.verify(decision, tables)
     except Exception as error:  # a stranger's tables, or a plan from elsewhere, may be of any shape
         said = parameters(lacking=f"{type(error).__name__}: {error}")
         return (Finding(code="check.not-checked", severity="caution", parameters=said),)
+    return found
 
 
 def _reviewed(review: Review, decision: Decision) -> tuple[Finding, ...]:
