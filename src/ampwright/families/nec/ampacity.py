@@ -62,6 +62,7 @@ def sizes(book: Book, corrections: Corrections) -> tuple[str, ...]:
     insulated = book.column("ampacity", corrections.insulation_column)
     impedance = book.column("conductor_impedance", "xl_steel")
     keys = tuple(key for key in keys if key in insulated and key in impedance)
+    # the metal that has no such size begins with a larger one
     return keys[keys.index(SMALLEST) :] if SMALLEST in keys else keys
 
 
@@ -80,20 +81,15 @@ def rules_on(book: Book, corrections: Corrections, need: Need) -> Rules:
     device, relation = need.device.value, need.relation
 
     def carries(key: str) -> float:
-        terminal, corrected = corrections.terminal(book, key), corrections.corrected(book, key)
-        return min(terminal or 0.0, corrected or 0.0)
+        return min(corrections.terminal(book, key), corrections.corrected(book, key))
 
     def small(key: str) -> bool:
         most = book.cell("small_conductors", key, corrections.metal)
         return relation != "protected" or most is None or device <= most
 
     return {
-        "terminals": lambda key: reaches(
-            corrections.terminal(book, key) or 0.0, need.terminals.value
-        ),
-        "corrections": lambda key: reaches(
-            corrections.corrected(book, key) or 0.0, need.corrected.value
-        ),
+        "terminals": lambda key: reaches(corrections.terminal(book, key), need.terminals.value),
+        "corrections": lambda key: reaches(corrections.corrected(book, key), need.corrected.value),
         "device": lambda key: device_allows(book, carries(key), device, relation),
         "small-conductor": small,
     }
@@ -115,12 +111,10 @@ def choose(
     """
     book = draft.book
     listed = sizes(book, corrections)
-    rules = dict(rules_on(book, corrections, need))
-    minimum = first(listed, rules.values())
-    if drop is not None:
-        rules["voltage-drop"] = drop
+    bare = rules_on(book, corrections, need)
+    rules = bare if drop is None else {**bare, "voltage-drop": drop}
     key = first(listed, rules.values())
-    if key is None or minimum is None:
+    if key is None:
         draft.find("feeder.undersized", "blocks", need.rule, "needed=A", needed=need.terminals)
         return None
     asked = [("terminals", need.terminals), ("corrected", need.corrected), ("device", need.device)]
@@ -137,7 +131,7 @@ def choose(
         limit(draft, corrections, name, str(alone), asked)
     return Sized(
         key=key,
-        minimum=minimum,
+        minimum=str(first(listed, bare.values())),
         area=area(draft, "conductor/area_mm2", key),
         terminal=terminal,
         ampacity=ampacity,

@@ -13,7 +13,7 @@ from ampwright.families.nec.converter import converter_supply
 from ampwright.families.nec.cord import cord_and_plug
 from ampwright.families.nec.corrections import Corrections, corrections
 from ampwright.families.nec.design import Design
-from ampwright.families.nec.device import Device, choose_device
+from ampwright.families.nec.device import choose_device
 from ampwright.families.nec.disconnect import disconnect
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.drive import drive_output, drive_supply
@@ -107,14 +107,14 @@ def _circuit(
     device = choose_device(draft, asked.needs, asked.ceiling)
     if device is None:
         return None, ()
-    ends = {"I_b": asked.current, "I_r": device.rating}
+    ends = {"I_b": asked.current, "I_r": device}
     switch = None
     if asked.disconnect is not None:
         least, rule = asked.disconnect
-        switch = disconnect(draft, least, rule, count.poles, demand.voltage, asked.horsepower)
-        if switch is not None:
-            path = f"{draft.sheet.prefix}/disconnect/rating_a"
-            ends["I_s"] = Figure(switch.rating_a or 0.0, path)
+        found = disconnect(draft, least, rule, count.poles, demand.voltage, asked.horsepower)
+        if found is None:
+            return None, ()
+        switch, ends["I_s"] = found
     carrying = draft.work("conductor/count", "n", "", str(count.conductors), "nec.310.15(C)(1)")
     corrected = corrections(draft, installed, ends, carrying)
     if corrected is None:
@@ -123,7 +123,7 @@ def _circuit(
         terminals=asked.current,
         corrected=asked.corrected,
         rule=asked.rule,
-        device=device.rating,
+        device=device,
         relation=asked.relation,
     )
     sized = choose(draft, corrected, need, limited(draft.book, installed, demand))
@@ -134,15 +134,15 @@ def _circuit(
         return circuit, ()
     factors = plate_factors(draft.book, demand.converter.kind, asked, device)
     window = plate_window(
-        draft, demand.id, factors, corrected, sized, asked.current, device.rating, ends["I_s"]
+        draft, demand.id, factors, corrected, sized, asked.current, device, ends["I_s"]
     )
     return attrs.evolve(circuit, steps=draft.sheet.steps), (window,)
 
 
-def plate_factors(book: Book, kind: str, asked: Design, device: Device) -> Factors:
+def plate_factors(book: Book, kind: str, asked: Design, device: Figure) -> Factors:
     """Return how conductor, device and disconnect follow the plate of a converter."""
     if kind == "drive":
-        bare = device.rating.value < asked.current.value
+        bare = device.value < asked.current.value
         return Factors(
             conductor=(book.factor("drive_conductor"), "nec.430.122(A)"),
             device=(1.0 if bare else book.factor("drive_conductor"), "nec.430.130"),
@@ -163,7 +163,7 @@ def _equip(
     demand: CircuitDemand,
     installed: Conditions,
     asked: Design,
-    device: Device,
+    device: Figure,
     corrected: Corrections,
     sized: Sized,
     switch: ProtectiveDevice | None,
@@ -173,7 +173,7 @@ def _equip(
     length = draft.work("conductor/length_m", "L", "m", "L", L=demand.length)
     carrying = Figure(float(count.conductors), f"{draft.sheet.prefix}/conductor/count")
     protective = grounding_conductor(
-        draft, installed, device.rating, sized.minimum, sized.key, demand.length
+        draft, installed, device, sized.minimum, sized.key, demand.length
     )
     if protective is None:
         return None
@@ -205,9 +205,9 @@ def _equip(
     draft.work("protective_device/poles", "n", "", str(count.poles), "nec.240.15(B)")
     breaking = None if asked.device_ahead else interrupting(draft, demand)
     volts = rated_voltage(draft, demand, legs)
-    dropped = guards(draft, demand, device.rating, least)
+    dropped = guards(draft, demand, device, least)
     if demand.cord:
-        cord_and_plug(draft, demand, installed, asked.current, device.rating)
+        cord_and_plug(draft, demand, installed, asked.current, device)
     return Circuit(
         id=demand.id,
         role=demand.role,
@@ -220,7 +220,7 @@ def _equip(
         protective_conductor=protective,
         protective_device=ProtectiveDevice(
             kind="breaker",
-            rating_a=device.rating.value,
+            rating_a=device.value,
             curve="inverse-time",
             poles=count.poles,
             breaking_capacity_a=breaking.value if breaking else None,

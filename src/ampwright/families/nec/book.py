@@ -24,8 +24,9 @@ def size_name(key: str) -> str:
 
 
 def size_key(name: str) -> str:
-    """Return the key in the tables from the name of a conductor size."""
-    return name.split(" ", 1)[0]
+    """Return the key in the tables from the name of a conductor size; ``""`` for a metric one."""
+    key, _, system = name.partition(" ")
+    return key if system in ("AWG", "kcmil") else ""
 
 
 def horsepower(key: str) -> float:

@@ -2,8 +2,26 @@
 
 from ampwright.families.nec.book import size_key, size_name
 from ampwright.families.nec.draft import Draft
-from ampwright.records.supply import Supply
+from ampwright.records.supply import Feeder, Supply
 from ampwright.step import Figure
+
+
+def electrode_conductor(draft: Draft, feeder: Feeder) -> str:
+    """Return the copper grounding electrode conductor of a feeder; ``""``: size not known."""
+    sizes = draft.book.column("conductor_properties", "circular_mils")
+    key = size_key(feeder.size or "")
+    if key not in sizes:
+        return ""
+    table = draft.book.tables["grounding_electrode_conductor"]
+    most = f"{'al' if feeder.material == 'aluminum' else 'cu'}_to_cmil"
+    area = sizes[key] * feeder.parallel_sets
+    row = next((one for one in table.rows if area <= float(one[most])), table.rows[-1])
+    name = size_name(row["cu"])
+    draft.read(
+        "grounding_electrode_conductor/size", "size", "", table="grounding_electrode_conductor",
+        key=row["row"], column="cu", value=name, rule="nec.250.66",
+    )  # fmt: skip
+    return name
 
 
 def separate_building(draft: Draft, supply: Supply, rating: Figure | None) -> None:
@@ -13,20 +31,7 @@ def separate_building(draft: Draft, supply: Supply, rating: Figure | None) -> No
     The electrode conductor goes by the largest conductor of the feeder; where that is not known it
     is asked for.
     """
-    feeder = supply.feeder
-    conductor = ""
-    if feeder is not None and feeder.size is not None:
-        area = draft.book.cell("conductor_properties", size_key(feeder.size), "circular_mils")
-        metal = "al" if feeder.material == "aluminum" else "cu"
-        for row in draft.book.tables["grounding_electrode_conductor"].rows if area else ():
-            if (area or 0.0) * feeder.parallel_sets <= float(row[f"{metal}_to_cmil"]):
-                conductor = size_name(row["cu"])
-                draft.read(
-                    "grounding_electrode_conductor/size", "size", "",
-                    table="grounding_electrode_conductor", key=row["row"], column="cu",
-                    value=conductor, rule="nec.250.66",
-                )  # fmt: skip
-                break
+    conductor = electrode_conductor(draft, supply.feeder) if supply.feeder is not None else ""
     if not conductor:
         draft.ask_everywhere("plan.data-needed", "supply.feeder.size", "safety")
     least = draft.factor("building/disconnect_a", "I", "building_disconnect_a", "A")

@@ -6,7 +6,7 @@ import attrs
 
 from ampwright.families.nec.draft import Draft
 from ampwright.records.site import Site
-from ampwright.records.supply import Supply
+from ampwright.records.supply import Feeder, Supply
 from ampwright.step import Figure
 from ampwright.tables import Source
 
@@ -74,11 +74,8 @@ def conditions(
     )
 
 
-def feeder_conditions(draft: Draft, site: Site, supply: Supply) -> Conditions:
+def feeder_conditions(draft: Draft, site: Site, supply: Supply, feeder: Feeder) -> Conditions:
     """Return how an existing feeder lies, as far as it is stated; see `conditions`."""
-    feeder = supply.feeder
-    if feeder is None:
-        return conditions(draft, site, supply, near_converter=False)
     as_laid = attrs.evolve(
         site,
         conductor_material=feeder.material or site.conductor_material,

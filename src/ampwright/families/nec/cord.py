@@ -18,8 +18,8 @@ def cord_and_plug(
 ) -> None:
     """Say which receptacle and which cord a circuit ends in; the steps stand below ``cord``.
 
-    A single receptacle on its own circuit is rated like the circuit, save for motors and welders,
-    whose device may be larger than what they draw.
+    A single receptacle on its own circuit, and its cord, are rated like the circuit, save for
+    motors and welders, whose device may be larger than what they draw.
     """
     individual = bool(demand.motors) or any(one.kind == "welder" for one in demand.loads)
     needed = draft.work(
@@ -27,7 +27,7 @@ def cord_and_plug(
         I=current if individual else device,
     )  # fmt: skip
     marking = _receptacle(draft, demand.phases, needed)
-    size = _cord(draft, demand.phases, installed, current)
+    size = _cord(draft, demand.phases, installed, needed)
     draft.find(
         "protection.plug-rating", "caution", "nec.210.21(B)", "needed=A",
         receptacle=marking, cord=size, needed=needed,
@@ -56,8 +56,8 @@ def _receptacle(draft: Draft, phases: int, needed: Figure) -> str:
     return marking
 
 
-def _cord(draft: Draft, phases: int, installed: Conditions, current: Figure) -> str:
-    """State the smallest cord; cords are rated 60 C unless marked."""
+def _cord(draft: Draft, phases: int, installed: Conditions, needed: Figure) -> str:
+    """State the smallest cord of a size that wire comes in; cords are rated 60 C unless marked."""
     book = draft.book
     row = band_row(book, "ambient_factors", whole_degrees(installed.ambient), "from_c", "to_c")
     if row is None or book.cell("ambient_factors", row, "f_60c") is None:
@@ -68,17 +68,18 @@ def _cord(draft: Draft, phases: int, installed: Conditions, current: Figure) -> 
     )  # fmt: skip
     column = "a_three" if phases == 3 else "b_two"
     cells = book.column("cord_ampacity", column)
-    held = {key: amps * ambient.value for key, amps in cells.items()}
-    key = next((key for key, amps in held.items() if reaches(amps, current.value)), None)
+    wire = book.column("ampacity", "cu_60c")
+    held = {key: amps * ambient.value for key, amps in cells.items() if key in wire}
+    key = next((key for key, amps in held.items() if reaches(amps, needed.value)), None)
     if key is None:
         return ""
     ampacity = draft.read(
         "cord/table_ampacity_a", "I_t", "A", table="cord_ampacity", key=key, column=column,
-        rule="nec.400.5", inputs=[("I_b", current)],
+        rule="nec.400.5", inputs=[("I", needed)],
     )  # fmt: skip
     draft.work("cord/ampacity_a", "I_z", "A", "I_t * f_a", "nec.400.5", I_t=ampacity, f_a=ambient)
     draft.read(
         "cord/size", "size", "", table="cord_ampacity", key=key, column=column,
-        value=size_name(key), rule="nec.400.5", inputs=[("I_b", current)],
+        value=size_name(key), rule="nec.400.5", inputs=[("I", needed)],
     )  # fmt: skip
     return size_name(key)

@@ -23,7 +23,6 @@ class Corrections:
         adjustment: Factor for the conductors together.
         unmarked: The terminals bear no marking; the currents of the circuit decide on the column.
         below_c: Column that holds for unmarked terminals up to the border [C].
-        above_c: Column that holds above it [C].
     """
 
     metal: str
@@ -31,9 +30,8 @@ class Corrections:
     insulation_c: Figure
     ambient: Figure
     adjustment: Figure
-    unmarked: bool = False
-    below_c: float = 0.0
-    above_c: float = 0.0
+    unmarked: bool
+    below_c: float
 
     @property
     def terminal_column(self) -> str:
@@ -45,14 +43,14 @@ class Corrections:
         """Column of the table from which corrections begin."""
         return f"{self.metal}_{self.insulation_c.value:.0f}c"
 
-    def terminal(self, book: Book, key: str) -> float | None:
+    def terminal(self, book: Book, key: str) -> float:
         """Return what the terminals allow a size [A]."""
-        return book.cell("ampacity", key, self.terminal_column)
+        return book.column("ampacity", self.terminal_column)[key]
 
-    def corrected(self, book: Book, key: str) -> float | None:
+    def corrected(self, book: Book, key: str) -> float:
         """Return what insulation, ambient and grouping allow a size [A]."""
-        base = book.cell("ampacity", key, self.insulation_column)
-        return None if base is None else base * self.ambient.value * self.adjustment.value
+        base = book.column("ampacity", self.insulation_column)[key]
+        return base * self.ambient.value * self.adjustment.value
 
 
 def corrections(
@@ -101,7 +99,6 @@ def corrections(
         "conductor/adjustment_factor", "f_n", "", table="adjustment_factors", key=str(row),
         column="factor", rule="nec.310.15(C)(1)", inputs=[("n", together)],
     )  # fmt: skip
-    most = min(insulation_c.value, limit_c.value) if limit_c else insulation_c.value
     return Corrections(
         metal=conditions.metal,
         terminal_c=_terminal(draft, conditions, ends, insulation_c, limit_c),
@@ -109,8 +106,7 @@ def corrections(
         ambient=ambient,
         adjustment=adjustment,
         unmarked=conditions.terminal_c is None,
-        below_c=min(book.factor("terminal_below_c"), most),
-        above_c=min(book.factor("terminal_above_c"), most),
+        below_c=book.factor("terminal_below_c"),
     )
 
 
@@ -168,8 +164,10 @@ def _terminal(
             rule="nec.110.14(C)", inputs=[("T", conditions.terminal_c)],
         )  # fmt: skip
     else:
-        formula = f"min({', '.join(ends)})" if len(ends) > 1 else next(iter(ends))
-        least = draft.work("conductor/least_end_a", "I_end", "A", formula, "nec.110.14(C)", **ends)
+        least = draft.work(
+            "conductor/least_end_a", "I_end", "A", f"min({', '.join(ends)})", "nec.110.14(C)",
+            **ends,
+        )  # fmt: skip
         below = least.value <= draft.book.factor("terminal_border_a")
         marked = draft.read(
             "conductor/unmarked_terminal_c", "T_u", "degC", table="factors",

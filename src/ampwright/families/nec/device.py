@@ -31,22 +31,9 @@ class Ceiling:
     raised_rule: str = ""
 
 
-@attrs.frozen(kw_only=True)
-class Device:
-    """A device that was chosen.
-
-    Attributes:
-        rating: Its rating [A].
-        governs: Name of what asked for it.
-    """
-
-    rating: Figure
-    governs: str
-
-
 def choose_device(
     draft: Draft, needs: Mapping[str, tuple[Figure, str]], ceiling: Ceiling | None
-) -> Device | None:
+) -> Figure | None:
     """Choose the smallest standard rating that carries all *needs* and keeps the *ceiling*.
 
     Args:
@@ -55,7 +42,7 @@ def choose_device(
         ceiling: What it may not exceed; ``None``: only the conductor bounds it.
 
     Returns:
-        The device. Where the start asks for more than the ceiling, the largest allowed, and a
+        Its rating [A]. Where the start asks for more than the ceiling, the largest allowed, and a
         finding; ``None`` where even the running load asks for more.
     """
     book = draft.book
@@ -97,7 +84,7 @@ def choose_device(
     below = next_down(book, rating - 0.5)
     if below:
         write_rating(draft, f"{HERE}/smaller/rating_a", "I_r", below, rule, asked)
-    return Device(rating=chosen, governs=governs)
+    return chosen
 
 
 def motor_ceiling(

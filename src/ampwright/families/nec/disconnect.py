@@ -15,8 +15,10 @@ def disconnect(
     poles: int,
     voltage: Figure,
     horsepower: Figure | None = None,
-) -> ProtectiveDevice | None:
-    """Return the smallest standard switch at or above *least*; its steps: ``disconnect``.
+) -> tuple[ProtectiveDevice, Figure] | None:
+    """Return the smallest standard switch at or above *least*, and its rating [A].
+
+    The steps stand below ``disconnect``.
 
     Args:
         draft: Sheet of the circuit.
@@ -42,10 +44,11 @@ def disconnect(
         power = draft.work(
             f"{HERE}/power_w", "P", "W", "745.6998715822702 * hp", "nec.430.110(A)", hp=horsepower
         )
-    return ProtectiveDevice(
+    switch = ProtectiveDevice(
         kind="disconnect",
         rating_a=rating.value,
         poles=poles,
         rating_v=volts.value,
         power_w=power.value if power else None,
     )
+    return switch, rating

@@ -3,7 +3,7 @@
 from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.conductor import Conductor
 from ampwright.equipment.device import ProtectiveDevice
-from ampwright.families.nec.ampacity import area, carried, device_allows
+from ampwright.families.nec.ampacity import area, carried, device_allows, sizes
 from ampwright.families.nec.book import size_key, size_name
 from ampwright.families.nec.conditions import Conditions, feeder_conditions
 from ampwright.families.nec.corrections import Corrections, corrections
@@ -44,12 +44,14 @@ def check_feeder(
         return None
     place = f"{draft.sheet.prefix.rpartition('/')[0]}/circuits/service"
     own = Draft(draft.book, Worksheet(place), ("service",))
-    installed = feeder_conditions(own, site, supply)
+    installed = feeder_conditions(own, site, supply, feeder)
     rating = own.sheet.given("protective_device/rating_a", "I_n", supply.rating_a, "A")
     pair = own.work("conductor/pair", "n", "", "2", "nec.310.15(C)(1)")
     corrected = corrections(own, installed, {"I_b": load, "I_r": rating}, pair)
     circuit = None
-    if corrected is not None:
+    if corrected is not None and key not in sizes(own.book, corrected):
+        own.ask_everywhere("plan.data-needed", "supply.feeder.size", "size")
+    elif corrected is not None:
         length = own.sheet.given("conductor/length_m", "L", feeder.length_m, "m")
         circuit = _as_it_lies(own, installed, corrected, feeder, key, load, voltage, rating, length)
     draft.findings += own.findings

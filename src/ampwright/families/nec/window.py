@@ -58,15 +58,10 @@ def plate_window(
         device: Rating of the device [A].
         switch: Rating of the disconnect [A].
     """
-    book = draft.book
-    border = book.factor("terminal_border_a")
-    lower = _carried(book, corrections, sized.key, corrections.below_c)
-    crosses = corrections.unmarked and min(device.value, switch.value) > border
-    above = crosses and current.value > border
-    conductor = sized.ampacity
-    if crosses and not above and lower >= border:
-        conductor = _upper(draft, corrections, sized.key)
-    part, largest = _upward(draft, factors, conductor, device, switch)
+    border = draft.book.factor("terminal_border_a")
+    above = corrections.unmarked and min(current.value, device.value, switch.value) > border
+    lower = _carried(draft.book, corrections, sized.key, corrections.below_c)
+    part, largest = _upward(draft, factors, sized.ampacity, device, switch)
     smallest = _downward(draft, factors, device, edge=above and lower < border)
     return Window(
         id=circuit,
@@ -78,22 +73,8 @@ def plate_window(
 
 def _carried(book: Book, corrections: Corrections, key: str, column_c: float) -> float:
     """Return what a size carries with terminals of one column [A]."""
-    terminal = book.cell("ampacity", key, f"{corrections.metal}_{column_c:.0f}c") or 0.0
-    return min(terminal, corrections.corrected(book, key) or 0.0)
-
-
-def _upper(draft: Draft, corrections: Corrections, key: str) -> Figure:
-    """State what a size carries once the circuit lies above the border of unmarked terminals."""
-    terminal = draft.read(
-        "window/terminal_ampacity_a", "I_t", "A", table="ampacity", key=key,
-        column=f"{corrections.metal}_{corrections.above_c:.0f}c", rule="nec.110.14(C)",
-    )  # fmt: skip
-    path = f"{draft.sheet.prefix}/conductor/table_ampacity_a"
-    insulated = Figure(draft.book.column("ampacity", corrections.insulation_column)[key], path)
-    return draft.work(
-        "window/ampacity_a", "I_z", "A", "min(I_t, I_i * f_a * f_n)", "nec.310.16",
-        I_t=terminal, I_i=insulated, f_a=corrections.ambient, f_n=corrections.adjustment,
-    )  # fmt: skip
+    terminal = book.column("ampacity", f"{corrections.metal}_{column_c:.0f}c")[key]
+    return min(terminal, corrections.corrected(book, key))
 
 
 def _upward(

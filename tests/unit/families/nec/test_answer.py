@@ -95,7 +95,7 @@ def test_nothing_on_a_circuit_blocks_and_does_not_raise(us: Any) -> None:
     ("amps", "code"), [(4000, "feeder.undersized"), (9000, "protection.device-too-small")]
 )
 def test_what_no_standard_size_serves_blocks(us: Any, amps: float, code: str) -> None:
-    answer = us.ask(us.single(loads=(us.load(amps),)))
+    answer = us.ask(us.single(role="output", loads=(us.load(amps),)))
     assert answer.circuit is None
     assert code in {one.code for one in answer.findings if one.severity == "blocks"}
 

@@ -151,3 +151,91 @@ def test_the_marking_of_the_panel_bears_on_its_own_circuits(us: Any) -> None:
         demand = us.demand(motors=(us.motor(5, 13),), fed_from=ahead)
         answer = us.ask(demand, us.site(terminals=None), supply)
         assert us.step(answer, "conductor/terminal_c") == column
+
+
+def values(circuit: Any) -> dict[str, Any]:
+    return {one.path.removeprefix("options/x/circuits/c/"): one.value for one in circuit.steps}
+
+
+def test_the_next_smaller_size_is_shown_with_what_it_would_carry(us: Any) -> None:
+    """35 A: 10 AWG (75 C: 35 A, 90 C: 40 A); below it 12 AWG: 25 and 30 A."""
+    found = values(us.ask(us.demand(motors=(us.motor(10, 26),))).circuit)
+    assert found["conductor/size"] == "10 AWG"
+    assert found["conductor/smaller/size"] == "12 AWG"
+    assert found["conductor/smaller/terminal_ampacity_a"] == 25
+    assert found["conductor/smaller/table_ampacity_a"] == 30
+    assert found["conductor/smaller/ampacity_a"] == 25
+    least = values(us.ask(us.demand(motors=(us.motor(1, 4),))).circuit)
+    assert least["conductor/size"] == "14 AWG"
+    assert "conductor/smaller/size" not in least
+    second = values(us.ask(us.demand(motors=(us.motor(7.5, 20),))).circuit)
+    assert (second["conductor/size"], second["conductor/smaller/size"]) == ("10 AWG", "12 AWG")
+    third = values(us.ask(us.demand(motors=(us.motor(5, 13),), voltage=us.figure(208))).circuit)
+    assert third["conductor/size"] == "14 AWG"
+
+
+def test_only_the_smallest_size_of_a_metal_has_none_below(us: Any) -> None:
+    """Aluminum begins with 12 AWG: 20 A at 75 C; 22 A x 1.25 = 27.5 A asks for 10 AWG (30 A)."""
+    site = us.site(conductor_material="aluminum")
+    first = values(us.ask(us.demand(motors=(us.motor(5, 13),)), site).circuit)
+    assert first["conductor/size"] == "12 AWG"
+    assert "conductor/smaller/size" not in first
+    next_one = values(us.ask(us.demand(motors=(us.motor(7.5, 20),)), site).circuit)
+    assert next_one["conductor/size"] == "10 AWG"
+    assert next_one["conductor/smaller/size"] == "12 AWG"
+
+
+def test_metal_areas_are_those_of_the_circular_mils(us: Any) -> None:
+    """10 AWG: 10 380 cmil; one is pi/4 x (0.0254 mm)^2 = 5.06707e-4 mm2: 5.2596 mm2."""
+    circuit = us.ask(us.demand(motors=(us.motor(10, 26),))).circuit
+    found = values(circuit)
+    assert circuit.conductor.area_mm2 == pytest.approx(5.2596, rel=1e-4)
+    for rule in ("terminals", "corrections"):
+        assert found[f"conductor/limits/{rule}/area_mm2"] == pytest.approx(5.2596, rel=1e-4)
+
+
+def test_the_next_standard_device_just_protects(us: Any) -> None:
+    """82 A: device of 90 A. 4 AWG carries 85 A; 90 A is the next rating above it: 240.4(B)."""
+    circuit = us.ask(us.single(loads=(us.load(82, continuous=False),))).circuit
+    assert (circuit.conductor.size, circuit.protective_device.rating_a) == ("4 AWG", 90)
+    found = values(circuit)
+    assert found["conductor/limits/device/size"] == "4 AWG"
+
+
+def test_above_800_a_no_next_device(us: Any) -> None:
+    """Device of 1000 A: the conductor itself has to carry 1000 A, which no single size does."""
+    answer = us.ask(us.single(role="output", loads=(us.load(790),)))
+    assert "feeder.undersized" in us.codes(answer)
+
+
+def test_conductors_count(us: Any) -> None:
+    """Two on one phase, three on three; both times all of them carry current."""
+    for demand, count in (
+        (us.single(loads=(us.load(10),)), 2),
+        (us.demand(motors=(us.motor(5, 13),)), 3),
+    ):
+        circuit = us.ask(demand).circuit
+        assert circuit.conductor.count == count
+        assert values(circuit)["conductor/count"] == count
+        assert values(circuit)["conductor/together"] == count
+        assert circuit.protective_conductor.count == 1
+
+
+def test_nonmetallic_cable_below_and_above_the_border(us: Any) -> None:
+    """NM-B is kept to 60 C whatever the terminals; its limit is a step with its clause."""
+    site = us.site(terminals=None, installation="cable", insulation="NM-B")
+    circuit = us.ask(us.single(role="supply", converter=us.converter(90)), site).circuit
+    found = values(circuit)
+    assert (found["conductor/unmarked_terminal_c"], found["conductor/terminal_c"]) == (75, 60)
+    assert found["conductor/limit_c"] == 60
+    assert circuit.conductor.size == "1/0 AWG"  # 125 A at 60 C; 1 AWG has 110 A
+    (rule,) = {one.rule for one in circuit.steps if one.path.endswith("conductor/limit_c")}
+    assert rule == "nec.310.4"
+
+
+def test_soil_matters_only_to_what_lies_in_it(us: Any) -> None:
+    motors = (us.motor(5, 13),)
+    site = us.site(soil_temperature="20 degC", installation="conduit")
+    assert us.step(us.ask(us.demand(motors=motors), site), "conditions/ambient_c") == 30
+    buried = us.site(installation="buried-conduit")
+    assert us.step(us.ask(us.demand(motors=motors), buried), "conditions/ambient_c") == 30

@@ -90,6 +90,89 @@ def test_drive_window(us: Any) -> None:
     assert window.smallest_input_current_a == 0
 
 
+def test_drive_window_where_the_device_falls_short(us: Any) -> None:
+    """36 A plate, 5 hp: a device of 40 A at most carries 36 A, not 45 A: it holds up to 40 A.
+
+    6 AWG by the 60 C column to 55/1.25 = 44 A, a 60 A switch to 52.2 A.
+    """
+    drive = us.converter(36, id="d", method="drive", kind="drive")
+    demand = us.single(role="supply", converter=drive, motors=(us.motor(5, 13),))
+    (window,) = us.ask(demand, us.site(terminals="60 degC")).windows
+    assert (window.part, window.largest_input_current_a) == ("device", 40.0)
+    exact = us.converter(32, id="d", method="drive", kind="drive")
+    demand = us.single(role="supply", converter=exact, motors=(us.motor(5, 13),))
+    (window,) = us.ask(demand).windows  # 8 AWG by 75 C to 50/1.25 = 40 A
+    assert (window.part, window.largest_input_current_a) == ("device", 32.0)
+
+
+def test_where_plate_and_loads_ask_for_the_same_the_plate_governs(us: Any) -> None:
+    """1.25 x 30.4 = 2.5 x 15.2 = 38 A."""
+    demand = us.single(role="supply", converter=us.converter(30.4, fixed_loads=True),
+                       motors=(us.motor(5, 13),))  # fmt: skip
+    answer = us.ask(demand)
+    rules = {one.path.rpartition("/")[2]: one.rule for one in answer.circuit.steps}
+    assert rules["design_current_a"] == "nec.455.6(A)(1)"
+
+
+def test_fixed_loads_settle_the_disconnect_too(us: Any) -> None:
+    """2.5 x 24.8 = 62 A is less than 1.15 x 82 = 94.3 A; a switch by 24.8 A of locked rotors."""
+    motors = (us.motor(5, 13), us.motor(3, 9, id="b/0"))
+    demand = us.single(role="supply", converter=us.converter(82, fixed_loads=True), motors=motors)
+    answer = us.ask(demand)
+    assert us.step(answer, "disconnect/least_a") == pytest.approx(62)
+    # 2 x (92 + 9.6) = 203.2 A: 7-1/2 hp on one phase (240 A)
+    assert us.step(answer, "disconnect/switch_locked_rotor_a") == pytest.approx(203.2)
+    assert us.step(answer, "disconnect/switch_hp") == 7.5
+    assert answer.circuit.disconnect.power_w == pytest.approx(7.5 * 745.7, rel=1e-6)
+    less = us.single(role="supply", converter=us.converter(52, fixed_loads=True), motors=motors)
+    assert us.step(us.ask(less), "disconnect/least_a") == pytest.approx(59.8)
+
+
+def test_other_output_voltage_scales_what_loads_ask(us: Any) -> None:
+    """480 V out of 240 V: 2.5 x 7.6 x 480 / 240 = 38 A; 2 x 46 x 2 = 184 A: 7-1/2 hp (240 A)."""
+    converter = us.converter(60, fixed_loads=True, output_voltage=us.figure(480))
+    motor = us.motor(5, 6.6, voltage=us.figure(460))
+    answer = us.ask(us.single(role="supply", converter=converter, motors=(motor,)))
+    assert us.step(answer, "design_current_a") == pytest.approx(38)
+    assert us.step(answer, "disconnect/least_a") == pytest.approx(38)
+    assert us.step(answer, "disconnect/switch_locked_rotor_a") == pytest.approx(184)
+    assert us.step(answer, "disconnect/switch_hp") == 7.5
+
+
+def test_cord_of_a_welder_goes_by_the_welder(us: Any) -> None:
+    """40 A at 50 %: 28.4 A: 30 A receptacle and 10 AWG cord (30 A), whatever the device."""
+    welder = us.load(40, kind="welder", duty_cycle=us.figure(0.5))
+    answer = us.ask(us.single(loads=(welder,), cord=True))
+    assert us.step(answer, "cord/receptacle_least_a") == pytest.approx(28.4)
+    assert us.step(answer, "cord/receptacle") == "6-30R"
+    assert us.step(answer, "cord/size") == "10 AWG"
+    both = us.ask(us.single(loads=(welder, us.load(5, id="b/0")), cord=True))
+    assert us.step(both, "cord/receptacle_least_a") == pytest.approx(34.65)
+
+
+def test_cord_of_a_heater_bears_its_device(us: Any) -> None:
+    """240.5: 25 A continuous, 35 A device: 8 AWG (40 A); at 40 C 6 AWG, 55 x 0.82 = 45.1 A."""
+    demand = us.single(loads=(us.load(25),), cord=True)
+    assert us.step(us.ask(demand), "cord/size") == "8 AWG"
+    warm = us.ask(demand, us.site(ambient="40 degC"))
+    assert us.step(warm, "cord/size") == "6 AWG"
+    assert us.step(warm, "cord/ampacity_a") == pytest.approx(45.1)
+
+
+@pytest.mark.parametrize(("volts", "covered"), [(150, True), (151, False)])
+def test_ground_fault_rules_reach_to_150_v(us: Any, volts: float, *, covered: bool) -> None:
+    legs = (us.figure(120), us.figure(volts))
+    answer = us.ask(us.single(loads=(us.load(10),), cord=True, voltage_to_earth=legs))
+    assert ("protection.ground-fault-receptacle" in us.codes(answer)) is covered
+    asked = {one.code for one in answer.questions}
+    assert ("authority.ground-fault-receptacle" in asked) is not covered
+
+
+def test_cord_without_known_legs_is_covered(us: Any) -> None:
+    answer = us.ask(us.demand(phases=1, loads=(us.load(10),), cord=True))
+    assert "protection.ground-fault-receptacle" in us.codes(answer)
+
+
 def test_welder_with_a_marked_effective_current(us: Any) -> None:
     welder = us.load(40, kind="welder", effective_current=us.figure(22))
     assert us.step(us.ask(us.single(loads=(welder,))), "design_current_a") == 22

@@ -51,6 +51,28 @@ def test_poles(us: Any) -> None:
     assert us.ask(whole).circuit.protective_device.poles == 2
 
 
+@pytest.mark.parametrize(
+    ("legs", "volts", "poles"),
+    [
+        ((120, 0.99), 240, 1),
+        ((120, 1.0), 240, 2),
+        ((), 143, 1),
+        ((), 144, 2),
+    ],
+)
+def test_a_grounded_conductor_needs_no_pole(
+    us: Any, legs: tuple[float, ...], volts: float, poles: int
+) -> None:
+    """By its volts to ground; without those, where less than 0.6 of 240 V = 144 V lies across."""
+    demand = us.demand(
+        phases=1, loads=(us.load(10),), voltage=us.figure(volts),
+        voltage_to_earth=tuple(us.figure(one) for one in legs),
+    )  # fmt: skip
+    circuit = us.ask(demand).circuit
+    assert circuit.protective_device.poles == poles
+    assert circuit.disconnect.poles == poles
+
+
 def test_smallest_fault_at_the_end(us: Any) -> None:
     """70 A at the head, 120 V: 120 / (120/70 + 12/304.8 x (3.1 + 3.1)) = 61.3 A on 14 AWG."""
     motors = (us.motor(5, 13),)

@@ -25,6 +25,12 @@ def test_size_names(key: str, name: str) -> None:
     assert size_key(name) == key
 
 
+@pytest.mark.parametrize("name", ["16 mm2", "4 mm2", "", "4"])
+def test_a_metric_size_is_no_gauge(name: str) -> None:
+    """4 mm2 is a fifth of 4 AWG."""
+    assert size_key(name) == ""
+
+
 def test_next_sizes(us: Any) -> None:
     book = us.code.book
     assert next_up(book, 60) == 60

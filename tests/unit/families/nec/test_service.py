@@ -202,6 +202,14 @@ def test_feeder_not_known_is_asked_for(us: Any, missing: str) -> None:
     assert f"supply.feeder.{missing}" in {one.field for one in answer.questions}
 
 
+@pytest.mark.parametrize(("size", "material"), [("14 AWG", "aluminum"), ("4 mm2", "copper")])
+def test_feeder_of_a_size_that_the_tables_lack(us: Any, size: str, material: str) -> None:
+    """There is no 14 AWG aluminum in Table 310.16, and no metric size."""
+    answer = ask(us, feeder=FEEDER | {"size": size, "material": material})
+    assert answer.circuit is None
+    assert "supply.feeder.size" in {one.field for one in answer.questions}
+
+
 def test_numbers_of_the_feeder_have_steps(us: Any, walked: Any) -> None:
     circuit = ask(us, rating="100 A", feeder=FEEDER).circuit
     steps = {one.path: one.value for one in circuit.steps}
@@ -259,3 +267,41 @@ def test_how_the_feeder_lies_is_its_own(us: Any) -> None:
     grouped = us.site(grouped_circuits=3)
     alone = ask(us, rating="100 A", feeder=FEEDER, site=grouped).circuit
     assert alone.conductor.ampacity_a == steel.conductor.ampacity_a
+
+
+def test_the_feeder_has_its_own_metal_insulation_and_surroundings(us: Any) -> None:
+    """2 AWG aluminum: 90 A at 75 C. What is stated of the feeder goes before the site's."""
+    site = us.site(conductor_material="copper", insulation="THW",
+                   converter_place={"ambient": "50 degC"})  # fmt: skip
+    feeder = FEEDER | {"material": "aluminum"}
+    circuit = ask(us, amps=20, rating="90 A", feeder=feeder, site=site).circuit
+    assert (circuit.conductor.material, circuit.conductor.ampacity_a) == ("aluminum", 90)
+    assert circuit.conductor.insulation == "THWN-2"
+    steps = {one.path: one for one in circuit.steps}
+    assert steps["options/x/circuits/service/conditions/ambient_c"].value == 30
+    assert steps["options/x/circuits/service/conductor/insulation_c"].value == 90
+    unstated = {key: value for key, value in FEEDER.items() if key in ("size", "length")}
+    circuit = ask(us, amps=20, rating="90 A", feeder=unstated, site=site).circuit
+    assert (circuit.conductor.material, circuit.conductor.insulation) == ("copper", "THW")
+
+
+def test_the_electrode_conductor_is_a_step_with_its_clause(us: Any) -> None:
+    answer = ask(us, feeder=FEEDER, site=us.site(detached_building=True))
+    (step,) = [one for one in answer.steps if "grounding_electrode" in one.path]
+    assert (step.value, step.rule, step.cell) == ("8 AWG", "nec.250.66", ("first", "cu"))
+    (said,) = [one for one in answer.findings if one.code == "supply.earthing-export"]
+    assert (said.severity, said.rule) == ("caution", "nec.250.32")
+    small = ask(us, amps=5, rating="40 A", site=us.site(detached_building=True))
+    (unfit,) = [one for one in small.findings if one.code == "supply.panel-unfit"]
+    assert (unfit.severity, unfit.rule) == ("caution", "nec.225.39")
+    (asked,) = [one for one in small.questions if one.field == "supply.feeder.size"]
+    assert (asked.changes, asked.where) == ("safety", ())
+
+
+@pytest.mark.parametrize(("size", "sets", "conductor"), [("2000 kcmil", 6, "3/0 AWG"),
+                                                         ("16 mm2", 1, "")])  # fmt: skip
+def test_electrode_conductor_past_the_table(us: Any, size: str, sets: int, conductor: str) -> None:
+    """The last row holds for all that is larger; a metric size is in no row."""
+    feeder = FEEDER | {"size": size, "parallel_sets": sets}
+    answer = ask(us, feeder=feeder, site=us.site(detached_building=True))
+    assert parameter(answer, "supply.earthing-export", "electrode_conductor") == conductor
