@@ -126,7 +126,7 @@ def _for_the_largest(scene: Scene, running: list[SeenMotor]) -> float:
     continuous = [one for one in running if duty_share(scene, one) is None]
     by_duty = [single_motor(scene, one) for one in running if duty_share(scene, one) is not None]
     largest = max((single_motor(scene, one) for one in continuous), default=0.0)
-    if largest < max(by_duty, default=0.0):
+    if largest <= max(by_duty, default=0.0) * (1 + 1e-9):
         return 0.0
     return largest - max((one.current for one in continuous), default=0.0)
 
@@ -220,7 +220,10 @@ def _converter(scene: Scene) -> Demand:
     by_plate = book.factor("converter_variable") * converter.input_current_a
     full_load = full_load_sum(scene)
     by_loads = math.inf
-    if not scene.shop.site.future_machines:
+    # who expects more machines has no specific loads, but a static converter takes no other; the
+    # relief may be left unused
+    taken = scene.number("design", "by_loads_a") is not None
+    if not scene.shop.site.future_machines or (converter.method == "static" and taken):
         ratio = converter.output_voltage_v / scene.circuit.voltage_v
         by_loads = book.factor("converter_fixed") * full_load * ratio
     need = min(by_plate, by_loads)

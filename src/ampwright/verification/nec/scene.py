@@ -149,12 +149,12 @@ class Scene:
                 hp = one.idler_power_w / HORSEPOWER_W
                 wiring = f"options/{self.option.id}/wiring/{one.id}/idler"
                 plate = self.ledger.number(f"{wiring}/current")
-                current = self.book.motor_current(hp, self.circuit.voltage_v, 3)
+                current = self.book.motor_current(hp, self.circuit.voltage_v, self.circuit.phases)
                 yield SeenMotor(
                     id=one.id,
                     machine="",
                     record=None,
-                    phases=3,
+                    phases=self.circuit.phases,
                     hp=hp,
                     current=current if current is not None else plate or 0.0,
                     plates=() if plate is None else (plate,),

@@ -47,10 +47,10 @@ def _largest_motor(
     """
     least = most = 0.0
     for circuit in option.circuits:
-        if circuit.fed_from or circuit.role not in ("branch", "supply"):
+        if circuit.fed_from or circuit.role not in ("branch", "supply", "idler"):
             continue
         scene = Scene(ledger, book, statements, option, circuit)
-        if scene.motors and circuit.role == "branch":
+        if scene.motors and circuit.role != "supply":
             least = max(least, *(one.current for one in together(scene.motors)))
         if scene.fed_converter is not None and scene.is_drive:
             least = max(least, scene.fed_converter.input_current_a)
