@@ -189,6 +189,7 @@ class CircuitAnswer(Record):
         findings: What there is to say about it; one that blocks where ``circuit`` is ``None``.
         assumptions: What it rests on.
         questions: What has to be asked.
+        steps: How the numbers of what is said came about, where ``circuit`` is ``None``.
     """
 
     circuit: Circuit | None
@@ -196,6 +197,7 @@ class CircuitAnswer(Record):
     findings: tuple[Finding, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     questions: tuple[Question, ...] = ()
+    steps: tuple[Step, ...] = ()
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)

@@ -270,5 +270,5 @@ def equip(draft: Draft, case: Case, region: Region) -> Equipped:
         findings=tuple(finding for one in said for finding in one.findings),
         assumptions=tuple(assumption for one in said for assumption in one.assumptions),
         questions=tuple(question for one in said for question in one.questions),
-        steps=(*steps, *made, *service.steps),
+        steps=(*steps, *made, *(step for one in said for step in one.steps)),
     )

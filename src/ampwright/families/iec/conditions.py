@@ -49,13 +49,16 @@ class Conditions:
         return "flexible" if self.flexible else self.material
 
 
-def conditions(draft: Draft, site: Site, *, near_converter: bool = False) -> Conditions | None:
+def conditions(
+    draft: Draft, site: Site, *, near_converter: bool = False, alone: bool = False
+) -> Conditions | None:
     """Return how circuits are installed here; usual values are said as assumptions.
 
     Args:
         draft: Sheet of the circuit; the steps stand below ``conditions``.
         site: What the owner states.
         near_converter: The circuit runs to or from the place of a converter.
+        alone: It lies by itself, whatever else is grouped.
 
     Returns:
         The conditions; ``None`` where the insulation is not known or does not suit, which is said.
@@ -97,7 +100,7 @@ def conditions(draft: Draft, site: Site, *, near_converter: bool = False) -> Con
         grouping=row["grouping"],
         ground=ground,
         ambient=_ambient(draft, site, row, near_converter=near_converter),
-        circuits=_circuits(draft, site),
+        circuits=_circuits(draft, site, alone=alone),
         soil=_soil(draft, site) if ground else None,
     )
 
@@ -112,7 +115,6 @@ def feeder_site(site: Site, supply: Supply) -> Site:
         conductor_material=feeder.material or site.conductor_material,
         installation=feeder.installation or site.installation,
         insulation=feeder.insulation or site.insulation,
-        grouped_circuits=1,
     )
 
 
@@ -148,7 +150,9 @@ def _ambient(draft: Draft, site: Site, row: Mapping[str, str], *, near_converter
     return usual_figure(draft, "ambient_c", "t_a", "degC", "ambient", usual)
 
 
-def _circuits(draft: Draft, site: Site) -> Figure:
+def _circuits(draft: Draft, site: Site, *, alone: bool) -> Figure:
+    if alone:
+        return draft.sheet.assumed("conditions/grouped_circuits", "n_g", 1.0, "", source=USUAL)
     if site.grouped_circuits is not None:
         name = "conditions/grouped_circuits"
         return draft.sheet.given(name, "n_g", site.grouped_circuits, "")

@@ -83,6 +83,8 @@ def check_feeder(
     laid = _laid(own, feeder, feeder.size, site, supply)
     if laid is not None:
         circuit = _as_it_lies(own, laid, load, voltage)
+    for step in own.sheet.steps if circuit is None else ():
+        draft.sheet.put(step)
     draft.findings += own.findings
     draft.assumptions += [*own.assumptions, *own.remembered()]
     draft.questions += own.questions
@@ -90,7 +92,7 @@ def check_feeder(
 
 
 def _laid(own: Draft, feeder: Feeder, size: str, site: Site, supply: Supply) -> Laid | None:
-    installed = conditions(own, feeder_site(site, supply))
+    installed = conditions(own, feeder_site(site, supply), alone=True)
     if installed is None:
         return None
     corrected = corrections(own, installed, 2)
