@@ -65,7 +65,7 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         horsepower = max((one.horsepower for one in every), key=lambda one: one.value)
         if not single:
             at_rest = [standing(draft, one, locked[one.demand.id]) for one in motors]
-            horsepower = equivalent_horsepower(draft, motors, at_rest, total)
+            horsepower = equivalent_horsepower(draft, motors, at_rest, total, demand.voltage)
     poles = 3 if demand.phases == 3 else 1
     return Design(
         current=current,

@@ -26,7 +26,11 @@ def rated_for(
 
 
 def equivalent_horsepower(
-    draft: Draft, motors: Sequence[RatedMotor], at_rest: Sequence[Figure], full: Figure
+    draft: Draft,
+    motors: Sequence[RatedMotor],
+    at_rest: Sequence[Figure],
+    full: Figure,
+    voltage: Figure,
 ) -> Figure:
     """State the motor rating by the sums of full-load and of locked-rotor currents [hp].
 
@@ -37,11 +41,11 @@ def equivalent_horsepower(
         motors: Motors that run at once.
         at_rest: Their locked-rotor currents [A].
         full: Sum of the full-load currents, other loads included [A].
+        voltage: Voltage that the switch is for [V].
     """
     rule = "nec.430.110(C)"
-    phases, volts = motors[0].demand.phases, motors[0].demand.voltage.value
-    ending = "single_phase" if phases == 1 else "three_phase"
-    column = voltage_column(draft.book, volts)
+    ending = "single_phase" if motors[0].demand.phases == 1 else "three_phase"
+    column = voltage_column(draft.book, voltage.value)
     standing = {f"L{n}": one for n, one in enumerate(at_rest)}
     running = {f"M{n}": one.current for n, one in enumerate(motors)}
     total = draft.work(

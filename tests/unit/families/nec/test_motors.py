@@ -264,3 +264,20 @@ def test_control_circuits_are_said_to_be_unchecked(us: Any) -> None:
     assert (said.where, said.severity, said.rule) == ((), "info", "nec.430.72")
     for other in (us.demand(role="output", motors=motors), us.single(loads=(us.load(10),))):
         assert "control.circuit-not-checked" not in us.codes(us.ask(other))
+
+
+def test_the_switch_of_several_is_rated_at_the_voltage_of_the_circuit(us: Any) -> None:
+    """208 V: 28 + 10.6 = 38.6 A is 15 hp (46.2 A); 162 + 71 = 233 A is 15 hp (257 A)."""
+    motors = (us.motor(10, 26), us.motor(3, 9, id="b/0", voltage=us.figure(208)))
+    answer = us.ask(us.demand(motors=motors, voltage=us.figure(208)))
+    assert us.step(answer, "disconnect/locked_sum_a") == pytest.approx(233)
+    assert us.step(answer, "disconnect/by_full_load_hp") == 15
+    assert us.step(answer, "disconnect/by_locked_rotor_hp") == 15
+
+
+def test_past_the_tables_horsepower_is_added_up(us: Any) -> None:
+    """No column for 400 V: 10 + 5 hp."""
+    volts = us.figure(400)
+    motors = (us.motor(10, 15, voltage=volts), us.motor(5, 8, id="b/0", voltage=volts))
+    answer = us.ask(us.demand(motors=motors, voltage=volts))
+    assert us.step(answer, "disconnect/power_hp") == pytest.approx(15)
