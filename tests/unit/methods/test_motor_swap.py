@@ -113,6 +113,10 @@ def test_an_inertia_that_the_start_winding_does_not_outlast_is_refused() -> None
         ({"traits": ("wound-rotor",)}, "machine.wound-rotor"),
         ({"traits": ("rectifier-input",)}, "machine.electronic-input"),
         ({"variable_speed": True}, "motor-swap.no-speed-control"),
+        (
+            {"traits": ("internal-switching",), "motors": (motor(), motor())},
+            "motor-swap.built-in-switching",
+        ),
         ({"starts_per_hour": 40.0}, "motor-swap.starts-per-hour"),
         ({"motors": (motor(power="15 hp", current="38/19 A"),)}, "motor-swap.too-large"),
     ],

@@ -161,7 +161,9 @@ def test_where_relays_look_for_a_lost_phase_a_run_capacitor_is_needed() -> None:
         ({"unbalance_limit": "4 %"}, "converter.balance-out-of-limits"),
         ({"motors": (motor(), motor(power="1 hp", current="3.4/1.7 A"))}, "static.one-motor"),
         ({"motors": (motor(voltage="460 V", current="6.6 A"),)}, "supply.voltage-mismatch"),
-        ({"load_torque": "fan", "average_load": None}, "static.load-not-stated"),
+        ({"average_load": None}, "static.load-not-stated"),
+        ({"start": "hard"}, "converter.static-derate"),
+        ({"motors": (motor(frequency="50 Hz", speed="1440 rpm"),)}, "supply.frequency-mismatch"),
         ({"motors": (motor(power="30 hp", current="76/38 A"),)}, "static.no-window"),
     ],
 )

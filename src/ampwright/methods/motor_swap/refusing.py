@@ -33,6 +33,8 @@ def of_motors(case: Case, machine: MachineCase) -> Iterator[Finding]:
     if any(one.load.phases == 3 and (one.single_phase is None or not one.fits)
            for one in machine.loads):  # fmt: skip
         yield Finding(code="motor-swap.other-loads", severity="blocks", where=(machine.id,))
+    if len(machine.motors) > 1 and "internal-switching" in machine.machine.traits:
+        yield Finding(code="motor-swap.built-in-switching", severity="blocks", where=(machine.id,))
     for row in FACTS.rows:
         if machine.states(row["field"], row["value"]):
             yield Finding(code=row["code"], severity="blocks", where=(machine.id,),

@@ -228,12 +228,6 @@ def asked(setup: Setup) -> tuple[Question, ...]:
     """Return what a static set hangs on."""
     name = setup.machine.id
     found = []
-    if setup.machine.machine.average_load is None:
-        found.append(
-            Question(code="machine.average-load", field=f"machines.{name}.average_load",
-                     where=(name,), changes="method",
-                     parameters=parameters(assumed=setup.machine.average_load))
-        )  # fmt: skip
     if setup.machine.machine.controls in (None, "unknown"):
         found.append(
             Question(code="machine.controls", field=f"machines.{name}.controls", where=(name,),

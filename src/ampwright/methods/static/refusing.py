@@ -6,8 +6,7 @@ from pathlib import Path
 from ampwright.plugin import Case, Finding, MachineCase, parameters, read_table
 
 FACTS = read_table(Path(__file__).with_name("refusing.csv"))
-#: The load is what it is: nobody can work more slowly for the sake of a weak motor.
-FIXED_LOADS = ("fan", "constant", "constant-power")
+SAME_HZ = 1.0
 
 
 def because(case: Case, machine: MachineCase) -> Iterator[Finding]:
@@ -20,17 +19,26 @@ def because(case: Case, machine: MachineCase) -> Iterator[Finding]:
         yield Finding(code="static.other-loads", severity="blocks", where=where)
     if machine.machine.fed_from:
         yield Finding(code="static.fed-from-another", severity="blocks", where=where)
-    for motor in machine.motors:
-        if not motor.fits:
-            yield Finding(code="supply.voltage-mismatch", severity="blocks", where=where,
-                          parameters=parameters("rated=V", rated=motor.demand.voltage))  # fmt: skip
+    yield from of_motors(case, machine)
     for row in FACTS.rows:
         if machine.states(row["field"], row["value"]):
             yield Finding(code=row["code"], severity="blocks", where=where,
                           parameters=parameters(value=row["value"]))  # fmt: skip
     if machine.machine.unbalance_limit is not None:
         yield Finding(code="converter.balance-out-of-limits", severity="blocks", where=where)
-    fixed = (machine.machine.load_torque or "constant") in FIXED_LOADS
-    if fixed and machine.machine.average_load is None:
+    if machine.machine.start == "hard":
+        yield Finding(code="converter.static-derate", severity="blocks", where=where)
+    if machine.machine.average_load is None:
         yield Finding(code="static.load-not-stated", severity="blocks", where=where)
-    del case
+
+
+def of_motors(case: Case, machine: MachineCase) -> Iterator[Finding]:
+    """Yield what does not suit between its motors and the supply."""
+    where = (machine.id,)
+    for motor in machine.motors:
+        if not motor.fits:
+            yield Finding(code="supply.voltage-mismatch", severity="blocks", where=where,
+                          parameters=parameters("rated=V", rated=motor.demand.voltage))  # fmt: skip
+        if abs(motor.frequency.value - case.supply.frequency.value) > SAME_HZ:
+            yield Finding(code="supply.frequency-mismatch", severity="blocks", where=where,
+                          parameters=parameters("rated=Hz", rated=motor.frequency))  # fmt: skip
