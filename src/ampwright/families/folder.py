@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from ampwright.errors import AmpwrightError, PluginContractError
+from ampwright.families.iec.book import Book
 from ampwright.families.iec.code import IecCode
 from ampwright.families.layered import MANIFEST, Layers, laid_over, on_top, read_layers
 from ampwright.families.nec.code import NecCode
@@ -37,20 +38,43 @@ def region_from_folder(path: str | Path) -> Region:
             row; ``faults`` holds everything that was found.
     """
     folder = Path(path)
-    faults = list(_faults(folder))
+    _raise_any(list(_faults(folder)))
+    stated, _ = manifest_of(folder)
+    try:
+        code = _code(on_top(read_layers(FAMILIES[stated["family"]]), folder))
+        gaps = list(_gaps(folder, code.book)) if isinstance(code, IecCode) else []
+    except (KeyError, TypeError, ValueError) as error:
+        said = f"{type(error).__name__}: {error}"
+        raise PluginContractError(said, "tables that fit together", folder.name) from error
+    _raise_any(gaps)
+    return code
+
+
+def _raise_any(faults: list[PluginContractError]) -> None:
+    """Raise all *faults* in one error, if there are any."""
     if faults:
         first = faults[0]
         every: tuple[AmpwrightError, ...] = tuple(faults) if len(faults) > 1 else ()
         raise PluginContractError(first.value, first.expected, first.path, every)
-    stated, _ = manifest_of(folder)
-    try:
-        return _code(on_top(read_layers(FAMILIES[stated["family"]]), folder))
-    except (KeyError, TypeError, ValueError) as error:
-        said = f"{type(error).__name__}: {error}"
-        raise PluginContractError(said, "tables that fit together", folder.name) from error
 
 
-def _code(layers: Layers) -> Region:
+def _gaps(folder: Path, book: Book) -> Iterator[PluginContractError]:
+    """Yield where a way of laying has no ampacities, or no factors."""
+    for row in book.tables["installations"].rows:
+        place = f"{folder.name}/installations.csv row {row['installation']}"
+        method, grouping = row["method"], row["grouping"]
+        if not any(column.method == method for column in book.ampacities):
+            yield fault(f"{place} method", method, "a method that the ampacity tables have")
+        table = "grouping_ground" if row["ground"] else "grouping"
+        if grouping not in book.tables[table].columns[1:]:
+            yield fault(f"{place} grouping", grouping, f"a column of the table {table}")
+        if row["ground"] and method.lower() not in book.tables["soil"].columns[1:]:
+            yield fault(f"{place} method", method, "a method that is a column of the table soil")
+        if row["insulation"] and not book.row("insulation", row["insulation"]):
+            yield fault(f"{place} insulation", row["insulation"], "a row of the table insulation")
+
+
+def _code(layers: Layers) -> IecCode | NecCode:
     if layers.manifest["family"] == "nec":
         return NecCode.of(layers)
     return IecCode.of(layers)

@@ -26,6 +26,8 @@ SUPPLY_NUMBERS = ("frequency_hz", "lowest_v", "highest_v")
 FREE = ("terms", "supplies", "rebased", "description", "version", "sources", "limits")
 #: No file of a code is longer than this [bytes].
 LARGEST_FILE = 2_000_000
+#: Tables with one column for each way of laying, to which a code may add its own.
+OPEN = ("grouping", "grouping_ground", "soil")
 #: A voltage drop that a code makes binding lies between these, as a fraction.
 LEAST_DROP, MOST_DROP = 0.001, 0.2
 #: Tables whose numbers must rise with size within one column, by their prefix.
@@ -189,7 +191,9 @@ def table_faults(
 
 def _column_faults(place: str, table: Table, below: Table) -> Iterator[PluginContractError]:
     extra = [
-        name for name in table.columns if name not in below.columns and not BESIDE.fullmatch(name)
+        name
+        for name in table.columns
+        if name not in below.columns and not BESIDE.fullmatch(name) and table.id not in OPEN
     ]
     if extra:
         yield fault(f"{place} columns", ", ".join(extra), f"columns among {list(below.columns)}")
@@ -212,6 +216,9 @@ def _cell_faults(
     if not row[table.key]:
         yield fault(spot, row[table.key], f"a key in the column {table.key}")
     for name, cell in row.items():
+        added = name not in (*below.columns, *ORIGIN) and table.id in OPEN
+        if added and cell and number(cell) is None:
+            yield fault(f"{spot} {name}", cell, "a finite number")
         if name not in below.columns or not cell:
             continue
         if name == "rule" and table.id != "rules" and cell not in rules:

@@ -140,6 +140,21 @@ def test_own_ampacities_go_before_those_of_the_family(write: Write) -> None:
     assert answer.circuit.conductor.ampacity_a == 22  # type: ignore[attr-defined]
 
 
+def test_a_code_may_have_a_way_of_laying_of_its_own(write: Write) -> None:
+    rows = "cell,insulation,loaded,material,method,size_mm2,iz_a\na,pvc,2,copper,D,1.5,22\n"
+    code = region_from_folder(
+        write(
+            '[usual]\ninstallation = "buried-cable"\n',
+            ampacity_somewhere=f"{HEADS}{rows}b,pvc,2,copper,D,2.5,29\n",
+            installations=f"{AMENDS}installation,method,grouping\nburied-cable,D,heaped\n",
+            grouping_ground=f"{AMENDS}circuits,heaped\n1,0.9\n",
+            soil=f"{AMENDS}k_m_per_w,d\n2.5,1\n",
+        )
+    )
+    answer = heater(code, 15)
+    assert answer.circuit.conductor.ampacity_a == pytest.approx(22 * 0.9)  # type: ignore[attr-defined]
+
+
 def test_a_binding_drop_makes_conductors_larger(write: Write) -> None:
     free, bound = write(), write("[limits]\ndrop_fraction = 0.005\n", name="bound")
     sizes = [
@@ -213,6 +228,14 @@ FAULTS = {
         "", {"ampacity_own": f"{HEADS}cell,insulation,loaded,material,method,size_mm2,iz_a\n"
              "a,pvc,2,copper,B2,1.5,15\nb,pvc,2,copper,B2,2.5,14\n"},
         "ampacity_own.csv row b", "rises with size",
+    ),
+    "way of laying without ampacities": (
+        "", {"installations": f"{AMENDS}installation,method,grouping\nconduit,X,bunched\n"},
+        "installations.csv row conduit method", "ampacity",
+    ),
+    "way of laying without factors": (
+        "", {"installations": f"{AMENDS}installation,method,grouping\nconduit,B1,heaped\n"},
+        "installations.csv row conduit grouping", "column of the table grouping",
     ),
     "key twice": (
         "", {"switch_ratings": f"{HEADS}rating,rating_a\n20,20\n20,20\n"},

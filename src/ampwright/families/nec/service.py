@@ -86,7 +86,7 @@ def _added(draft: Draft, demand: ServiceDemand) -> tuple[Figure, Figure]:
             largest.append((input_, 1.0 + quarter, circuit.id))
         largest += [
             (Figure(float(step.value), step.path), 1.0, "")
-            for step in (circuit.steps if circuit.role == "branch" else ())
+            for step in (circuit.steps if circuit.role in ("branch", "idler") else ())
             if step.path.startswith(f"{path}/motors/") and step.path.endswith(FULL_LOAD)
         ]
     if not largest:
