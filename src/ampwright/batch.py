@@ -1,9 +1,9 @@
 """Many shops: one after the other or through any ``map``, resumable where it was cut."""
 
-import hashlib
 import json
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
+from importlib import import_module
 from os import PathLike
 from pathlib import Path
 from typing import Any, Protocol
@@ -12,6 +12,7 @@ import attrs
 
 from ampwright.engine import Engine, default
 from ampwright.errors import AmpwrightError, ConsistencyError, InternalError
+from ampwright.record import Record
 from ampwright.records.shop import Shop
 from ampwright.result import Plan
 
@@ -25,8 +26,8 @@ class Mapper(Protocol):
         """Return the results in the order of *items*."""
 
 
-@attrs.frozen(kw_only=True)
-class Outcome:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Outcome(Record):
     """What became of one shop.
 
     Attributes:
@@ -102,7 +103,8 @@ def _outcome(row: int, answer: Plan | AmpwrightError) -> Outcome:
 def _digest(rows: list[Shop | dict[str, object]], region: str | None) -> str:
     from_records = [one.to_dict() if isinstance(one, Shop) else one for one in rows]
     text = json.dumps([from_records, region], sort_keys=True, default=str)
-    return hashlib.sha256(text.encode()).hexdigest()
+    digest = import_module("hashlib").sha256(text.encode())  # here: slow to load, for journals only
+    return str(digest.hexdigest())
 
 
 class _Journal:

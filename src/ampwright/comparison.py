@@ -9,12 +9,13 @@ from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.converter import Converter
 from ampwright.finding import Finding
 from ampwright.option import Option
+from ampwright.record import Record
 
 SAME = 1e-9  # relative difference of two numbers that is rounding
 
 
-@attrs.frozen(kw_only=True)
-class Change:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Change(Record):
     """One thing that differs.
 
     Attributes:
@@ -32,8 +33,8 @@ class Change:
     after: float | str | None
 
 
-@attrs.frozen(kw_only=True)
-class Changes:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Changes(Record):
     """What the second plan changes against the first, for the option each advises.
 
     Attributes:

@@ -2,8 +2,8 @@
 
 import json
 import re
-import tomllib
 from collections.abc import Iterable, Iterator
+from importlib import import_module
 from itertools import accumulate
 from os import PathLike, fspath
 from typing import IO, Any, NoReturn
@@ -170,9 +170,10 @@ def from_toml(text: str) -> dict[str, Any]:
         for one in re.finditer(_TOML_TOKENS, text):
             if one[1] and one[1].count(".") >= DEEPEST and len(_parts(one[1])) > DEEPEST:
                 raise _too_deep()
+    reader = import_module("tomllib")  # here, since most programs read no TOML
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        found: dict[str, Any] = reader.loads(text)
+    except reader.TOMLDecodeError as error:
         said = str(error)
         raise FormatError(said, "TOML", code="toml.syntax") from None
     except RecursionError:
@@ -181,6 +182,7 @@ def from_toml(text: str) -> dict[str, Any]:
         raise FormatError(
             "a longer number", "numbers of fewer digits", code="toml.number"
         ) from None
+    return found
 
 
 def _dots(line: str) -> int:

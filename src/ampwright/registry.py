@@ -18,6 +18,7 @@ from ampwright.errors import (
 )
 from ampwright.interface import ATTRIBUTE, misfit
 from ampwright.method import ConversionMethod
+from ampwright.record import Record
 from ampwright.region import Region
 from ampwright.review import Review
 from ampwright.table_order import ID, SHORTEST_REGION, region_faults
@@ -51,8 +52,8 @@ METHODS = Kind("method", HOOKS[1], ("answer", "settle"), ("shared", "converts"))
 REVIEWS = Kind("review", HOOKS[2], ("review",), ())
 
 
-@attrs.frozen(kw_only=True)
-class Offers:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Offers(Record):
     """What the plugins offer, by id, and which of them failed.
 
     Attributes:

@@ -32,7 +32,7 @@ ENDINGS = {
 }  # fmt: skip
 #: Units of steps that the door spells in another way.
 SPELLINGS = {"N m": "N.m", "kg m2": "kg.m2", "1/min": "rpm", "fraction": "", "h/a": "h"}
-_PART = re.compile(r"([A-Za-z][A-Za-z0-9_]*)((?:\[[0-9]{1,6}\])*)")
+_PART = r"([A-Za-z][A-Za-z0-9_]*)((?:\[[0-9]{1,6}\])*)"
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)
@@ -168,7 +168,7 @@ def _quantity(plan: Plan, path: str) -> Measured:
     value: object = plan
     unit: str | None = None
     for part in str(path).split("."):
-        found = _PART.fullmatch(part)
+        found = re.fullmatch(_PART, part)
         if found is None:
             wanted = "names and positions, as options[0].circuits[0].design_current"
             raise InputError(path, wanted, "path", code="path.syntax")

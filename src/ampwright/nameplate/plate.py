@@ -27,6 +27,7 @@ from ampwright.nameplate.reading import Reading, readings
 from ampwright.nameplate.tokens import Token, tokens
 from ampwright.nameplate.words import COMMA_COUNTRIES
 from ampwright.notation import writes_comma
+from ampwright.record import Record
 from ampwright.records.load import Load
 from ampwright.records.motor import Motor
 
@@ -37,8 +38,8 @@ _FIFTY_HERTZ: Final = r"(?i)(?<![0-9])50 ?(?:Hz|~)"
 _NUMERAL: Final = r"[\d½¼¾⅓⅔⅛⅜⅝⅞]|[.,]\d"
 
 
-@attrs.frozen(kw_only=True)
-class Plate:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Plate(Record):
     """What a nameplate says.
 
     Attributes:

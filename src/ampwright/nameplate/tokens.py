@@ -7,6 +7,7 @@ import attrs
 
 from ampwright.nameplate.lexing import Atom
 from ampwright.nameplate.phrases import NOTED_ONLY, STATED, UNREAD, Item, Phrase
+from ampwright.record import Record
 
 BLANK, CONTRADICTED, OPEN = "blank", "contradicted", "undecided"
 _BASE_UNITS = {
@@ -15,8 +16,8 @@ _BASE_UNITS = {
 }  # fmt: skip
 
 
-@attrs.frozen(kw_only=True)
-class Token:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Token(Record):
     """One piece of the text of a plate; all of them together are the text.
 
     Attributes:

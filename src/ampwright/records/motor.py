@@ -8,6 +8,7 @@ import attrs
 from ampwright import bounds
 from ampwright.errors import ConsistencyError, InputError
 from ampwright.quantity import Held, Word
+from ampwright.record import Record
 from ampwright.records import quantities as take
 from ampwright.records.statement import Statement, doors
 
@@ -54,8 +55,8 @@ def duty(value: str) -> str:
     return value
 
 
-@attrs.frozen(kw_only=True)
-class Rating:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class Rating(Record):
     """One of the alternatives of a nameplate.
 
     A range has two ends: the plain attribute is the last one printed, ``..._from`` the first.

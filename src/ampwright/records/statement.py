@@ -148,14 +148,23 @@ def _check(kind: Any, field: "attrs.Attribute[Any]") -> Callable[[Any], Any] | N
         return _kept(records)
     if get_origin(kind) is Literal:
         return lambda value: bounds.one_of(value, parts, name)
-    low, high = field.metadata.get("band", (0, 1000))
-    longest = field.metadata.get("longest", bounds.LONGEST_TEXT)
-    simple: dict[Any, Callable[[Any], Any]] = {
-        bool: bounds.flag,
-        int: lambda value: bounds.whole(value, low, high, name),
-        str: bounds.name if "id" in field.metadata else lambda one: bounds.text(one, longest),
-    }
-    return simple.get(kind)
+    return _simple_check(kind, field, name)
+
+
+def _simple_check(
+    kind: object, field: "attrs.Attribute[Any]", name: str
+) -> Callable[[Any], Any] | None:
+    if kind is bool:
+        return bounds.flag
+    if kind is int:
+        low, high = field.metadata.get("band", (0, 1000))
+        return lambda value: bounds.whole(value, low, high, name)
+    if kind is str and "id" in field.metadata:
+        return bounds.name
+    if kind is str:
+        longest = field.metadata.get("longest", bounds.LONGEST_TEXT)
+        return lambda value: bounds.text(value, longest)
+    return None
 
 
 def doors(_cls: type, fields: list["attrs.Attribute[Any]"]) -> list["attrs.Attribute[Any]"]:
