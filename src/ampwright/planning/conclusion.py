@@ -13,7 +13,6 @@ from ampwright.finding import Assumption, Finding, Parameter, Question, paramete
 from ampwright.option import Option
 from ampwright.planning.circuits import Equipped
 from ampwright.planning.costs import Prices
-from ampwright.planning.observations import observed
 from ampwright.planning.ranking import IMPOSSIBLE, chosen, remarks
 from ampwright.region import Region
 from ampwright.registry import Offers, own_version
@@ -85,7 +84,18 @@ def warned(questions: Sequence[Question]) -> tuple[Finding, ...]:
     if not decisive:
         return ()
     names = tuple(dict.fromkeys(name for one in decisive for name in one.where))
+    needed = tuple(
+        Finding(
+            code="plan.data-needed",
+            severity="caution",
+            where=one.where,
+            parameters=parameters(field=one.field),
+        )
+        for one in decisive
+        if one.changes == "method"
+    )
     return (
+        *needed,
         Finding(
             code="plan.do-not-buy-yet",
             severity="caution",
@@ -161,9 +171,7 @@ def conclude(
         verdict=options[0].verdict if options else IMPOSSIBLE,
         options=tuple(options),
         chosen=best,
-        findings=distinct(
-            [*warned(questions), *case.findings, *observed(case), *remarks(options, prices)]
-        ),
+        findings=distinct([*warned(questions), *case.findings, *remarks(options, prices)]),
         questions=questions,
         assumptions=distinct([*case.assumptions, *rested]),
         steps=referred(case.steps, [steps, case, equipped]),

@@ -1,20 +1,102 @@
 """The steps of a plan, in their order."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from ampwright.case import Bound
+import attrs
+
+from ampwright.case import Bound, Case
 from ampwright.decision import Decision
+from ampwright.method import Proposal
+from ampwright.option import Option
 from ampwright.planning.answers import Inquiry
 from ampwright.planning.assembly import assemble
-from ampwright.planning.circuits import equip
+from ampwright.planning.burden import Burden, apart, burden
+from ampwright.planning.circuits import Equipped, equip
 from ampwright.planning.conclusion import conclude
 from ampwright.planning.costs import Prices, rough_total
 from ampwright.planning.intake import intake
-from ampwright.planning.ranking import option, ranked
+from ampwright.planning.keeping_apart import kept_apart
+from ampwright.planning.observations import asked, observed
+from ampwright.planning.ranking import option, overloads, premium, ranked
 from ampwright.planning.starting import settled
 from ampwright.records.shop import Shop
 from ampwright.region import Region
 from ampwright.registry import Offers
+
+#: Shares of what the supply has left that machines which run at once are kept within, tried in this
+#: order; nought is one machine at a time. The first covers losses, capacitor circulation and the
+#: distortion of rectifiers: common practice, no source.
+SHARES = (1.0 / 1.3, 0.0)
+
+
+@attrs.frozen(kw_only=True)
+class Means:
+    """What a shop is planned by.
+
+    Attributes:
+        region: The wiring code.
+        offers: The methods.
+        prices: The prices.
+        asks: What the machines ask of the supply.
+    """
+
+    region: Region
+    offers: Offers
+    prices: Prices
+    asks: Burden
+
+    def cost(self, one: Proposal) -> float:
+        """Return the rough cost of a proposal, one that changes a machine counted dearer."""
+        return rough_total(one, self.prices) * premium(one.findings)
+
+
+class Ways(NamedTuple):
+    """Ways to run a shop, worked out.
+
+    Attributes:
+        equipped: Each with its circuits.
+        options: The same, finished.
+    """
+
+    equipped: tuple[Equipped, ...] = ()
+    options: tuple[Option, ...] = ()
+
+
+def worked(whole: Case, part: Case, means: Means) -> Ways:
+    """Return the ways to run *part*: those machines and running sets of *whole* looked at."""
+    inquiry = Inquiry(part, means.offers.methods)
+    drafts = [kept_apart(one, whole, part) for one in assemble(part, inquiry, means.cost)]
+    equipped = [settled(equip(one, part, means.region), inquiry, means.region) for one in drafts]
+    refusals = inquiry.refusals()
+    return Ways(
+        tuple(equipped),
+        tuple(option(whole, one, refusals, means.prices, means.asks.beyond) for one in equipped),
+    )
+
+
+def in_turn(case: Case, means: Means) -> Ways:
+    """Return ways in which less runs at once, without what is beyond the supply alone.
+
+    There are none where that would change nothing.
+    """
+    rest = tuple(one for one in case.machines if one.id not in means.asks.beyond)
+    names = {one.id for one in rest}
+    stated = [
+        attrs.evolve(one, machines=tuple(name for name in one.machines if name in names))
+        for one in case.sets
+    ]
+    part = attrs.evolve(case, machines=rest, sets=tuple(one for one in stated if one.machines))
+    before = {frozenset(one.machines) for one in case.sets}
+    found = Ways()
+    for share in SHARES if rest else ():
+        sets = apart(part, share * means.asks.spare_a if share else 0.0)
+        if {frozenset(one.machines) for one in sets} == before:
+            continue
+        found = worked(case, attrs.evolve(part, sets=sets), means)
+        if any(one.feasible for one in found.options):
+            break
+    return found
 
 
 def decide(
@@ -22,9 +104,18 @@ def decide(
 ) -> Decision:
     """Return the decision on *shop* under *region*."""
     case = intake(shop, limits)
-    inquiry = Inquiry(case, offers.methods)
-    drafts = assemble(case, inquiry, lambda proposal: rough_total(proposal, prices))
-    equipped = [settled(equip(draft, case, region), inquiry, region) for draft in drafts]
-    refusals = inquiry.refusals()
-    options = ranked(option(case, one, refusals, prices) for one in equipped)
+    asks = burden(case)
+    case = attrs.evolve(
+        case,
+        steps=(*case.steps, *asks.sheet.steps),
+        findings=(*case.findings, *observed(case), *asks.findings),
+        questions=(*case.questions, *asked(case)),
+    )
+    means = Means(region=region, offers=offers, prices=prices, asks=asks)
+    ways = [worked(case, case, means)]
+    found = ways[0].options
+    if not any(one.feasible for one in found) and (asks.findings or any(map(overloads, found))):
+        ways.append(in_turn(case, means))
+    equipped = [one for way in ways for one in way.equipped]
+    options = ranked(one for way in ways for one in way.options)
     return conclude(case, region, offers, equipped=equipped, options=options, prices=prices)

@@ -1,22 +1,28 @@
 """Ranking: verdict first, then cost, with the reasons said."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 
-from ampwright.case import Case, MachineCase
+import attrs
+
+from ampwright.case import Case
 from ampwright.finding import Finding, parameters
 from ampwright.method import Cost, Refusal
 from ampwright.option import VERDICTS, Assignment, Option
 from ampwright.planning.circuits import Equipped
 from ampwright.planning.costs import YEARS, Prices, of_energy, of_proposal
-from ampwright.step import Figure, Step, rebased
+from ampwright.step import Step, rebased
 from ampwright.tables import read_table
 
 _TABLE = read_table(Path(__file__).with_name("conditions.csv"))
 CONDITIONS = frozenset(row["code"] for row in _TABLE.rows if row["why"] != "not-yet")
 #: What cannot be done as long as it has not come: listed, ranked, and not feasible.
 PENDING = frozenset(row["code"] for row in _TABLE.rows if row["why"] == "not-yet")
+#: By condition, how many times its cost a way counts that brings it.
+PREMIUMS = {row["code"]: float(row["premium"]) for row in _TABLE.rows if row["premium"]}
 FEASIBLE, CONDITIONAL, IMPOSSIBLE = VERDICTS
+NOBODY: Mapping[str, tuple[Finding, ...]] = MappingProxyType({})
 
 
 def concerned(finding: Finding, names: Iterable[str]) -> bool:
@@ -38,28 +44,32 @@ def related(equipped: Equipped, machine: str) -> set[str]:
     return names
 
 
-def beyond(case: Case, machine: MachineCase) -> tuple[Finding, ...]:
-    """Return the reason that *machine* alone asks for more than the supply's main device carries.
+def condition(finding: Finding) -> bool:
+    """Tell whether something must come first because of *finding*.
 
-    The current is that of equal apparent power, as an electrician reckons it.
+    It does, too, where something that is there already is dangerous as it is.
     """
-    rating = case.shop.supply.rating_a
-    if rating is None or machine.equal_kva.value <= rating:
-        return ()
-    said = parameters(
-        "load=A rating=A", load=machine.equal_kva, rating=Figure(rating, "shop/supply/rating_a")
-    )
-    return (
-        Finding(code="supply.undersized", severity="blocks", where=(machine.id, "supply"),
-                parameters=said),
-    )  # fmt: skip
+    return finding.code in CONDITIONS or finding.severity == "blocks"
 
 
 def judged(
-    case: Case, equipped: Equipped, refusals: Sequence[Refusal]
+    case: Case,
+    equipped: Equipped,
+    refusals: Sequence[Refusal],
+    beyond: Mapping[str, tuple[Finding, ...]] = NOBODY,
 ) -> tuple[tuple[Assignment, ...], tuple[Finding, ...]]:
-    """Return method and verdict of each machine, and the findings that the starts give rise to."""
+    """Return method and verdict of each machine, and the findings that the starts give rise to.
+
+    Args:
+        case: The shop.
+        equipped: The option.
+        refusals: What every method refused.
+        beyond: By machine, that it is beyond the supply with what it needs.
+    """
     methods = equipped.draft.assignment
+    elsewhere = {
+        name for one in equipped.draft.proposals if one.own_supply for name in one.machines
+    }
     findings = [
         *equipped.findings,
         *(one for proposal in equipped.draft.proposals for one in proposal.findings),
@@ -79,17 +89,28 @@ def judged(
     made = []
     for machine in case.machines:
         method = methods.get(machine.id)
+        too_much = tuple(
+            attrs.evolve(one, severity="blocks")
+            for one in (() if machine.id in elsewhere else beyond.get(machine.id, ()))
+        )
         if method is None:
             reasons = tuple(
                 reason for one in refusals if machine.id in one.machines for reason in one.reasons
             )
-            reasons = (*beyond(case, machine), *reasons)
-            made.append(Assignment(id=machine.id, method=None, verdict=IMPOSSIBLE, reasons=reasons))
+            made.append(
+                Assignment(
+                    id=machine.id, method=None, verdict=IMPOSSIBLE, reasons=(*too_much, *reasons)
+                )
+            )
             continue
         names = related(equipped, machine.id)
         own = [one for one in findings if concerned(one, names)]
-        blocking = tuple(one for one in own if one.severity == "blocks" or one.code in PENDING)
-        conditions = tuple(one for one in own if one.code in CONDITIONS)
+        stated = [one for one in case.findings if condition(one) and concerned(one, names)]
+        blocking = (
+            *too_much,
+            *(one for one in own if one.severity == "blocks" or one.code in PENDING),
+        )
+        conditions = (*stated, *(one for one in own if one.code in CONDITIONS))
         verdict = IMPOSSIBLE if blocking else CONDITIONAL if conditions else FEASIBLE
         made.append(
             Assignment(
@@ -118,9 +139,16 @@ def priced(
     return (*costs, *some), (*steps, *made)
 
 
-def option(case: Case, equipped: Equipped, refusals: Sequence[Refusal], prices: Prices) -> Option:
-    """Return the finished option."""
-    machines, stuck = judged(case, equipped, refusals)
+def option(
+    case: Case,
+    equipped: Equipped,
+    refusals: Sequence[Refusal],
+    prices: Prices,
+    beyond: Mapping[str, tuple[Finding, ...]] = NOBODY,
+) -> Option:
+    """Return the finished option; *beyond* names machines that are beyond the supply alone."""
+    machines, stuck = judged(case, equipped, refusals, beyond)
+    names = {one.id for one in case.machines}
     required = {one.id for one in case.machines if one.machine.required}
     costs, steps = priced(case, equipped, prices)
     whole = [
@@ -131,7 +159,9 @@ def option(case: Case, equipped: Equipped, refusals: Sequence[Refusal], prices: 
     verdict = worst_verdict(one.verdict for one in machines if one.id in required)
     if whole:
         verdict = IMPOSSIBLE
-    elif any(one.code in CONDITIONS for one in equipped.findings):
+    elif any(one.code in CONDITIONS for one in equipped.findings) or any(
+        condition(one) and names.isdisjoint(one.where) for one in case.findings
+    ):
         verdict = worst_verdict((verdict, CONDITIONAL))
     proposals = equipped.draft.proposals
     return Option(
@@ -172,12 +202,58 @@ def total_cost(one: Option) -> tuple[float, float]:
     return low, high
 
 
-def ranked(options: Iterable[Option]) -> tuple[Option, ...]:
-    """Return *options* best first: by verdict, machines served, cost, and last by id."""
+def premium(findings: Iterable[Finding]) -> float:
+    """Return how many times its cost counts what brings *findings*: 1 without such a condition."""
+    return max((PREMIUMS.get(one.code, 1.0) for one in findings), default=1.0)
 
-    def order(one: Option) -> tuple[int, int, float, str]:
+
+def weighed_cost(one: Option) -> float:
+    """Return the middle of what *one* costs, its pieces that change a machine counted dearer."""
+    low, high = total_cost(one)
+    more = {f"{each.method}.{each.id}": premium(each.reasons) - 1.0 for each in one.machines}
+    extra = sum(
+        more.get(cost.id.partition("/")[0], 0.0) * (cost.low + cost.high)
+        for cost in one.costs
+        if cost.kind in ("purchase", "installation")
+    )
+    return (low + high + extra) / 2.0
+
+
+def overloads(one: Option) -> bool:
+    """Tell whether the supply does not bear *one* as a whole."""
+    return any(
+        each.severity == "blocks" and concerned(each, ("supply", "service"))
+        for each in one.findings
+    )
+
+
+def waits(one: Option) -> bool:
+    """Tell whether *one* could be done as soon as what it waits for has come."""
+    stuck = [each for each in one.machines if each.verdict == IMPOSSIBLE]
+    return (
+        all(each.method is not None and each.reasons for each in stuck)
+        and all(reason.code in PENDING for each in stuck for reason in each.reasons)
+        and not overloads(one)
+    )
+
+
+def ranked(options: Iterable[Option]) -> tuple[Option, ...]:
+    """Return *options* best first.
+
+    What can be done comes first, then what only has to be waited for; then by machines served and
+    cost, in which a way that changes a machine counts dearer; last by verdict and id.
+    """
+
+    def order(one: Option) -> tuple[bool, bool, int, float, int, str]:
         missing = sum(assignment.method is None for assignment in one.machines)
-        return VERDICTS.index(one.verdict), missing, sum(total_cost(one)), one.id
+        return (
+            not one.feasible,
+            not one.feasible and not waits(one),
+            missing,
+            weighed_cost(one),
+            VERDICTS.index(one.verdict),
+            one.id,
+        )
 
     return tuple(sorted(options, key=order))
 
@@ -190,7 +266,7 @@ def chosen(options: Sequence[Option]) -> str | None:
 def remarks(options: Sequence[Option], prices: Prices) -> tuple[Finding, ...]:
     """Return what there is to say about the ranking itself."""
     able = [one for one in options if one.feasible]
-    if len(able) < 2 or able[0].verdict != able[1].verdict:
+    if len(able) < 2:
         return ()
     first, second = total_cost(able[0]), total_cost(able[1])
     methods = {method for one in able[:2] for method in one.assignment.values()}

@@ -79,9 +79,16 @@ def questions(*changes: str) -> list[Question]:
 
 @pytest.mark.parametrize("change", ["method", "size"])
 def test_an_open_question_that_decides_warns_not_to_buy(change: str) -> None:
-    (found,) = warned(questions("figures", change))
+    *_, found = warned(questions("figures", change))
     assert (found.code, found.severity, found.where) == ("plan.do-not-buy-yet", "caution", ("a",))
     assert found.parameters[0].value == f"ask.{change}"
+
+
+def test_an_answer_that_decides_the_method_is_named() -> None:
+    (needed, _), (alone,) = warned(questions("method")), warned(questions("size"))
+    assert (needed.code, needed.where) == ("plan.data-needed", ("a",))
+    assert needed.parameters[0].value == "method"
+    assert alone.code == "plan.do-not-buy-yet"
 
 
 def test_questions_that_change_figures_or_safety_do_not_warn() -> None:

@@ -6,9 +6,12 @@ from typing import Any
 import pytest
 from tests.unit.planning.shops import case_of, machine, motor, supply
 
-from ampwright.planning.observations import FACTS, observed
+from ampwright.planning.observations import FACTS, LOADS, asked, observed
+from ampwright.records.equipment import OwnedCapacitors, OwnedDrive, OwnedOutlet
+from ampwright.records.load import Load
 from ampwright.records.motor import Motor
 from ampwright.records.site import Site
+from ampwright.records.supply import Standby
 
 ALWAYS = {("plan.permit-inspection", ("shop",))}
 
@@ -89,6 +92,9 @@ def test_three_phase_at_hand_is_pointed_out(where: str, *, told: bool) -> None:
     [
         ({"arrangement": "line-line", "voltage": "208 V"}, "supply.two-live-conductors"),
         ({"source": "inverter"}, "supply.inverter-source"),
+        ({"lowest_voltage": "215 V"}, "supply.wide-voltage-range"),  # 10.4 % below 240 V
+        ({"lowest_voltage": "216 V", "highest_voltage": "264 V"}, None),
+        ({"highest_voltage": "265 V"}, "supply.wide-voltage-range"),
         ({}, None),
         ({"source": "generator"}, None),
     ],
@@ -113,3 +119,76 @@ def test_machines_to_come_call_for_a_margin() -> None:
     wanted = ("plan.future-machine-margin", ("shop",))
     assert wanted in said(machine(), site=Site(future_machines=1))
     assert wanted not in said(machine(), site=Site(future_machines=0))
+
+
+@pytest.mark.parametrize("row", LOADS.rows, ids=lambda row: f"{row['kind']}-{row['code']}")
+def test_each_kind_of_load_has_its_finding(row: dict[str, Any]) -> None:
+    on_three = Load(kind=row["kind"], power="5 kW", voltage="240 V")
+    on_one = Load(kind=row["kind"], power="5 kW", voltage="240 V", phases=1)
+    wanted = (row["code"], ("saw",))
+    assert wanted in said(machine(loads=(on_three,)))
+    assert wanted not in said(machine(loads=(on_one,)))
+
+
+def test_controls_of_a_single_phase_machine_meet_no_made_leg() -> None:
+    single = machine(motors=(motor(phases=1),), controls="line-neutral")
+    assert said(single) == ALWAYS
+    three = machine(controls="line-neutral")
+    assert ("control.neutral-from-manufactured-leg", ("saw",)) in said(three)
+
+
+def test_what_is_missing_on_a_plate_is_named() -> None:
+    case = case_of(machine(plate_lacks=("short-circuit-rating",)))
+    (one,) = [found for found in observed(case) if found.code == "nameplate.missing-field"]
+    assert one.parameters[0].value == "short-circuit-rating"
+
+
+@pytest.mark.parametrize(
+    ("connection", "codes"),
+    [
+        ("lead-with-two-plugs", {"safety.backfeed", "safety.plug-live-pins"}),
+        ("parallel", {"safety.backfeed"}),
+        ("transfer-switch", set()),
+        ("interlock", set()),
+        (None, {"safety.backfeed"}),
+    ],
+)
+def test_the_way_a_second_source_is_connected(connection: Any, codes: set[str]) -> None:
+    standby = Standby(kind="generator", connection=connection)
+    case = case_of(machine(), supply=supply(standby=standby))
+    assert {one.code for one in observed(case) if one.code.startswith("safety.")} == codes
+    blocks = {one.code for one in observed(case) if one.severity == "blocks"}
+    assert blocks == (codes if connection else set())
+    assert bool(asked(case)) == (connection is None)
+
+
+@pytest.mark.parametrize(
+    ("piece", "codes"),
+    [
+        (OwnedOutlet(id="x", on_converter=True, switched=False),
+         {"converter.output-live-on-two-legs"}),
+        (OwnedOutlet(id="x", on_converter=True, switched=True), set()),
+        (OwnedOutlet(id="x", on_converter=False, switched=False), set()),
+        (OwnedCapacitors(id="x", discharge_resistors=False), {"converter.capacitor-discharge"}),
+        (OwnedCapacitors(id="x", discharge_resistors=True), set()),
+        (OwnedDrive(id="x", shared=True),
+         {"converter.drive-one-motor", "converter.drive-output-switching"}),
+        (OwnedDrive(id="x", shared=False), set()),
+    ],
+)  # fmt: skip
+def test_what_is_there_already_may_be_dangerous(piece: Any, codes: set[str]) -> None:
+    case = case_of(machine(), equipment=(piece,))
+    assert {one.code for one in observed(case) if "x" in one.where} == codes
+    assert not asked(case)
+
+
+def test_what_is_not_known_of_capacitors_is_asked() -> None:
+    (one,) = asked(case_of(machine(), equipment=(OwnedCapacitors(id="x"),)))
+    assert (one.code, one.where) == ("equipment.discharge-resistors", ("x",))
+
+
+@pytest.mark.parametrize(("stated", "open_"), [(None, True), (True, False), (False, False)])
+def test_whether_electronics_take_one_phase_is_asked(stated: bool | None, *, open_: bool) -> None:  # noqa: FBT001 - what a caller may state
+    load = Load(kind="rectifier", current="10 A", voltage="240 V", relinkable=stated)
+    found = asked(case_of(machine(loads=(load,))))
+    assert [one.changes for one in found] == (["method"] if open_ else [])

@@ -4,8 +4,9 @@
 import math
 from typing import Any
 
+import attrs
 import pytest
-from tests.unit.planning.shops import case_of, machine, supply
+from tests.unit.planning.shops import case_of, machine
 from tests.unit.planning.stand_ins import Code, converter, demand, proposal, refusal, start
 
 from ampwright.case import Case
@@ -17,7 +18,6 @@ from ampwright.planning.circuits import Equipped, equip
 from ampwright.planning.costs import YEARS, built_in, stated
 from ampwright.planning.ranking import (
     CONDITIONS,
-    beyond,
     chosen,
     concerned,
     judged,
@@ -31,6 +31,7 @@ from ampwright.planning.ranking import (
 
 GOOD, CARE, BAD = "feasible", "feasible-with-conditions", "not-feasible"
 CONDITION = "plan.utility-consent"
+PENDING_ONE = "utility.not-there-yet"
 
 
 @pytest.fixture(scope="module")
@@ -139,18 +140,30 @@ def test_a_machine_that_nothing_serves_has_the_reasons_of_every_method(case: Cas
     assert third.reasons == no.reasons
 
 
-def test_a_machine_that_asks_more_than_the_main_device_carries_says_so() -> None:
-    """A motor of 13.2 A at 230 V draws 1.732 x 230 x 13.2 / 240 = 21.91 A on one phase."""
-    enough, small, unknown = (
-        case_of(machine("a"), supply=supply(rating=rating)) for rating in ("22 A", "21 A", None)
-    )
-    assert beyond(enough, enough.machines[0]) == ()
-    assert beyond(unknown, unknown.machines[0]) == ()
-    (one,) = beyond(small, small.machines[0])
-    assert (one.code, one.severity) == ("supply.undersized", "blocks")
-    assert one.where == ("a", "supply")
-    values = {part.name: part.value for part in one.parameters}
-    assert values == {"load": pytest.approx(21.91, rel=1e-3), "rating": 21.0}
+def test_a_machine_beyond_the_supply_is_impossible_unless_it_has_a_supply_of_its_own(
+    case: Case,
+) -> None:
+    too_much = {"a": (said("supply.undersized", "a", "supply"),)}
+    found = judged(case, made(case, on_rotary()), (), too_much)[0]
+    assert [one.verdict for one in found[:2]] == [BAD, GOOD]
+    assert [(one.code, one.severity) for one in found[0].reasons] == [
+        ("supply.undersized", "blocks")
+    ]
+    apart = judged(case, made(case, on_rotary(own_supply=True)), (), too_much)[0]
+    assert [one.verdict for one in apart[:2]] == [GOOD, GOOD]
+
+
+def test_what_the_statement_calls_for_is_a_condition_too(case: Case) -> None:
+    proof, danger = said("machine.life-safety", "a"), said("x.y", "supply", severity="blocks")
+    about_a = attrs.evolve(case, findings=(proof, said("some.caution", "b")))
+    assert verdicts(about_a, made(about_a, on_rotary())) | {"c": ""} == {
+        "a": CARE,
+        "b": GOOD,
+        "c": "",
+    }
+    about_all = attrs.evolve(case, findings=(danger,))
+    found = finished(about_all, made(about_all, on_rotary()))
+    assert (found.verdict, found.verdicts["a"]) == (CARE, GOOD)
 
 
 @pytest.mark.parametrize(
@@ -242,21 +255,35 @@ def test_a_converter_without_a_price_makes_the_option_unpriced() -> None:
     assert total_cost(an_option("x", converters=piece, costs=(other,))) == (math.inf, math.inf)
 
 
-def test_the_order_is_by_verdict_then_machines_served_then_cost_then_id() -> None:
+def test_the_order_is_by_what_can_be_done_then_machines_served_then_cost_then_id() -> None:
     left = (Assignment(id="a", method="m", verdict=GOOD),
             Assignment(id="b", method=None, verdict=BAD))  # fmt: skip
+    waiting = (Assignment(id="a", method="m", verdict=BAD, reasons=(said(PENDING_ONE, "a"),)),)
     dear, cheap = (cost("p", "installation", one, one) for one in (900.0, 100.0))
     several = {
         "bad": an_option("bad", BAD),
-        "care": an_option("care", CARE),
+        "waits": an_option("waits", BAD, machines=waiting, costs=(dear,)),
+        "care": an_option("care", CARE, costs=(cheap,)),
         "part": an_option("part", machines=left),
         "dear": an_option("dear", costs=(dear,)),
         "cheap-b": an_option("cheap-b", costs=(cheap,)),
         "cheap-a": an_option("cheap-a", costs=(cheap,)),
     }
-    wanted = ["cheap-a", "cheap-b", "dear", "part", "care", "bad"]
+    wanted = ["cheap-a", "cheap-b", "care", "dear", "part", "waits", "bad"]
     assert [one.id for one in ranked(several.values())] == wanted
     assert [one.id for one in ranked(list(several.values())[::-1])] == wanted
+
+
+def test_a_way_that_changes_a_machine_must_be_plainly_cheaper() -> None:
+    """It counts one and a half times, so 199 comes before 300, and 201 does not."""
+    change = said("machine.needs-change", "a")
+    other = an_option("other", costs=(cost("other.a", "purchase", 300, 300),))
+    for price, first in ((199.0, "swap"), (201.0, "other")):
+        swap = an_option(
+            "swap", CARE, costs=(cost("swap.a", "purchase", price, price),),
+            machines=(Assignment(id="a", method="swap", verdict=CARE, reasons=(change,)),),
+        )  # fmt: skip
+        assert ranked([swap, other])[0].id == first
 
 
 def test_the_middle_of_the_band_decides() -> None:
@@ -284,8 +311,8 @@ def test_prices_that_overlap_are_said_to_decide() -> None:
     assert compared((100, 300), (301, 500)) == []
 
 
-def test_another_verdict_is_no_matter_of_price() -> None:
-    assert compared((100, 300), (250, 500), verdict=CARE) == []
+def test_what_cannot_be_done_is_no_matter_of_price() -> None:
+    assert compared((100, 300), (250, 500), verdict=CARE) == ["plan.price-decides"]
     assert compared((100, 300), (250, 500), verdict=BAD) == []
 
 
