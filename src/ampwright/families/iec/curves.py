@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 
 import attrs
 
@@ -50,6 +51,7 @@ class Curve:
         )
 
 
+@lru_cache(maxsize=64)
 def curves(book: Book) -> tuple[Curve, ...]:
     """Return the curves in the code's order of preference."""
     order = list(book.manifest["devices"]["order"])

@@ -82,13 +82,22 @@ def choose_device(draft: Draft, needs: Needs) -> Device | None:
         The device. Where the start asks for more than instructions allow, the largest allowed, and
         a finding; ``None`` where even the load asks for more.
     """
-    candidates = [_candidate(draft, one, needs) for one in curves(draft.book)]
-    fitting = [(one.rating, one) for one in candidates if one.rating is not None]
-    best = min(fitting, key=lambda pair: pair[0], default=None)
+    candidates: list[Candidate] = []
+    best: tuple[float, Candidate] | None = None
+    for curve in curves(draft.book):
+        ratings = curve.ratings(draft.book)
+        # a series that begins above what was found has nothing to offer
+        if not ratings or (best is not None and ratings[0] > best[0]):
+            continue
+        one = _candidate(draft, curve, needs)
+        candidates.append(one)
+        if one.rating is not None and (best is None or one.rating < best[0]):
+            best = (one.rating, one)
     if needs.largest is not None and (best is None or best[0] > needs.largest.value):
         return _bounded(draft, candidates, needs, needs.largest)
     if best is None:
-        most = max((one.required for one in candidates), key=lambda figure: figure.value)
+        asked = [needs.load, *(one.required for one in candidates)]
+        most = max(asked, key=lambda figure: figure.value)
         draft.find("protection.device-too-small", "blocks", needs.rule, "needed=A", needed=most)
         return None
     rating, chosen = best
