@@ -13,7 +13,11 @@ from ampwright.step import Figure
 #: Smallest size for power circuits. NFPA 70, Table 310.3(A), from memory.
 SMALLEST = "14"
 
-Rules = Mapping[str, Callable[[str], bool]]
+#: Name of the rule that a start must succeed.
+START = "start"
+
+Rule = Callable[[str], bool]
+Rules = Mapping[str, Rule]
 
 
 @attrs.frozen(kw_only=True)
@@ -95,25 +99,27 @@ def rules_on(book: Book, corrections: Corrections, need: Need) -> Rules:
     }
 
 
-def choose(
-    draft: Draft, corrections: Corrections, need: Need, drop: Callable[[str], bool] | None = None
-) -> Sized | None:
+def choose(draft: Draft, corrections: Corrections, need: Need, drop: Rules) -> Sized | None:
     """Choose the conductor; its steps stand below ``conductor``.
 
     Args:
         draft: Sheet of the circuit.
         corrections: What bears on its ampacity.
         need: What the rules ask for.
-        drop: Tells whether a size keeps a binding voltage drop; ``None``: none is binding.
+        drop: Rules that limit the drop along it, see `ampwright.families.nec.drop`.
 
     Returns:
-        The conductor; ``None`` where no size of the tables suffices, which is said.
+        The conductor; ``None`` where no size of the tables suffices, which is said. Where none lets
+        a start succeed, the size that all other rules ask for.
     """
     book = draft.book
     listed = sizes(book, corrections)
     bare = rules_on(book, corrections, need)
-    rules = bare if drop is None else {**bare, "voltage-drop": drop}
+    rules = {**bare, **drop}
     key = first(listed, rules.values())
+    if key is None:
+        rules.pop(START, None)
+        key = first(listed, rules.values())
     if key is None:
         draft.find("feeder.undersized", "blocks", need.rule, "needed=A", needed=need.terminals)
         return None
@@ -129,16 +135,23 @@ def choose(
     for name, rule in rules.items():
         alone = first(listed, [rule])
         limit(draft, corrections, name, str(alone), asked)
+    minimum = str(first(listed, bare.values()))
+    if minimum != key:
+        draft.read(
+            "conductor/raised/size", "size", "", table="ampacity", key=minimum,
+            column=corrections.terminal_column, value=size_name(minimum), rule=need.rule,
+            inputs=asked,
+        )  # fmt: skip
     return Sized(
         key=key,
-        minimum=str(first(listed, bare.values())),
+        minimum=minimum,
         area=area(draft, "conductor/area_mm2", key),
         terminal=terminal,
         ampacity=ampacity,
     )
 
 
-def first(listed: Sequence[str], rules: Iterable[Callable[[str], bool]]) -> str | None:
+def first(listed: Sequence[str], rules: Iterable[Rule]) -> str | None:
     """Return the first size that satisfies all *rules*."""
     rules = tuple(rules)
     return next((key for key in listed if all(rule(key) for rule in rules)), None)

@@ -54,6 +54,7 @@ def answer_circuit(
         findings=tuple(draft.findings),
         assumptions=(*draft.assumptions, *draft.remembered()),
         questions=tuple(dict.fromkeys(draft.questions)),
+        steps=() if circuit is not None else draft.sheet.steps,
     )
 
 

@@ -1,10 +1,10 @@
 """Voltage drop along a circuit, from resistance and reactance of the table."""
 
-from collections.abc import Callable
-
+from ampwright.families.nec.ampacity import START, Rule, Rules
 from ampwright.families.nec.book import Book, size_name
 from ampwright.families.nec.conditions import Conditions
 from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.ratings import reaches
 from ampwright.region import CircuitDemand
 from ampwright.step import Figure
 
@@ -30,24 +30,36 @@ def formula(phases: int) -> str:
 
 def fraction(book: Book, conditions: Conditions, demand: CircuitDemand, key: str) -> float:
     """Return the running drop of a size, for comparing sizes."""
+    amps, factor = demand.running_current.value, demand.power_factor.value
+    return _fraction(book, conditions, demand, key, amps, factor)
+
+
+def _fraction(
+    book: Book, conditions: Conditions, demand: CircuitDemand, key: str, amps: float, pf: float
+) -> float:
     resistance, reactance = columns(book, conditions)
-    ohms = book.cell("conductor_impedance", key, resistance) or 0.0
-    across = book.cell("conductor_impedance", key, reactance) or 0.0
-    pf = demand.power_factor.value
+    ohms = book.column("conductor_impedance", resistance)[key]
+    across = book.column("conductor_impedance", reactance)[key]
     loop = 2.0 if demand.phases == 1 else 3.0**0.5
     along = ohms * pf + across * demand.frequency.value / 60.0 * (1.0 - pf * pf) ** 0.5
-    amps, volts = demand.running_current.value, demand.voltage.value
-    return float(loop * amps * demand.length.value / TABLE_LENGTH_M * along / volts)
+    length = demand.length.value / TABLE_LENGTH_M
+    return float(loop * amps * length * along / demand.voltage.value)
 
 
-def limited(
-    book: Book, conditions: Conditions, demand: CircuitDemand
-) -> Callable[[str], bool] | None:
-    """Return the question whether a size keeps the drop that the code makes binding, if any."""
-    limit = conditions.drop_limit
-    if limit is None:
-        return None
-    return lambda key: fraction(book, conditions, demand, key) <= limit
+def limited(book: Book, conditions: Conditions, demand: CircuitDemand) -> Rules:
+    """Return the rules on a size that limit the drop: the code's, and that the start succeeds."""
+    rules: dict[str, Rule] = {}
+    limit, most = conditions.drop_limit, demand.starting_drop_limit
+    if limit is not None:
+        rules["voltage-drop"] = lambda key: fraction(book, conditions, demand, key) <= limit
+    if most is not None and demand.starting_current is not None:
+        amps = demand.starting_current.value
+        given = demand.starting_power_factor
+        factor = given.value if given is not None else LOCKED_POWER_FACTOR
+        rules[START] = lambda key: reaches(
+            most.value, _fraction(book, conditions, demand, key, amps, factor)
+        )
+    return rules
 
 
 def drops(
@@ -92,6 +104,9 @@ def drops(
             I=demand.starting_current, pf=power_factor, **common,
         )  # fmt: skip
     recommended(draft, conditions, demand, running, candidates)
+    most = demand.starting_drop_limit
+    if starting is not None and most is not None and not reaches(most.value, starting.value):
+        draft.find("feeder.voltage-drop", "caution", "nec.9.9", drop=starting, recommended=most)
     return running, starting
 
 
@@ -123,4 +138,4 @@ def recommended(
         "drop/recommended_total", "u", "drop_recommended_total"
     )
     size = size_name(kept[0]) if kept else ""
-    draft.find("feeder.voltage-drop", "caution", rule, "", size=size, **said)
+    draft.find("feeder.voltage-drop", "caution", rule, "", sufficient=size, **said)

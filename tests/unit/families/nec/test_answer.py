@@ -71,6 +71,18 @@ def test_findings_and_rules_name_what_the_region_knows(us: Any, demands: Any) ->
                     assert values[one.step] == one.value
 
 
+def test_a_blocked_circuit_leaves_the_steps_of_what_it_says(us: Any) -> None:
+    answer = us.ask(us.single(role="output", loads=(us.load(3000),)), us.site(terminals=None))
+    assert answer.circuit is None
+    steps = {one.path: one.value for one in answer.steps}
+    said = [*answer.findings, *answer.assumptions]
+    numbers = [one for each in said for one in each.parameters if not isinstance(one.value, str)]
+    assert len(numbers) > 2
+    for one in numbers:
+        assert steps[one.step] == one.value, one
+    assert us.ask(us.single(loads=(us.load(10),))).steps == ()
+
+
 def test_numbers_of_assumptions_have_steps(us: Any, demands: Any) -> None:
     for demand, site in itertools.product(
         demands(us), (None, us.site(ambient=None, terminals=None))

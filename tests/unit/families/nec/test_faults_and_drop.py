@@ -119,7 +119,7 @@ def test_drop_names_the_size_that_keeps_the_recommendation(us: Any) -> None:
     )  # fmt: skip
     answer = us.ask(demand)
     finding = next(one for one in answer.findings if one.code == "feeder.voltage-drop")
-    assert {one.name: one.value for one in finding.parameters}["size"] == "6 AWG"
+    assert {one.name: one.value for one in finding.parameters}["sufficient"] == "6 AWG"
     assert answer.circuit.conductor.size == "8 AWG"
 
 
@@ -191,3 +191,59 @@ def test_a_grounded_conductor_is_no_leg(us: Any) -> None:
         voltage_to_earth=(us.figure(120), us.figure(0)),
     )  # fmt: skip
     assert us.step(us.ask(demand), "fault/lowest_v") == 120
+
+
+def started(us: Any, limit: float | None, **more: Any) -> Any:
+    """5 hp over 60 m of copper in steel: sqrt(3) x 92 x 60 / 304.8 x (R x 0.4 + X x 0.9165) / 240.
+
+    14 AWG: 0.1307 x (3.1 x 0.4 + 0.073 x 0.9165) = 17.1 %; 12: 0.1307 x 0.8623 = 11.3 %;
+    10: 0.1307 x 0.5377 = 7.03 %; 8: 0.1307 x 0.3716 = 4.86 %.
+    """
+    demand = us.demand(
+        motors=(us.motor(5, 13),), length=us.figure(60), starting_current=us.figure(92),
+        starting_drop_limit=None if limit is None else us.figure(limit), **more,
+    )  # fmt: skip
+    return us.ask(demand)
+
+
+@pytest.mark.parametrize(
+    ("limit", "size", "grounding"),
+    [(None, "14 AWG", "14 AWG"), (0.2, "14 AWG", "14 AWG"), (0.12, "12 AWG", "12 AWG"),
+     (0.0705, "10 AWG", "10 AWG"), (0.07, "8 AWG", "8 AWG")],
+)  # fmt: skip
+def test_a_start_that_must_succeed_makes_the_conductor_larger(
+    us: Any, limit: float | None, size: str, grounding: str
+) -> None:
+    """The grounding conductor grows in proportion: 40 A device, 10 AWG, bounded by the phase."""
+    circuit = started(us, limit).circuit
+    steps = {one.path.removeprefix("options/x/circuits/c/"): one.value for one in circuit.steps}
+    assert (circuit.conductor.size, circuit.protective_conductor.size) == (size, grounding)
+    assert (steps.get("conductor/raised/size") == "14 AWG") is (size != "14 AWG")
+    assert (steps.get("conductor/limits/start/size") == size) is (limit is not None)
+    if limit is not None:
+        assert circuit.starting_drop_fraction <= limit
+    assert steps["conductor/limits/terminals/size"] == "14 AWG"
+
+
+def test_where_no_size_lets_it_start_the_rules_size_it(us: Any) -> None:
+    answer = started(us, 1e-6)
+    assert answer.circuit.conductor.size == "14 AWG"
+    said = [one for one in answer.findings if one.code == "feeder.voltage-drop"]
+    values = {one.name: one.value for one in said[-1].parameters}
+    assert (said[-1].severity, said[-1].rule, said[-1].where) == (
+        "caution",
+        "nec.9.9",
+        ("c", "saw"),
+    )
+    assert values["recommended"] == 1e-6
+    assert values["drop"] == pytest.approx(0.1708, rel=1e-3)
+    assert len([one for one in started(us, 0.0705).findings if one.rule == "nec.9.9"]) == 0
+
+
+def test_the_power_factor_of_a_start_bears_on_its_limit(us: Any) -> None:
+    """At 0.8: 12 AWG 0.1307 x (2.0 x 0.8 + 0.068 x 0.6) = 21.4 %, 10 AWG 13.0 %."""
+    assert (
+        started(us, 0.15, starting_power_factor=us.figure(0.8)).circuit.conductor.size == "10 AWG"
+    )
+    none = us.demand(motors=(us.motor(5, 13),), starting_drop_limit=us.figure(1e-6))
+    assert us.ask(none).circuit.conductor.size == "14 AWG"
