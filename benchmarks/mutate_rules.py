@@ -123,6 +123,8 @@ def _child(session: pytest.Session, items: list[pytest.Item], put: Any, limit: f
     signal.signal(signal.SIGALRM, lambda *_: os._exit(1))
     signal.setitimer(signal.ITIMER_REAL, limit)
     put()
+    # what earlier tests have left in the fixtures of a session is made anew, with the fault in it
+    session._setupstate.teardown_exact(None)  # noqa: SLF001 - pytest offers no other way
     return int(any(run(session, item) for item in items))
 
 

@@ -221,6 +221,27 @@ def test_a_supply_without_a_converter_has_no_window(us: Any) -> None:
     assert "plan.equipment-approval" not in us.codes(answer)
 
 
+def test_a_smaller_plate_may_bring_unmarked_terminals_below_the_border(us: Any) -> None:
+    """Drive of 90 A: 2 AWG by the 75 C column; by that of 60 C it has 95 A: 100/1.25 = 80 A."""
+    drive = us.converter(90, id="d", method="drive", kind="drive")
+    demand = us.single(role="supply", converter=drive, motors=(us.motor(40, 100),))
+    for mark, smallest in ((None, 80.0), ("75 degC", 0.0)):
+        answer = us.ask(demand, us.site(terminals=mark))
+        (found,) = answer.windows
+        assert answer.circuit.conductor.size == "2 AWG"
+        assert found.smallest_input_current_a == smallest
+
+
+def test_a_welder_may_have_twice_the_ampacity_ahead(us: Any) -> None:
+    """50 A at 20 %: 22.5 A: 12 AWG (25 A at 75 C); 2 x 25 = 50 A, the device, is allowed."""
+    welder = us.load(50, kind="welder", duty_cycle=us.figure(0.2))
+    circuit = us.ask(us.single(loads=(welder,))).circuit
+    assert (circuit.conductor.size, circuit.protective_device.rating_a) == ("12 AWG", 50)
+    larger = us.load(51, kind="welder", duty_cycle=us.figure(0.2))
+    circuit = us.ask(us.single(loads=(larger,))).circuit
+    assert (circuit.conductor.size, circuit.protective_device.rating_a) == ("10 AWG", 60)
+
+
 def window(us: Any, plate: float, **more: Any) -> Any:
     site = us.site(terminals=more.pop("terminals", None))
     converter = us.converter(plate, fixed_loads=more.pop("fixed", False))
