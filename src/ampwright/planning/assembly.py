@@ -140,17 +140,16 @@ def assemble(case: Case, inquiry: Inquiry, cost: Callable[[Proposal], float]) ->
         for method, proposals in own.items()
     }
     best = cheapest(own.values(), cost)
-    ways: list[tuple[Proposal, ...]] = []
-    for method in shared:
-        together = group(inquiry, method, rest)
-        if together is None:
-            continue
-        ways.append(filled(inquiry, (together,), rest, best, ()))
-        split = list(mixes(inquiry, method, best, rest))
-        if split:
-            ways.append(min(split, key=lambda way: sum(map(cost, way))))
+    together = {method: group(inquiry, method, rest) for method in shared}
+    able = [(method, one) for method, one in together.items() if one is not None]
+    able.sort(key=lambda pair: (-len(pair[1].machines), cost(pair[1])))
+    ways = [filled(inquiry, (one,), rest, best, ()) for _, one in able]
+    if able:
+        split = list(mixes(inquiry, able[0][0], best, rest))
+        ways += [min(split, key=lambda way: sum(map(cost, way)))] if split else []
+    order = [method for method, _ in able]
     ways += [
-        filled(inquiry, tuple(proposals.values()), rest, best, shared)
+        filled(inquiry, tuple(proposals.values()), rest, best, order)
         for proposals in (best, *own.values())
         if proposals
     ]
