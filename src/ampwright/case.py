@@ -101,6 +101,8 @@ class LoadCase(Record):
     Attributes:
         load: The caller's record, or the one read from the plate.
         three_phase: The load as it stands, on three lines.
+        voltage: What it is, or would be, fed with: the supply's volts, or those of a line and the
+            neutral, where it is made for these [V].
         single_phase: The same linked for the single-phase supply; ``None`` where it cannot be.
         apparent: Rated apparent power, as its plate states it [VA].
         power: Power at the supply's voltage as linked [W].
@@ -108,6 +110,7 @@ class LoadCase(Record):
     """
 
     load: Load
+    voltage: Figure
     three_phase: LoadDemand
     single_phase: LoadDemand | None
     apparent: Figure
@@ -173,6 +176,8 @@ class SupplyCase(Record):
         resistance: Resistance of that loop [ohm].
         reactance: Reactance of that loop [ohm].
         voltage_to_earth: Volts to earth of its two conductors [V].
+        to_neutral: Volts between a line and the neutral that comes beside both conductors [V];
+            ``None`` where none does.
         fault_largest: Largest fault current at the panel [A]; ``None``: not known.
     """
 
@@ -185,6 +190,7 @@ class SupplyCase(Record):
     resistance: Figure
     reactance: Figure
     voltage_to_earth: tuple[Figure, Figure]
+    to_neutral: Figure | None = None
     fault_largest: Figure | None
 
 

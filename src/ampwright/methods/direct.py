@@ -11,6 +11,7 @@ from ampwright.plugin import (
     Figure,
     Finding,
     MachineCase,
+    MotorDemand,
     Proposal,
     Refusal,
     Source,
@@ -40,9 +41,9 @@ class Direct:
         three_phase = machine.motors or any(one.load.phases == 3 for one in machine.loads)
         if three_phase or not (machine.single_phase or machine.loads):
             return refused(names, "direct.three-phase")
-        volts = case.supply.voltage.value
-        off = [abs(one.voltage.value / volts - 1.0) for one in machine.single_phase]
-        if any(one > TOLERANCE for one in off) or not all(one.fits for one in machine.loads):
+        if any(fed(one, case) is None for one in machine.single_phase) or not all(
+            one.fits for one in machine.loads
+        ):
             return refused(names, "supply.voltage-mismatch")
         return proposal(case, machine)
 
@@ -50,6 +51,24 @@ class Direct:
         """Return *proposal*: its conductors change nothing in it."""
         del case, circuits
         return proposal
+
+
+def fed(motor: MotorDemand, case: Case) -> Figure | None:
+    """Return the voltage that a motor is fed with, if one suits: the supply's or line to neutral."""
+    offered = (case.supply.voltage, case.supply.to_neutral)
+    known = [one for one in offered if one is not None]
+    suits = [one for one in known if abs(motor.voltage.value / one.value - 1.0) <= TOLERANCE]
+    return next(iter(suits), None)
+
+
+def voltage_of(case: Case, machine: MachineCase) -> Figure:
+    """Return the voltage of the circuit: line to neutral where everything is made for that [V]."""
+    taken = [fed(one, case) for one in machine.single_phase]
+    taken += [one.voltage for one in machine.loads]
+    other = case.supply.to_neutral
+    return (
+        other if other is not None and all(one == other for one in taken) else case.supply.voltage
+    )
 
 
 def refused(machines: tuple[str, ...], code: str) -> Refusal:
@@ -62,6 +81,8 @@ def proposal(case: Case, machine: MachineCase) -> Proposal:
     """Return the proposal: a branch circuit, and what it draws in each running set."""
     sheet = Worksheet(HERE)
     part = sheet.under(f"loads/{machine.id}")
+    volts = voltage_of(case, machine)
+    on_one_leg = volts is not case.supply.voltage
     loads = tuple(one.single_phase for one in machine.loads if one.single_phase is not None)
     terms = {f"M{n}": one.current for n, one in enumerate(machine.single_phase)}
     terms |= {f"L{n}": one.current for n, one in enumerate(loads)}
@@ -79,12 +100,14 @@ def proposal(case: Case, machine: MachineCase) -> Proposal:
         role="branch",
         feeds=(machine.id,),
         phases=1,
-        voltage=case.supply.voltage,
+        voltage=volts,
         frequency=case.supply.frequency,
         length=machine.length,
         motors=machine.single_phase,
         loads=loads,
-        voltage_to_earth=case.supply.voltage_to_earth,
+        voltage_to_earth=(volts, part.formula("neutral_to_earth", "U_0", "V", "0 * U", U=volts))
+        if on_one_leg
+        else case.supply.voltage_to_earth,
         running_current=current,
         power_factor=factor,
         starting_current=part.formula("starting_current", "I_LR", "A", most, locked)
@@ -94,7 +117,7 @@ def proposal(case: Case, machine: MachineCase) -> Proposal:
         fault_largest=case.supply.fault_largest,
     )
     states = tuple(
-        state(case, machine, current, factor, running.id, sheet)
+        state(case, machine, (volts, current, factor), running.id, sheet)
         for running in case.sets
         if machine.id in running.machines
     )
@@ -104,6 +127,9 @@ def proposal(case: Case, machine: MachineCase) -> Proposal:
         demands=(demand,),
         states=states,
         sequence=(machine.id,),
+        findings=(Finding(code="direct.on-one-leg", severity="info", where=(machine.id,)),)
+        if on_one_leg
+        else (),
         steps=sheet.steps,
     )
 
@@ -111,17 +137,24 @@ def proposal(case: Case, machine: MachineCase) -> Proposal:
 def state(
     case: Case,
     machine: MachineCase,
-    current: Figure,
-    factor: Figure,
+    drawing: tuple[Figure, Figure, Figure],
     running: str,
     sheet: Worksheet,
 ) -> State:
-    """Return what the machine draws while the set *running* runs."""
+    """Return what the machine draws while the set *running* runs.
+
+    *drawing* is its voltage, current and power factor. What hangs on one leg counts by its power,
+    as if such machines were spread over both legs.
+    """
+    volts, current, factor = drawing
     name = f"{machine.id}/{running}"
     part = sheet.under(f"states/{name}")
-    drawn = part.formula("input_current_a", "I", "A", "I", I=current)
-    power = part.formula("input_power_w", "P", "W", "U * I * c", U=case.supply.voltage, I=current,
-                         c=factor)  # fmt: skip
+    if volts is case.supply.voltage:
+        drawn = part.formula("input_current_a", "I", "A", "I", I=current)
+    else:
+        drawn = part.formula("input_current_a", "I", "A", "I * V / U", I=current, V=volts,
+                             U=case.supply.voltage)  # fmt: skip
+    power = part.formula("input_power_w", "P", "W", "U * I * c", U=volts, I=current, c=factor)
     cosine = part.formula("input_power_factor", "lambda", "", "c", c=factor)
     lost = part.formula("losses_w", "P_loss", "W", "0 * P", P=power)
     alike = part.formula("equal_kva_current_a", "I_eq", "A", "I", I=machine.equal_kva)

@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+import attrs
+
 from ampwright.plugin import (
     HERE,
     Case,
@@ -10,6 +12,8 @@ from ampwright.plugin import (
     ConversionMethod,
     Figure,
     Finding,
+    LoadCase,
+    LoadDemand,
     MachineCase,
     Proposal,
     Question,
@@ -23,11 +27,15 @@ from ampwright.plugin import (
 
 RESISTIVE = ("resistive", "lamp")
 TOLERANCE = 0.10
+SAME = Source(document="the same power by elements for this voltage", known="derived")
 SUM = Source(document="arithmetic sum of currents, as if all were resistive", known="derived")
 
 
 class Relink:
-    """A machine of heaters, its elements linked for one phase; single-phase motors go with them."""
+    """A machine of heaters, its elements linked for one phase; single-phase motors go with them.
+
+    Elements for another voltage are exchanged for such of the same power.
+    """
 
     id = "relink"
     shared = False
@@ -43,8 +51,7 @@ class Relink:
             return refused(names, "relink.not-a-heater")
         if any(one.load.kind not in RESISTIVE or one.load.phases != 3 for one in machine.loads):
             return refused(names, "relink.not-a-heater")
-        linked = [one for one in machine.loads if one.single_phase is not None and one.fits]
-        if len(linked) < len(machine.loads):
+        if any(one.single_phase is None for one in machine.loads):
             return refused(names, "relink.cannot-be-relinked")
         volts = case.supply.voltage.value
         if any(abs(one.voltage.value / volts - 1.0) > TOLERANCE for one in machine.single_phase):
@@ -78,10 +85,34 @@ def asks(machine: MachineCase) -> tuple[Question, ...]:
     )
 
 
+def drawn(load: LoadCase, case: Case, sheet: Worksheet) -> LoadDemand:
+    """Return what a heater draws from one phase: new elements give the power on its plate."""
+    linked = load.single_phase
+    if linked is None:
+        raise ValueError("a load that cannot be linked was refused before")
+    if load.fits:
+        return linked
+    part = sheet.under(f"elements/{linked.id}")
+    current = part.formula("current", "I", "A", "S / U", S=load.apparent, U=case.supply.voltage,
+                           source=SAME)  # fmt: skip
+    return attrs.evolve(linked, current=current)
+
+
+def changed(machine: MachineCase) -> tuple[Finding, ...]:
+    """Return the condition that elements for another voltage are exchanged."""
+    if all(one.fits for one in machine.loads):
+        return ()
+    said = parameters(what="heating-elements")
+    return (
+        Finding(code="machine.needs-change", severity="caution", where=(machine.id,),
+                parameters=said),
+    )  # fmt: skip
+
+
 def proposal(case: Case, machine: MachineCase) -> Proposal:
     """Return the proposal: a branch circuit, and what it draws in each running set."""
     sheet = Worksheet(HERE)
-    demands = tuple(one.single_phase for one in machine.loads if one.single_phase is not None)
+    demands = tuple(drawn(one, case, sheet) for one in machine.loads)
     terms = {f"I{n}": one.current for n, one in enumerate(demands)}
     terms |= {f"M{n}": one.current for n, one in enumerate(machine.single_phase)}
     name = f"branch.{machine.id}"
@@ -135,7 +166,7 @@ def proposal(case: Case, machine: MachineCase) -> Proposal:
         machines=(machine.id,),
         demands=(demand,),
         states=states,
-        findings=(said,),
+        findings=(said, *changed(machine)),
         questions=asks(machine),
         steps=sheet.steps,
     )

@@ -1,5 +1,6 @@
 """Loads that are no motors: what they draw on three lines, and linked for one phase."""
 
+import math
 from typing import NamedTuple
 
 from ampwright.case import LoadCase, SupplyCase
@@ -15,6 +16,7 @@ POWER = Source(document="definition of active power", known="derived")
 RESISTANCE = Source(document="power of a resistance goes with the square of voltage",
                     known="derived")  # fmt: skip
 PRACTICE = Source(document="common practice", known="practice")
+STAR = Source(document="geometry of a star", known="derived")
 RESISTIVE = ("resistive", "lamp")
 
 
@@ -53,6 +55,31 @@ def rated_voltage(
         Assumption(code="load.voltage-assumed", where=(place.machine,), parameters=said)
     )
     return figure
+
+
+def linked(load: Load, volts: Figure, sheet: Worksheet) -> Figure:
+    """Return the voltage at which the load gives its power, linked for the supply.
+
+    Elements that stand in star have the voltage between lines over the square root of three; side
+    by side between two lines they give the same power at that voltage.
+    """
+    own = load.element_voltage_v
+    if own is None or abs(volts.value / (math.sqrt(3) * own) - 1.0) > TOLERANCE:
+        return volts
+    return sheet.formula("voltage_of_element", "U", "V", "U / sqrt(3)", U=volts, source=STAR)
+
+
+def near(fed: Figure, made_for: Figure) -> bool:
+    """Tell whether a load is fed within a tenth of the voltage that it is made for."""
+    return abs(fed.value / made_for.value - 1.0) <= TOLERANCE + 1e-9
+
+
+def fed_with(load: Load, made_for: Figure, supply: SupplyCase) -> Figure:
+    """Return the voltage that a load is fed with: line to neutral where only that suits it."""
+    other = supply.to_neutral
+    if load.phases == 3 or other is None or near(supply.voltage, made_for):
+        return supply.voltage
+    return other if near(other, made_for) else supply.voltage
 
 
 def factor_of(load: Load, place: LoadPlace, sheet: Worksheet) -> Figure:
@@ -100,18 +127,20 @@ def load_case(
     factor = factor_of(load, place, sheet)
     rated = apparent(load, place, volts, factor, sheet)
     resistive = load.kind in RESISTIVE
-    fits = abs(supply.voltage.value / volts.value - 1.0) <= TOLERANCE + 1e-9
+    made_for = linked(load, volts, sheet)
+    fed = fed_with(load, made_for, supply)
+    fits = near(fed, made_for)
     here = rated
     if resistive:
         here = sheet.formula(
-            "apparent_power_here", "S", "VA", "S_N * (U / U_N) ** 2", S_N=rated, U=supply.voltage,
-            U_N=volts, source=RESISTANCE,
+            "apparent_power_here", "S", "VA", "S_N * (U / U_N) ** 2", S_N=rated, U=fed,
+            U_N=made_for, source=RESISTANCE,
         )  # fmt: skip
     power = sheet.formula("power", "P", "W", "S * c", S=here, c=factor, source=POWER)
     on_three = sheet.formula("current_three_phase", "I_3", "A", "S / (sqrt(3) * U)", S=here,
                              U=supply.voltage, source=POWER)  # fmt: skip
-    on_one = sheet.formula("current_single_phase", "I_1", "A", "S / U", S=here,
-                           U=supply.voltage, source=POWER)  # fmt: skip
+    on_one = sheet.formula("current_single_phase", "I_1", "A", "S / U", S=here, U=fed,
+                           source=POWER)  # fmt: skip
     duty = None
     if load.duty_cycle is not None:
         duty = Figure(float(load.duty_cycle), f"{place.where}/duty_cycle")
@@ -126,10 +155,12 @@ def load_case(
     if not fits:
         words.findings.append(
             Finding(code="supply.voltage-mismatch", severity="caution", where=(place.machine,),
-                    parameters=parameters("rated=V supply=V", rated=volts, supply=supply.voltage))
+                    parameters=parameters("rated=V supply=V", rated=made_for,
+                                          supply=supply.voltage))
         )  # fmt: skip
     return LoadCase(
         load=load,
+        voltage=fed,
         three_phase=demands[3],
         single_phase=demands[1] if linkable else None,
         apparent=rated,

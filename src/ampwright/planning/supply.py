@@ -151,6 +151,13 @@ def earthed(reading: Reading) -> tuple[Figure, Figure]:
     return one, two
 
 
+def to_neutral(supply: Supply, to_earth: Figure) -> Figure | None:
+    """Return the volts between a line and a neutral beside both conductors [V]."""
+    beside = supply.arrangement == "split-phase" and supply.neutral is not False
+    beside = beside or (supply.arrangement == "line-line" and supply.neutral is True)
+    return to_earth if beside else None
+
+
 def network_source(supply: Supply, volts: float, to_earth: float, z: complex) -> Source:
     """Return the supply as the network model takes it, at *volts* between its conductors."""
     if supply.arrangement == "line-neutral":
@@ -181,6 +188,7 @@ def supply_case(supply: Supply) -> tuple[SupplyCase, Reading]:
         resistance=r,
         reactance=x,
         voltage_to_earth=to_earth,
+        to_neutral=to_neutral(supply, to_earth[0]),
         fault_largest=fault,
     )
     return case, reading

@@ -4,7 +4,7 @@
 from typing import Any
 
 import pytest
-from tests.unit.planning.shops import case_of, heater, machine
+from tests.unit.planning.shops import case_of, heater, machine, supply
 
 from ampwright.method import Proposal, Refusal
 from ampwright.methods.direct import Direct
@@ -102,7 +102,7 @@ def test_there_is_a_state_for_each_set_that_holds_the_machine() -> None:
         ((machine("a"),), "direct.three-phase"),
         ((heater("a"),), "direct.three-phase"),
         ((bench(drill(), loads=(welder(phases=3),)),), "direct.three-phase"),
-        ((bench(drill(voltage="115 V")),), "supply.voltage-mismatch"),
+        ((bench(drill(voltage="100 V")),), "supply.voltage-mismatch"),  # 120/100 = 1.2
         ((bench(drill(voltage="208 V")),), "supply.voltage-mismatch"),  # 240/208 = 1.154
         ((bench(loads=(welder(voltage="480 V"),)),), "supply.voltage-mismatch"),
     ],
@@ -119,3 +119,35 @@ def test_settling_changes_nothing() -> None:
     found = Direct().answer(case, case.machines)
     assert isinstance(found, Proposal)
     assert Direct().settle(case, found, ()) is found
+
+
+def test_what_is_made_for_half_the_voltage_stands_on_one_leg() -> None:
+    """16 A at 120 V and a factor of 0.8: 1536 W, which count 8 A at 240 V."""
+    one = proposed(bench(drill(voltage="115 V", current="16 A")))
+    (state,), (demand,) = one.states, one.demands
+    assert demand.voltage.value == 120.0
+    assert [each.value for each in demand.voltage_to_earth] == [120.0, 0.0]
+    assert demand.running_current.value == 16.0
+    assert state.input_current_a == pytest.approx(8.0)
+    assert state.input_power_w == pytest.approx(120 * 16 * 0.8)
+    assert [each.code for each in one.findings] == ["direct.on-one-leg"]
+
+
+def test_a_load_for_half_the_voltage_stands_on_one_leg_too() -> None:
+    lamp = Load(kind="lamp", power="1.2 kW", voltage="120 V", phases=1)
+    (demand,) = proposed(bench(loads=(lamp,))).demands
+    assert demand.voltage.value == 120.0
+    assert demand.running_current.value == pytest.approx(10.0)
+
+
+def test_a_machine_of_both_voltages_stands_between_the_lines() -> None:
+    (demand,) = proposed(bench(drill(), drill(voltage="115 V"))).demands
+    assert demand.voltage.value == 240.0
+
+
+@pytest.mark.parametrize(
+    "changes", [{"neutral": False}, {"arrangement": "line-neutral", "voltage": "230 V"}]
+)
+def test_without_a_neutral_beside_both_lines_there_is_no_leg(changes: dict[str, Any]) -> None:
+    found = answered(bench(drill(voltage="115 V")), supply=supply(**changes))
+    assert isinstance(found, Refusal)

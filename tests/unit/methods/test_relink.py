@@ -61,6 +61,24 @@ def test_elements_for_a_lower_voltage_draw_more() -> None:
     assert state.input_power_w == pytest.approx(6533.1, rel=1e-4)
 
 
+def test_elements_for_another_voltage_are_exchanged() -> None:
+    """6 kW for 208 V would give a third more at 240 V; new elements draw 6000 / 240 = 25 A."""
+    one = proposed(heater("h", voltage="208 V"))
+    (state,) = one.states
+    assert state.input_current_a == pytest.approx(25.0)
+    (said,) = [each for each in one.findings if each.code == "machine.needs-change"]
+    assert (said.where, said.parameters[0].value) == (("h",), "heating-elements")
+    assert "machine.needs-change" not in {each.code for each in proposed(heater("h")).findings}
+
+
+def test_elements_in_star_are_linked_side_by_side() -> None:
+    """9 kW at 415 V in star: elements of 240 V, which give the same 9 kW between two lines."""
+    one = proposed(heater("h", power="9 kW", voltage="415 V", element_voltage="240 V"))
+    (state,) = one.states
+    assert state.input_power_w == pytest.approx(9000 * (240 / (415 / 3**0.5)) ** 2)
+    assert "machine.needs-change" not in {each.code for each in one.findings}
+
+
 def test_several_heaters_add_up() -> None:
     (state,) = proposed(kiln(heat("6 kW"), heat("2.4 kW"))).states
     assert state.input_current_a == pytest.approx(35.0)
@@ -124,7 +142,6 @@ def test_there_is_a_state_for_each_set_that_holds_the_machine() -> None:
         ((kiln(heat(phases=1)),), "relink.not-a-heater"),
         ((kiln(heat(relinkable=False)),), "relink.cannot-be-relinked"),
         ((kiln(heat(), heat(relinkable=False)),), "relink.cannot-be-relinked"),
-        ((kiln(heat(voltage="480 V")),), "relink.cannot-be-relinked"),
         ((kiln(heat(), motors=(fan(voltage="115 V"),)),), "supply.voltage-mismatch"),
     ],
 )
