@@ -11,6 +11,7 @@ from ampwright.kernels.torque_curve import locked_rotor
 from ampwright.kernels.variants import at_frequency
 from ampwright.planning.rated import PlateReading, RatedFigures, Words, poles_of, rated
 from ampwright.planning.ratings import suited
+from ampwright.planning.relinking import TURNS, other_links, relinked_point
 from ampwright.records.machine import Machine
 from ampwright.records.motor import Motor
 from ampwright.region import MotorDemand
@@ -75,8 +76,16 @@ def identified(
         locked_rotor_current_a=middle or (locked.value if locked else None),
         locked_rotor_torque_ratio=torque,
         breakdown_torque_ratio=breakdown,
-        no_load_current_a=reading.motor.no_load_current_a,
+        no_load_current_a=at_link(reading, point, reading.motor.no_load_current_a),
     )
+
+
+def at_link(reading: PlateReading, point: RatedFigures, current_a: float | None) -> float | None:
+    """Return a current of the plate in the link reckoned with, where that is another one [A]."""
+    plate_v = reading.fit.voltage_v
+    if current_a is None or plate_v is None:
+        return current_a
+    return float(current_a) * plate_v / point.voltage.value
 
 
 def valued(figure: Figure | None) -> float | None:
@@ -193,8 +202,14 @@ def motor_case(
     fit = suited(motor, supply.voltage.value, supply.frequency.value)
     sheet = Worksheet(f"machines/{machine.id}/motors/{number}")
     reading = PlateReading(motor, fit, where, machine.id, number, sheet, words)
-    point = rated(reading, supply)
+    plate = rated(reading, supply)
+    links = tuple(other_links(reading, plate, machine))
+    again = None if fit.fits else relinked_point(plate, links, supply.voltage)
+    point = again or plate
     locked, how = locked_figure(reading, point)
+    if again is not None and locked is not None and motor.locked_rotor_current_a is not None:
+        locked = sheet.formula("locked_rotor_current", "I_LR", "A", "I * V / U", I=locked,
+                               V=plate.voltage, U=point.voltage, source=TURNS)  # fmt: skip
     found = identified(reading, point, locked, how)
     supply_hz = supply.frequency.value
     nominal, low, high = (at_frequency(one, supply_hz) for one in found[:3])
@@ -218,7 +233,13 @@ def motor_case(
     torque = sheet.formula("rated_torque", "T_N", "N m", "P / w", P=point.power, w=speed,
                            source=MECHANICS)  # fmt: skip
     law, breakaway = load_of(machine, reading, torque)
-    said_of(reading, point, supply, same_frequency=fit.frequency_fits)
+    said_of(
+        reading,
+        point,
+        supply,
+        same_frequency=fit.frequency_fits,
+        relinked=again is not None,
+    )
     return MotorCase(
         demand=demanded(reading, point, locked, machine),
         motor=motor,
@@ -234,9 +255,11 @@ def motor_case(
         run_up=run_up_law(machine, law, breakaway.value),
         breakaway=breakaway,
         inertia=inertia_of(machine, reading, point.power, poles_of(point.speed, point.frequency)),
-        relinked=relink_needed(motor, point.voltage.value),
-        fits=fit.fits,
-        linkings=linkings(reading),
+        relinked=relink_needed(motor, point.voltage.value)
+        if again is None or motor.linked_for_v is not None
+        else True,
+        fits=fit.fits or again is not None,
+        linkings=(*linkings(reading), *links),
     ), sheet
 
 
@@ -269,17 +292,30 @@ def relink_needed(motor: Motor, voltage_v: float) -> bool | None:
 
 
 def said_of(
-    reading: PlateReading, point: RatedFigures, supply: SupplyCase, *, same_frequency: bool
+    reading: PlateReading,
+    point: RatedFigures,
+    supply: SupplyCase,
+    *,
+    same_frequency: bool,
+    relinked: bool,
 ) -> None:
-    """Say what rating was taken, and where voltage or frequency do not suit."""
+    """Say what rating was taken, and where voltage or frequency do not suit.
+
+    Args:
+        reading: The plate.
+        point: The rated point reckoned with.
+        supply: The supply.
+        same_frequency: It is rated for the supply's frequency.
+        relinked: Its leads allow a link that the plate does not state, and that one is taken.
+    """
     findings, where = reading.words.findings, (reading.machine,)
     volts = parameters("rated=V supply=V", rated=point.voltage, supply=supply.voltage)
     several = {one.voltage_v for one in reading.motor.ratings if one.voltage_v}
-    if len(several) > 1:
+    if len(several) > 1 or relinked:
         findings.append(
             Finding(code="nameplate.dual-voltage", severity="info", where=where, parameters=volts)
         )
-        if relink_needed(reading.motor, point.voltage.value) is not False:
+        if relinked or relink_needed(reading.motor, point.voltage.value) is not False:
             findings.append(
                 Finding(code="machine.relink-consequences", severity="caution", where=where,
                         parameters=volts)

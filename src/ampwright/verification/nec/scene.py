@@ -20,6 +20,8 @@ from ampwright.verification.statements import Statements
 #: Efficiency times power factor of any ordinary motor of a workshop lies well inside this; common
 #: practice, no source.
 PLAUSIBLE = (0.45, 0.92)
+#: Of rated voltage that motors stand: IEC 60034-1 and NEMA MG 1, from memory.
+VOLTAGE_TOLERANCE = 0.10
 
 
 @attrs.frozen(kw_only=True)
@@ -183,6 +185,9 @@ class Scene:
                 rating.current_a,
                 *(() if rating.current_from_a is None else (rating.current_from_a,)),
             )
+        again = self._relinked(number, volts)
+        if again is not None:
+            volts, plates = again[0], (again[1],)
         table = None
         special = one_at_a_time or (rating.speed_rpm or 9e9) < self.book.factor("low_speed_rpm")
         special = special or bool({"hermetic", "two-speed"} & set(machine.traits))
@@ -203,6 +208,18 @@ class Scene:
             one_at_a_time=one_at_a_time,
             locked=self._locked(machine.id, place) or motor.locked_rotor_current_a,
         )
+
+    def _relinked(self, number: str, volts: float) -> tuple[float, float] | None:
+        """Return voltage and current of a link that the leads allow, where the plate's is off."""
+        if abs(self.volts / volts - 1) <= VOLTAGE_TOLERANCE:
+            return None
+        for link in ("delta", "star", "double-star", "double-delta"):
+            place = f"{number}/relinked/{link}"
+            other = self.ledger.number(f"{place}/voltage")
+            amperes = self.ledger.number(f"{place}/current")
+            if other and amperes and abs(self.volts / other - 1) <= VOLTAGE_TOLERANCE:
+                return other, amperes
+        return None
 
     def _locked(self, machine: str, place: int) -> float | None:
         """Return the locked-rotor current of a motor as it is linked in this option [A]."""
