@@ -16,6 +16,7 @@ from ampwright.equipment.conductor import Conductor, Raceway
 from ampwright.equipment.converter import Converter, Window
 from ampwright.equipment.device import ProtectiveDevice
 from ampwright.equipment.transformer import Transformer
+from ampwright.families.folder import region_from_folder
 from ampwright.finding import Assumption, Finding, Parameter, Question, parameters
 from ampwright.hookspecs import hookimpl
 from ampwright.linked import LinkedMachine, at_voltage, balanced_motor, load_at, machine_at
@@ -102,4 +103,5 @@ __all__ = [
     "machine_at",
     "parameters",
     "read_table",
+    "region_from_folder",
 ]
