@@ -1,6 +1,9 @@
 """A planner with its own plugins, and the default one behind the module's functions."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+import re
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import cache
 from importlib import import_module
 from pathlib import Path
@@ -10,7 +13,13 @@ from typing import cast
 import attrs
 
 from ampwright.decision import Decision
-from ampwright.errors import ConsistencyError, InputError, PluginError
+from ampwright.errors import (
+    ConsistencyError,
+    InputError,
+    LimitError,
+    PluginContractError,
+    PluginError,
+)
 from ampwright.finding import Assumption, Finding, parameters
 from ampwright.hookspecs import hookimpl
 from ampwright.method import ConversionMethod
@@ -21,6 +30,10 @@ from ampwright.result import Plan
 from ampwright.review import Review
 
 DEFAULT_REGION = "us"
+#: A plugin may ask for one plan of its own while it is asked; a plugin in that plan may not.
+DEEPEST = 2
+_CODE = re.compile(r"\[([a-z]+\.[a-z_-]+)\]$")
+_depth: ContextVar[int] = ContextVar("ampwright_depth", default=0)
 
 
 def _loaded(name: str) -> ModuleType:
@@ -57,6 +70,10 @@ class Engine:
         discover: Ask the installed plugins, the built-in ones among them.
         block: Names of entry points that are not asked.
         strict: Raise the first problem of a plugin instead of reporting it.
+        allow: Names of the only entry points from outside that are asked, and even imported;
+            ``None``: all.
+        isolate: Ask methods from outside in processes of their own, which are ended after this
+            time [s]; ``None``: they are asked here, where nothing can end them.
 
     Raises:
         PluginError: With *strict*, the first plugin that cannot be used.
@@ -69,6 +86,8 @@ class Engine:
         discover: bool = True,
         block: Collection[str] = (),
         strict: bool = False,
+        allow: Collection[str] | None = None,
+        isolate: float | None = None,
     ) -> None:
         wrapped: list[object] = []
         broken: list[PluginError] = []
@@ -77,9 +96,10 @@ class Engine:
                 wrapped.append(_shaped(one))
             except PluginError as error:
                 broken.append(error)
-        offers = collect(wrapped, discover=discover, block=block)
+        offers = collect(wrapped, discover=discover, block=block, allow=allow)
         self._offers = attrs.evolve(offers, problems=(*broken, *offers.problems))
         self._raised: dict[str, PluginError] = {}
+        self._deadline_s = isolate
         if strict and self._offers.problems:
             raise self._offers.problems[0]
 
@@ -120,6 +140,8 @@ class Engine:
         Raises:
             InputError: The shop is no `Shop`; an unknown region, edition, method or price.
             ConsistencyError: No region is stated and the default does not know such supplies.
+            LimitError: A plugin asked for a plan, and a plugin asked for one while that was made.
+            InternalError: A plugin changed what it was asked.
         """
         if not isinstance(shop, Shop):
             wanted = "a Shop; load_shop() reads files, Shop.from_dict() mappings"
@@ -138,7 +160,7 @@ class Engine:
             raise InputError(str(error), wanted, "prices", code="prices.form") from error
         bounds = _loaded("planning.bounds").bounded(limits)
         planner = _loaded("planning.procedure")
-        decision: Decision = planner.decide(shop, code, offers, costs, bounds)
+        decision = self._decided(planner, shop, code, offers, costs, bounds)
         findings = [*decision.findings, *self._reported(), *self._failed(decision)]
         for review in offers.reviews.values():
             findings += _reviewed(review, decision)
@@ -150,6 +172,23 @@ class Engine:
         if check:
             decision = attrs.evolve(decision, checks=_objections(decision, code))
         return Plan.of(decision)
+
+    def _decided(
+        self, planner: ModuleType, shop: Shop, code: Region, offers: Offers, costs: object,
+        bounds: object,
+    ) -> Decision:  # fmt: skip
+        """Return the decision; what comes from outside is asked through a guard."""
+        asked, judge = offers, code
+        strange = offers.strange("region", code.id)
+        if strange or any(offers.strange("method", one) for one in offers.methods):
+            guard = _loaded("guard.strangers")
+            asked = guard.guarded(offers, self._deadline_s)
+            judge = guard.GuardedRegion(code) if strange else code
+        with _one_deeper():
+            decision: Decision = planner.decide(shop, judge, asked, costs, bounds)
+        if asked is not offers:
+            guard.held(asked)
+        return decision
 
     def verify(self, plan: Decision) -> tuple[Finding, ...]:
         """Return what the independent check objects to *plan*: breaches, and sizes too large.
@@ -211,8 +250,7 @@ class Engine:
                 if one.code == "plugin.failed":
                     said = {part.name: str(part.value) for part in one.parameters}
                     name, error = said["plugin"], said["error"]
-                    problem = PluginError(error, "an answer", name, code="plugin.raised")
-                    self._raised.setdefault(name, problem)
+                    self._raised.setdefault(name, _problem(name, error))
                     found.setdefault(name, attrs.evolve(one, severity="caution", where=(name,)))
         return tuple(found.values())
 
@@ -226,6 +264,28 @@ class Engine:
             )
             for one in self._offers.problems
         )
+
+
+def _problem(plugin: str, error: str) -> PluginError:
+    """Return the problem behind the text of what a plugin raised; its code ends the text."""
+    code = _CODE.search(error)
+    if code is None or code[1] in ("plugin.raised", "plugin.timeout", "plugin.died"):
+        return PluginError(error, "an answer", plugin, code=code[1] if code else "plugin.raised")
+    return PluginContractError(error, "a sound answer", plugin, code=code[1])
+
+
+@contextmanager
+def _one_deeper() -> Iterator[None]:
+    """Count how deep plans stand in each other, and end it."""
+    depth = _depth.get() + 1
+    if depth > DEEPEST:
+        wanted = f"plans at most {DEEPEST} deep, one inside the other"
+        raise LimitError(depth, wanted, "plan", code="plugin.recursion")
+    mark = _depth.set(depth)
+    try:
+        yield
+    finally:
+        _depth.reset(mark)
 
 
 def _objections(decision: Decision, region: Region | None) -> tuple[Finding, ...]:

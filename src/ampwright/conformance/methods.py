@@ -14,15 +14,13 @@ from ampwright.conformance.shops import NORTH_AMERICA, Market, ladder, random_sh
 from ampwright.conformance.surroundings import watched
 from ampwright.conformance.walking import numbers, unsound_steps, without_step
 from ampwright.engine import Engine
-from ampwright.method import ConversionMethod, Proposal, Refusal, State
+from ampwright.guard.answers import impossible
+from ampwright.method import ConversionMethod, Proposal, Refusal
 from ampwright.planning.bounds import bounded
 from ampwright.planning.intake import intake
 from ampwright.records.shop import Shop
 from ampwright.result import Plan
 from ampwright.step import HERE
-
-#: Share of a power by which sums may miss, for figures are solved to a residual.
-CLOSE = 1e-6
 
 
 class MethodContract:
@@ -225,7 +223,7 @@ class MethodContract:
             f"{case.shop.name}, {state.id}: {fault}"
             for case, one in self._proposals()
             for state in one.states
-            for fault in amiss(state, {machine.id for machine in case.machines})
+            for fault in impossible(state, {machine.id for machine in case.machines})
         ]
         claim_none(wrong, "states that cannot be")
 
@@ -274,21 +272,3 @@ class MethodContract:
             if one.code == "plugin.failed"
         ]
         claim_none(failed, "the method raised")
-
-
-def amiss(state: State, machines: set[str]) -> Iterator[str]:
-    """Yield what cannot be in a *state* of the *machines*."""
-    shafts = sum(
-        one.shaft_w for one in state.motors if one.id.split("/")[0] in machines and one.shaft_w > 0
-    )
-    room = CLOSE * max(state.input_power_w, 1.0)
-    if state.input_power_w + room < shafts:
-        yield f"{shafts:.1f} W at the shafts and {state.input_power_w:.1f} W drawn"
-    if state.losses_w < -room:
-        yield f"losses of {state.losses_w:.1f} W"
-    if not -1.0 - CLOSE <= state.input_power_factor <= 1.0 + CLOSE:
-        yield f"a power factor of {state.input_power_factor}"
-    for name in ("negative_sequence_fraction", "deviation_fraction"):
-        value = getattr(state, name)
-        if value is not None and value < 0.0:
-            yield f"{name} of {value}"

@@ -1,0 +1,1 @@
+"""What stands between the planner and plugins from outside: what they answer is checked first."""
