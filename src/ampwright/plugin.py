@@ -19,6 +19,7 @@ from ampwright.equipment.transformer import Transformer
 from ampwright.families.folder import region_from_folder
 from ampwright.finding import Assumption, Finding, Parameter, Question, parameters
 from ampwright.hookspecs import hookimpl
+from ampwright.interface import INTERFACE
 from ampwright.linked import LinkedMachine, at_voltage, balanced_motor, load_at, machine_at
 from ampwright.method import (
     ConversionMethod,
@@ -46,9 +47,11 @@ from ampwright.region import (
 from ampwright.review import Review
 from ampwright.step import HERE, Figure, Step, Worksheet
 from ampwright.tables import Source, Table, read_table
+from ampwright.validity import Validity
 
 __all__ = [
     "HERE",
+    "INTERFACE",
     "Assumption",
     "Capacitor",
     "Case",
@@ -94,6 +97,7 @@ __all__ = [
     "Table",
     "ThreePhase",
     "Transformer",
+    "Validity",
     "Window",
     "Worksheet",
     "at_voltage",
