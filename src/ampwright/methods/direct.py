@@ -54,7 +54,7 @@ class Direct:
 
 
 def fed(motor: MotorDemand, case: Case) -> Figure | None:
-    """Return the voltage that a motor is fed with, if one suits: the supply's or line to neutral."""
+    """Return what a motor is fed with, if one suits: the supply's volts or line to neutral."""
     offered = (case.supply.voltage, case.supply.to_neutral)
     known = [one for one in offered if one is not None]
     suits = [one for one in known if abs(motor.voltage.value / one.value - 1.0) <= TOLERANCE]

@@ -22,9 +22,14 @@ def of_supply(case: Case) -> Iterator[Finding]:
     supply = case.shop.supply
     three_phase = supply.three_phase
     if three_phase is not None and three_phase.where in AT_HAND:
-        for code in ("supply.three-phase-already-available", "plan.cheaper-alternative"):
-            yield Finding(code=code, severity="info", where=("supply",),
-                          parameters=parameters(place=three_phase.where))  # fmt: skip
+        yield Finding(
+            code="supply.three-phase-already-available",
+            severity="info",
+            where=("supply",),
+            parameters=parameters(place=three_phase.where),
+        )
+        yield Finding(code="plan.cheaper-alternative", severity="info", where=("supply",),
+                      parameters=parameters(alternative="three-phase"))  # fmt: skip
     if supply.arrangement == "line-line":
         yield Finding(code="supply.two-live-conductors", severity="info", where=("supply",))
     if supply.source == "inverter":

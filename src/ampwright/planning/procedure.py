@@ -9,11 +9,13 @@ from ampwright.case import Bound, Case
 from ampwright.decision import Decision
 from ampwright.method import Proposal
 from ampwright.option import Option
+from ampwright.planning.alternatives import alternatives
 from ampwright.planning.answers import Inquiry
 from ampwright.planning.assembly import assemble
 from ampwright.planning.burden import Burden, apart, burden
 from ampwright.planning.circuits import Equipped, equip
 from ampwright.planning.conclusion import conclude
+from ampwright.planning.consequences import with_consequences
 from ampwright.planning.costs import Prices, rough_total
 from ampwright.planning.intake import intake
 from ampwright.planning.keeping_apart import kept_apart
@@ -67,7 +69,10 @@ def worked(whole: Case, part: Case, means: Means) -> Ways:
     """Return the ways to run *part*: those machines and running sets of *whole* looked at."""
     inquiry = Inquiry(part, means.offers.methods)
     drafts = [kept_apart(one, whole, part) for one in assemble(part, inquiry, means.cost)]
-    equipped = [settled(equip(one, part, means.region), inquiry, means.region) for one in drafts]
+    equipped = [
+        with_consequences(settled(equip(one, part, means.region), inquiry, means.region), part)
+        for one in drafts
+    ]
     refusals = inquiry.refusals()
     return Ways(
         tuple(equipped),
@@ -118,4 +123,10 @@ def decide(
         ways.append(in_turn(case, means))
     equipped = [one for way in ways for one in way.equipped]
     options = ranked(one for way in ways for one in way.options)
+    cheaper = alternatives(case, options)
+    case = attrs.evolve(
+        case,
+        steps=(*case.steps, *cheaper.steps),
+        findings=(*case.findings, *cheaper.findings),
+    )
     return conclude(case, region, offers, equipped=equipped, options=options, prices=prices)

@@ -1,0 +1,164 @@
+"""Cheaper ways than converting: three-phase, another machine, hire; and what is not worth it."""
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+from ampwright.case import Case, MachineCase
+from ampwright.finding import Finding, parameters
+from ampwright.option import Option
+from ampwright.planning.costs import YEARS
+from ampwright.step import Figure, Step, Worksheet
+from ampwright.tables import Source, read_table
+
+FIGURES = read_table(Path(__file__).with_name("alternative_figures.csv"))
+PRICES = read_table(Path(__file__).with_name("alternatives.csv"))
+ONCE = ("purchase", "installation")
+SHARE = Source(document="common costs shared by equal apparent power", known="practice")
+THREE_PHASE = "utility"
+
+
+class Said(NamedTuple):
+    """What there is to say about cheaper ways, and the steps of the figures in it."""
+
+    findings: tuple[Finding, ...]
+    steps: tuple[Step, ...]
+
+
+def figure(name: str) -> float:
+    """Return one planning value."""
+    value = FIGURES.number(name, "value")
+    if value is None:
+        raise KeyError(name)
+    return value
+
+
+def middle(option: Option) -> float:
+    """Return the middle of what *option* costs once."""
+    return sum(one.low + one.high for one in option.costs if one.kind in ONCE) / 2.0
+
+
+def currencies(*options: Option) -> set[str]:
+    """Return the currencies in which *options* are priced."""
+    return {cost.currency for one in options for cost in one.costs}
+
+
+def cheaper_three_phase(options: Sequence[Option]) -> Iterator[Finding]:
+    """Yield a finding where real three-phase costs less than what else is needed.
+
+    It does, too, where nothing else can be done at all.
+    """
+    apart = [one for one in options if THREE_PHASE in one.assignment.values()]
+    others = [one for one in options if one not in apart and one.feasible]
+    whole = [one for one in apart if set(one.assignment.values()) == {THREE_PHASE}]
+    if not whole:
+        return
+    dearer = [
+        one
+        for one in others
+        if len(currencies(one, whole[0])) > 1 or middle(one) <= middle(whole[0])
+    ]
+    if not dearer:
+        yield Finding(code="plan.cheaper-alternative", severity="info", where=("supply",),
+                      parameters=parameters(alternative="three-phase"))  # fmt: skip
+
+
+def power(machine: MachineCase) -> float:
+    """Return the sum of the motors that run at once [W]."""
+    return sum(one.demand.power.value for one in machine.simultaneous_motors)
+
+
+def cheaper_machine(case: Case) -> Iterator[Finding]:
+    """Yield a finding where the machine that alone sets a converter's size can be exchanged."""
+    order = sorted((one for one in case.machines if one.motors), key=power, reverse=True)
+    if len(order) < 2 or not order[0].machine.single_phase_unit:
+        return
+    if power(order[0]) >= figure("alone") * power(order[1]):
+        yield Finding(code="plan.cheaper-alternative", severity="info", where=(order[0].id,),
+                      parameters=parameters(alternative="single-phase-machine"))  # fmt: skip
+
+
+def cost_of(case: Case, option: Option, machine: MachineCase, sheet: Worksheet) -> Figure | None:
+    """Return the middle of what converting *machine* costs once; ``None`` without a price.
+
+    A piece that it shares counts by its part of the equal apparent power.
+    """
+    pieces = {one.id: one.machines for one in option.converters}
+    method = option.assignment[machine.id]
+    pieces |= {f"{method}.{machine.id}": (machine.id,)} if method else {}
+    terms: dict[str, Figure] = {}
+    parts = []
+    for n, cost in enumerate(option.costs):
+        users = pieces.get(cost.id.partition("/")[0], ())
+        if cost.kind not in ONCE or machine.id not in users:
+            continue
+        place = f"options/{option.id}/costs/{cost.id}"
+        terms[f"l{n}"] = Figure(cost.low, f"{place}/low")
+        terms[f"h{n}"] = Figure(cost.high, f"{place}/high")
+        part = f"(l{n} + h{n}) / 2"
+        if len(users) > 1:
+            shares = {f"I{n}_{k}": case.machine(one).equal_kva for k, one in enumerate(users)}
+            terms |= shares
+            own = f"I{n}_{users.index(machine.id)}"
+            part = f"{part} * {own} / ({' + '.join(shares)})"
+        parts.append(part)
+    if not parts:
+        return None
+    currency = option.costs[0].currency
+    return sheet.formula("cost", "C", currency, " + ".join(parts), terms, source=SHARE)
+
+
+def not_worth_it(
+    case: Case, option: Option, machine: MachineCase, cost: Figure
+) -> Iterator[Finding]:
+    """Yield a finding where converting a machine costs more than the machine is worth."""
+    value = machine.machine.value
+    if value is None or cost.value <= value:
+        return
+    currency = option.costs[0].currency
+    if getattr(value, "unit", currency) != currency:
+        return
+    stated = any(one.id == machine.id for one in case.shop.machines)
+    stem = machine.id if stated else machine.id.rpartition(":")[0]
+    worth = Figure(float(value), f"shop/machines/{stem}/value")
+    said = parameters(f"cost={currency} value={currency}", cost=cost, value=worth)
+    yield Finding(code="plan.not-worth-it", severity="info", where=(machine.id,), parameters=said)
+
+
+def seldom(machine: MachineCase, cost: Figure, sheet: Worksheet) -> Iterator[Finding]:
+    """Yield a finding for the cheapest way to do without, for a machine that seldom runs."""
+    stated = machine.machine.hours_per_year_h
+    if stated is None or stated > figure("few-hours"):
+        return
+    found: list[tuple[float, str, Figure]] = []
+    for row in PRICES.rows:
+        part = sheet.under(row["id"])
+        rates = {
+            name: part.table(name, symbol, float(row[name]), f"USD/{unit}", table=PRICES.id,
+                             cell=(row["id"], name), source=PRICES.source())
+            for name, symbol, unit in (("per_hour", "c_h", "h"), ("per_kw", "c_P", "kW"))
+        }  # fmt: skip
+        powers = {f"P{n}": one.demand.power for n, one in enumerate(machine.simultaneous_motors)}
+        total = part.formula(
+            "cost", "C", "USD", f"{YEARS} * t * h + k * ({' + '.join(powers) or '0'}) / 1000",
+            powers, t=machine.hours, h=rates["per_hour"], k=rates["per_kw"],
+        )  # fmt: skip
+        found.append((total.value, row["id"], total))
+    least, name, total = min(found)
+    if least < cost.value:
+        said = parameters("price=USD", alternative=name, price=total)
+        yield Finding(
+            code="plan.cheaper-alternative", severity="info", where=(machine.id,), parameters=said
+        )
+
+
+def alternatives(case: Case, options: Sequence[Option]) -> Said:
+    """Return what there is to say about cheaper ways than the first of *options*."""
+    sheet = Worksheet("alternatives")
+    found = [*cheaper_three_phase(options), *cheaper_machine(case)]
+    for machine in case.machines if options else ():
+        part = sheet.under(machine.id)
+        cost = cost_of(case, options[0], machine, part)
+        if cost is not None:
+            found += [*not_worth_it(case, options[0], machine, cost), *seldom(machine, cost, part)]
+    return Said(tuple(found), sheet.steps)
