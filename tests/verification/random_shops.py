@@ -31,6 +31,8 @@ def random_shop(seed: int) -> aw.Shop:
         "site": _site(random),
         "machines": machines,
     }
+    if random.random() < 0.12:
+        shop["equipment"] = [_owned(random)]
     ids = [one["id"] for one in machines]
     if count > 1 and random.random() < 0.6:
         sets = [sorted(random.sample(ids, random.randint(1, min(3, count)))) for _ in range(2)]
@@ -39,10 +41,27 @@ def random_shop(seed: int) -> aw.Shop:
     return aw.Shop.from_dict(shop)
 
 
+def _owned(random: Random) -> dict[str, Any]:
+    power = random.choice((5, 7.5, 10, 15, 20, 30))
+    return {
+        "kind": "converter",
+        "id": "own",
+        "method": "rotary",
+        "fate": "keep",
+        "rating": f"{power} hp",
+        "largest_motor": f"{power / 2:g} hp",
+        "idler_power": f"{power} hp",
+        "input_voltage": "240 V",
+        "input_current": f"{power * random.uniform(4.2, 6.0):.1f} A",
+        "output_voltage": "240 V",
+    }
+
+
 def _supply(random: Random) -> dict[str, Any]:
+    two_lines = random.random() < 0.1
     supply: dict[str, Any] = {
-        "arrangement": "split-phase",
-        "voltage": "240 V",
+        "arrangement": "line-line" if two_lines else "split-phase",
+        "voltage": "208 V" if two_lines else "240 V",
         "frequency": "60 Hz",
         "rating": f"{random.choice((100, 125, 150, 200, 200, 400))} A",
     }
@@ -50,9 +69,23 @@ def _supply(random: Random) -> dict[str, Any]:
         supply["existing_load"] = f"{random.choice((8, 14, 30, 55))} A"
     if random.random() < 0.6:
         supply["fault_current"] = f"{random.choice((2, 4, 7, 9.5, 15))} kA"
+    if random.random() < 0.25:
+        supply["panel"] = _panel(random)
     if random.random() < 0.4:
         supply["transformer"] = f"{random.choice((15, 25, 37.5, 50))} kVA"
     return supply
+
+
+def _panel(random: Random) -> dict[str, Any]:
+    panel: dict[str, Any] = {
+        "bus": f"{random.choice((125, 200, 225))} A",
+        "free_poles": random.choice((4, 8, 14, 20)),
+    }
+    if random.random() < 0.5:
+        panel["terminals"] = random.choice(("60 degC", "75 degC"))
+    if random.random() < 0.5:
+        panel["slash_rating"] = "120/240 V"
+    return panel
 
 
 def _site(random: Random) -> dict[str, Any]:
@@ -69,6 +102,8 @@ def _site(random: Random) -> dict[str, Any]:
         site["grouped_circuits"] = random.choice((1, 1, 2, 3))
     if random.random() < 0.5:
         site["terminals"] = random.choice(("60 degC", "75 degC", "75 degC"))
+    if random.random() < 0.15:
+        site["converter_place"] = {"length": f"{random.choice((5, 18))} m", "ambient": "36 degC"}
     if random.random() < 0.3:
         site["future_machines"] = random.choice((0, 1, 2))
     return site
@@ -100,11 +135,50 @@ def _machine(random: Random, name: str) -> dict[str, Any]:
     if random.random() < 0.08:
         load = {"kind": "resistive", "power": "1.5 kW", "voltage": "240 V"}
         machine["loads"] = [load] if "motors" in machine else []
+    _oddities(random, machine)
     machine["start"] = random.choice(("none", "light", "light", "normal", "hard"))
     machine["load_torque"] = random.choice(("fan", "constant", "friction", "constant-power"))
     if random.random() < 0.2:
-        machine["traits"] = [random.choice(("high-inertia", "old-insulation", "reversing"))]
+        machine.setdefault("traits", []).append(
+            random.choice(("high-inertia", "old-insulation", "reversing"))
+        )
     return machine
+
+
+def _oddities(random: Random, machine: dict[str, Any]) -> None:
+    """Add what is rarer: a second speed, a duty, one phase, a plug, a route, an owned overload."""
+    motors = machine.get("motors", [])
+    if len(motors) == 1 and random.random() < 0.08:
+        slow = {**motors[0], "power": "1 hp", "voltage": "230 V", "current": "3.9 A"}
+        slow["speed"] = "865 rpm"
+        machine["motors"] = [motors[0], slow]
+        machine["traits"] = ["two-speed"]
+        machine["motors_one_at_a_time"] = True
+    elif motors and random.random() < 0.08:
+        motors[0]["duty"] = random.choice(("S2 30 min", "S3 40 %", "S6 40 %"))
+    if len(motors) == 1 and random.random() < 0.06:
+        power = random.choice((0.5, 1, 2, 3))
+        machine["motors"] = [_single_phase(random, power)]
+    if random.random() < 0.1:
+        machine["plug"] = {"poles": 3, "current": "30 A", "voltage": "250 V"}
+    if random.random() < 0.12:
+        machine["route"] = {"length": f"{random.choice((6, 14, 30))} m", "grouping": 2}
+    if random.random() < 0.2:
+        machine["overload_fitted"] = random.choice((True, False))
+
+
+def _single_phase(random: Random, power: float) -> dict[str, Any]:
+    currents = {0.5: 4.7, 1: 7.6, 2: 11.5, 3: 16.0}  # at 230 V; from memory
+    half = power <= 1 and random.random() < 0.4
+    current = currents[power] * random.uniform(0.95, 1.05) * (2 if half else 1)
+    return {
+        "power": f"{power:g} hp",
+        "voltage": "115 V" if half else "230 V",
+        "current": f"{current:.1f} A",
+        "phases": 1,
+        "frequency": "60 Hz",
+        "speed": "1725 rpm",
+    }
 
 
 def _welder(random: Random) -> dict[str, Any]:

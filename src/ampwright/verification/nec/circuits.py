@@ -3,6 +3,8 @@
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.nec.book import Book
 from ampwright.verification.nec.conductors import check_conductor
+from ampwright.verification.nec.cords import check_cord
+from ampwright.verification.nec.covered import say_the_rest
 from ampwright.verification.nec.demand import demand_of
 from ampwright.verification.nec.devices import check_device
 from ampwright.verification.nec.disconnects import check_disconnect, check_overloads
@@ -13,6 +15,7 @@ from ampwright.verification.nec.earthing import (
     check_raceway,
     check_ratings,
 )
+from ampwright.verification.nec.sayings import check_panel, check_sayings
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.nec.service import check_service
 from ampwright.verification.statements import Statements
@@ -26,8 +29,10 @@ def check_circuits(ledger: Ledger, statements: Statements) -> None:
         ledger.skipped("nec.310.16", "options", "the tables of the region")
         return
     book = Book(ledger)
+    say_the_rest(ledger)
     for option in ledger.decision.options:
         check_service(ledger, book, statements, option)
+        check_panel(ledger, option)
         for circuit in option.circuits:
             scene = Scene(ledger, book, statements, option, circuit)
             demand = demand_of(scene)
@@ -44,3 +49,5 @@ def check_circuits(ledger: Ledger, statements: Statements) -> None:
             check_earth_fault(scene)
             check_drop(scene)
             check_window(scene, demand)
+            check_cord(scene)
+            check_sayings(scene, demand)

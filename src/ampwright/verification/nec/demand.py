@@ -4,7 +4,8 @@ import math
 
 import attrs
 
-from ampwright.verification.nec.scene import Scene, SeenLoad, SeenMotor
+from ampwright.verification.nec.scene import Scene
+from ampwright.verification.nec.seen import SeenLoad, SeenMotor
 
 
 @attrs.frozen(kw_only=True)
@@ -176,7 +177,7 @@ def _loads(scene: Scene) -> Demand:
         )
     need = sum(counted(scene, one) for one in scene.loads)
     return Demand(
-        rule="nec.210.19(A)",
+        rule="nec.215.2(A)" if scene.circuit.role == "output" else "nec.210.19(A)",
         conductor=need,
         corrected=full_load,
         full_load=full_load,

@@ -10,7 +10,8 @@ from ampwright.verification.nec.demand import (
     full_load_sum,
     together,
 )
-from ampwright.verification.nec.scene import Scene, SeenMotor
+from ampwright.verification.nec.scene import Scene
+from ampwright.verification.nec.seen import SeenMotor
 
 KIND = "inverse_time_breaker"
 
@@ -54,7 +55,8 @@ def bounds_of(scene: Scene, demand: Demand) -> Bounds:
         return _motors(scene, demand)
     if demand.rule.startswith("nec.630"):
         return _welders(scene, demand)
-    return Bounds(rule="nec.210.20(A)", load=demand.conductor)
+    rule = "nec.215.3" if scene.circuit.role == "output" else "nec.210.20(A)"
+    return Bounds(rule=rule, load=demand.conductor)
 
 
 def check_device(scene: Scene, demand: Demand) -> None:

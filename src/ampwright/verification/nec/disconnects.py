@@ -5,7 +5,8 @@ import math
 from ampwright.verification.ledger import close
 from ampwright.verification.nec.demand import Demand, together
 from ampwright.verification.nec.devices import bounds_of
-from ampwright.verification.nec.scene import Scene, SeenMotor
+from ampwright.verification.nec.scene import Scene
+from ampwright.verification.nec.seen import SeenMotor
 from ampwright.verification.notation import HORSEPOWER_W
 
 
@@ -25,10 +26,9 @@ def check_disconnect(scene: Scene, demand: Demand) -> None:
             ledger.breach(rule, path, right, found.rating_a, "A")
         elif found.rating_a > right:
             ledger.larger(rule, path, right, found.rating_a, "A")
-    lines = 3 if circuit.phases == 3 else 2
-    if found.poles != _poles(scene, lines):
+    if found.poles != scene.lines:
         path = scene.path("disconnect", "poles")
-        ledger.breach("nec.430.102(B)", path, float(_poles(scene, lines)), float(found.poles))
+        ledger.breach("nec.430.102(B)", path, float(scene.lines), float(found.poles))
     if found.rating_v is not None and found.rating_v < circuit.voltage_v * (1 - 1e-9):
         path = scene.path("disconnect", "rating_v")
         ledger.breach("nec.110.3(B)", path, circuit.voltage_v, found.rating_v, "V")
@@ -37,11 +37,6 @@ def check_disconnect(scene: Scene, demand: Demand) -> None:
 
 def _listed(scene: Scene) -> list[float]:
     return [float(row["rating_a"]) for row in scene.book.rows("disconnect_ratings")]
-
-
-def _poles(scene: Scene, lines: int) -> int:
-    """Return the ungrounded conductors of the circuit."""
-    return 1 if lines == 2 and scene.shop.supply.arrangement == "line-neutral" else lines
 
 
 def _least(scene: Scene, demand: Demand) -> tuple[float, str]:

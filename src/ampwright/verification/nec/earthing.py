@@ -100,11 +100,8 @@ def check_ratings(scene: Scene) -> None:
     ledger, circuit = scene.ledger, scene.circuit
     device = circuit.protective_device
     path = scene.path("protective_device")
-    lines = 3 if circuit.phases == 3 else 2
-    if lines == 2 and scene.shop.supply.arrangement == "line-neutral":
-        lines = 1
-    if device.poles != lines:
-        ledger.breach("nec.240.4", f"{path}/poles", float(lines), float(device.poles))
+    if device.poles != scene.lines:
+        ledger.breach("nec.240.15(B)", f"{path}/poles", float(scene.lines), float(device.poles))
     if device.rating_v is not None and circuit.voltage_to_earth_v:
         _check_voltage(scene, device.rating_v, f"{path}/rating_v")
     fault = circuit.fault_current_a

@@ -1,6 +1,5 @@
 """One circuit of a plan with what it feeds: motors, loads, converter, surroundings."""
 
-import math
 from collections.abc import Iterator
 
 import attrs
@@ -9,65 +8,19 @@ from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.converter import Converter
 from ampwright.method import Start
 from ampwright.option import Option
-from ampwright.records.load import Load
 from ampwright.records.machine import Machine
-from ampwright.records.motor import Motor, Rating
+from ampwright.records.motor import Motor
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.nec.book import SAME_POWER, Book
+from ampwright.verification.nec.seen import (
+    SeenLoad,
+    SeenMotor,
+    is_plausible,
+    rating_for,
+    volts_of,
+)
 from ampwright.verification.notation import HORSEPOWER_W
 from ampwright.verification.statements import Statements
-
-#: Efficiency times power factor of any ordinary motor of a workshop lies well inside this; common
-#: practice, no source.
-PLAUSIBLE = (0.45, 0.92)
-#: Of rated voltage that motors stand: IEC 60034-1 and NEMA MG 1, from memory.
-VOLTAGE_TOLERANCE = 0.10
-
-
-@attrs.frozen(kw_only=True)
-class SeenMotor:
-    """One motor on a circuit, as the rules ask about it.
-
-    Attributes:
-        id: Machine id and number, or the id of the converter whose idler it is.
-        machine: Id of the machine, ``""`` for an idler.
-        record: What was stated; ``None`` for an idler.
-        phases: 1 or 3.
-        hp: Rated power [hp].
-        current: Current for conductors and devices, 430.6(A)(1) [A].
-        plates: Currents that may count as the one on the plate [A].
-        volts: Rated voltage as it is linked here [V].
-        one_at_a_time: Only one motor of its machine runs at a time.
-        locked: Locked-rotor current that the plan reckons with [A].
-    """
-
-    id: str
-    machine: str
-    record: Motor | None
-    phases: int
-    hp: float
-    current: float
-    plates: tuple[float, ...]
-    volts: float
-    one_at_a_time: bool = False
-    locked: float | None = None
-
-
-@attrs.frozen(kw_only=True)
-class SeenLoad:
-    """One load that is no motor.
-
-    Attributes:
-        id: Machine id and ``load`` with its number.
-        record: What was stated.
-        continuous: It counts as continuous.
-        current: What it draws at the circuit's voltage [A].
-    """
-
-    id: str
-    record: Load
-    continuous: bool
-    current: float
 
 
 class Scene:
@@ -168,7 +121,7 @@ class Scene:
         self, machine: Machine, place: int, motor: Motor, *, one_at_a_time: bool
     ) -> SeenMotor | None:
         number = f"machines/{machine.id}/motors/{place}"
-        rating = _rating(motor, self.volts)
+        rating = rating_for(motor, self.volts)
         hp_step = self.number("motors", machine.id, str(place), "power_hp")
         if rating.power_w is not None:
             hp = rating.power_w / HORSEPOWER_W
@@ -177,10 +130,10 @@ class Scene:
         else:
             return None
         phases = 1 if motor.phases == 1 else 3
-        volts = _volts(rating, self.volts)
+        volts = volts_of(rating, self.volts)
         stated = {rating.current_a, rating.current_from_a, self.ledger.number(f"{number}/current")}
         plates = tuple(one for one in stated if one is not None)
-        if rating.current_a is not None and _plausible(hp, volts, rating.current_a, phases):
+        if rating.current_a is not None and is_plausible(hp, volts, rating.current_a, phases):
             plates = (
                 rating.current_a,
                 *(() if rating.current_from_a is None else (rating.current_from_a,)),
@@ -237,11 +190,11 @@ class Scene:
         if power is None or plate is None or not single:
             return None
         hp = power / HORSEPOWER_W
-        rated = _rating(old, self.circuit.voltage_v).power_w
+        rated = rating_for(old, self.circuit.voltage_v).power_w
         if rated is not None and power < rated * (1 - SAME_POWER):
             path = self.path("motors", machine.id, str(place), "power_hp")
             self.ledger.breach("plan.exchanged-motor", path, rated, power, "W")
-        slow = (_rating(old, self.circuit.voltage_v).speed_rpm or 9e9) < self.book.factor(
+        slow = (rating_for(old, self.circuit.voltage_v).speed_rpm or 9e9) < self.book.factor(
             "low_speed_rpm"
         )
         table = None if slow else self.book.motor_current(hp, self.circuit.voltage_v, 1)
@@ -259,17 +212,13 @@ class Scene:
         )
 
     def _loads(self) -> Iterator[SeenLoad]:
-        phases = "three" if self.circuit.phases == 3 or self.fed_converter else "single"
         for machine in self.machines if self.circuit.role != "idler" else ():
             plate = self.statements.plate(machine.id)
             loads = machine.loads or (plate.loads if plate is not None else ())
             for place, load in enumerate(loads):
-                path = f"machines/{machine.id}/loads/{place}/current_{phases}_phase"
-                linked = f"options/{self.option.id}/linked/{machine.id}/load{place}/current"
-                current = self.ledger.number(path)
-                if phases == "three" and (own := self.ledger.number(linked)) is not None:
-                    current = own
+                current = self._load_current(machine.id, place)
                 if current is None:
+                    path = f"machines/{machine.id}/loads/{place}"
                     self.ledger.skipped("nec.430.24", path, "the current of the load")
                     continue
                 yield SeenLoad(
@@ -278,6 +227,23 @@ class Scene:
                     continuous=load.kind == "resistive" or "continuous" in machine.traits,
                     current=current,
                 )
+
+    def _load_current(self, machine: str, place: int) -> float | None:
+        """Return the current of a load as it is linked, or fitted with elements, in this option."""
+        three = self.circuit.phases == 3 or self.fed_converter is not None
+        own = f"options/{self.option.id}/{'linked' if three else 'elements'}/{machine}/load{place}"
+        usual = f"machines/{machine}/loads/{place}/current_{'three' if three else 'single'}_phase"
+        found = self.ledger.number(f"{own}/current")
+        return found if found is not None else self.ledger.number(usual)
+
+    @property
+    def lines(self) -> int:
+        """Ungrounded conductors of the circuit: those that its device and disconnect open."""
+        if self.circuit.phases == 3:
+            return 3
+        supply = self.shop.supply
+        from_one_leg = self.circuit.voltage_v < supply.voltage_v * 0.75
+        return 1 if from_one_leg or supply.arrangement == "line-neutral" else 2
 
 
 _FULL = "full_load_current_a"
@@ -297,25 +263,3 @@ def option_converters(
         if behind and circuit.role in ("output", "branch") and circuit.fed_from:
             return None, one
     return None, None
-
-
-def _rating(motor: Motor, volts: float) -> Rating:
-    """Return the alternative of the plate whose voltage lies nearest to *volts*."""
-    known = [one for one in motor.ratings if one.voltage_v is not None]
-    if not known:
-        return motor.ratings[0] if motor.ratings else Rating()
-    return min(known, key=lambda one: abs((_volts(one, volts) or 1.0) / volts - 1))
-
-
-def _volts(rating: Rating, volts: float) -> float:
-    """Return the voltage of *rating*; of a range, what of it lies nearest to *volts*."""
-    one = rating.voltage_v or volts
-    other = rating.voltage_from_v or one
-    return min(max(volts, min(one, other)), max(one, other))
-
-
-def _plausible(hp: float, volts: float, amperes: float, phases: int) -> bool:
-    """Tell whether power, voltage and current of a plate go together; if so, the current counts."""
-    factor = math.sqrt(3) if phases == 3 else 1.0
-    low, high = PLAUSIBLE
-    return low <= hp * HORSEPOWER_W / (factor * volts * amperes) <= high

@@ -1,0 +1,50 @@
+"""What a plan has to say about a circuit when the rules or its own figures call for it."""
+
+from collections.abc import Iterator
+
+from ampwright.option import Option
+from ampwright.verification.ledger import Ledger
+from ampwright.verification.nec.demand import Demand
+from ampwright.verification.nec.devices import bounds_of
+from ampwright.verification.nec.scene import Scene
+
+DROP = 0.03  # recommended in the notes to 210.19(A) and 215.2(A)
+_SAID = "a finding"
+
+
+def check_sayings(scene: Scene, demand: Demand) -> None:
+    """Check that each of these is said where it is so."""
+    for code, rule in _called_for(scene, demand):
+        here = (finding for finding in scene.option.findings if scene.circuit.id in finding.where)
+        if not any(one.code == code for one in here):
+            scene.ledger.breach(rule, scene.path("findings", code), _SAID, "none")
+
+
+def _called_for(scene: Scene, demand: Demand) -> Iterator[tuple[str, str]]:
+    circuit = scene.circuit
+    made = scene.made_by is not None and not scene.is_drive and circuit.phases == 3
+    if made and scene.made_by is not None and scene.made_by.method == "rotary":
+        yield "converter.made-leg-marking", "nec.455.6(B)"
+    solid = scene.made_by is None or scene.made_by.method in ("rotary", "static")
+    if circuit.fault_current_a is None and solid:  # electronics limit what flows behind them
+        yield "protection.fault-level", "nec.110.9"
+    if circuit.voltage_drop_fraction > DROP * (1 + 1e-9):
+        yield "feeder.voltage-drop", "nec.210.19(A)"
+    rating = circuit.protective_device.rating_a
+    start = bounds_of(scene, demand).start
+    if rating is not None and start > rating * (1 + 1e-9):
+        yield "protection.trips-at-start", "nec.430.52"
+
+
+def check_panel(ledger: Ledger, option: Option) -> None:
+    """Check that a panel without room enough is said: 408.54."""
+    panel = ledger.decision.shop.supply.panel
+    if panel is None or panel.free_poles is None:
+        return
+    on_panel = [one for one in option.circuits if not one.fed_from and one.role != "service"]
+    poles = sum(one.protective_device.poles for one in on_panel)
+    said = any(one.code == "supply.panel-full" for one in option.findings)
+    if (poles > panel.free_poles) != said:
+        path = f"options/{option.id}/service/panel/poles"
+        wanted = float(panel.free_poles)
+        ledger.breach("nec.408.54", path, wanted, float(poles))
