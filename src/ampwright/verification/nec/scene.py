@@ -13,6 +13,7 @@ from ampwright.records.motor import Motor
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.nec.book import SAME_POWER, Book
 from ampwright.verification.nec.seen import (
+    VOLTAGE_TOLERANCE,
     SeenLoad,
     SeenMotor,
     is_plausible,
