@@ -7,11 +7,11 @@ drives, as a current, through an inductor of reactance one.
 """
 
 import math
-import shutil
 import subprocess
 from pathlib import Path
 
 import pytest
+from tests.independent.simulator import NGSPICE, simulated
 
 from ampwright.kernels.induction import InductionCircuit
 from ampwright.kernels.legs import (
@@ -24,7 +24,6 @@ from ampwright.kernels.legs import (
 )
 from ampwright.kernels.operating_point import Point, evaluate
 
-NGSPICE = shutil.which("ngspice")
 HALF, ROOT = -0.5, math.sqrt(3.0) / 2.0
 TEN = InductionCircuit(0.25, 0.45, 13.0, 0.22, 0.6, 1.5, 0.3, 300.0, 90.0, 90.0, 25.0, 2, 60.0, 1.0)
 FIVE = InductionCircuit(0.5, 0.8, 21.0, 0.42, 1.1, 2.5, 0.5, 500.0, 45.0, 45.0, 13.0, 2, 60.0, 1.0)
@@ -122,12 +121,13 @@ def _machine(k: str, machine: InductionCircuit, slip: float, w: float) -> list[s
     return lines
 
 
-def simulated(text: str, folder: Path) -> dict[str, complex]:
+def simulate(text: str, folder: Path) -> dict[str, complex]:
     """Run the simulator and return what it prints."""
+    assert NGSPICE is not None, "the simulator ngspice is required here and not on the path"
     place = folder / "network.cir"
     place.write_text(text, encoding="ascii")
     run = subprocess.run(  # noqa: S603 - the program found on the path, a file of our own
-        [str(NGSPICE), "-b", str(place)], capture_output=True, text=True, timeout=60, check=True
+        [NGSPICE, "-b", str(place)], capture_output=True, text=True, timeout=60, check=True
     )
     found = {}
     for line in run.stdout.splitlines():
@@ -138,11 +138,11 @@ def simulated(text: str, folder: Path) -> dict[str, complex]:
     return found
 
 
-@pytest.mark.skipif(NGSPICE is None, reason="ngspice is not on the path")
+@simulated
 @pytest.mark.parametrize("name", CASES)
 def test_voltages_and_source_currents(name: str, tmp_path: Path) -> None:
     source, microfarad, ohms, machines, slips = CASES[name]
-    found = simulated(netlist(source, microfarad, ohms, machines, slips), tmp_path)
+    found = simulate(netlist(source, microfarad, ohms, machines, slips), tmp_path)
     w = 2.0 * math.pi * machines[0].frequency_hz
     branches = [1e-6j * w * c for c in (*microfarad, 0, 0, 0)]
     legs = Legs(*(b + (1.0 / r if r else 0.0) for b, r in zip(branches, ohms, strict=True)))

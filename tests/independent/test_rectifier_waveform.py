@@ -6,7 +6,6 @@ The simulator gets sources, resistors, inductors, diodes, a capacitor and a curr
 
 import math
 import re
-import shutil
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
@@ -14,6 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from tests.independent.rectifier_waveform import steady
+from tests.independent.simulator import NGSPICE, simulated
 
 from ampwright.kernels.figures import rows
 from ampwright.kernels.rectifier import (
@@ -24,8 +24,6 @@ from ampwright.kernels.rectifier import (
     rectifier_input,
 )
 
-NGSPICE = shutil.which("ngspice")
-simulated = pytest.mark.skipif(NGSPICE is None, reason="needs the circuit simulator ngspice")
 VOLTS, HERTZ, WATTS = 240.0, 60.0, 4440.0
 BASE_OHM = VOLTS * VOLTS / WATTS
 OMEGA = 2.0 * math.pi * HERTZ
@@ -80,7 +78,7 @@ def simulate(netlist: str, folder: Path) -> dict[str, float]:
     """Return the measurements of a transient run."""
     file = folder / "bridge.cir"
     file.write_text(netlist)
-    assert NGSPICE is not None
+    assert NGSPICE is not None, "the simulator ngspice is required here and not on the path"
     done = subprocess.run(  # noqa: S603 - a program of the system on a file of ours
         [NGSPICE, "-b", str(file)], check=True, capture_output=True, text=True, timeout=120
     )
