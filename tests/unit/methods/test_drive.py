@@ -273,3 +273,34 @@ def test_there_is_a_state_for_each_set_that_holds_the_machine() -> None:
 
 def test_settling_changes_nothing(case: Case, found: Proposal) -> None:
     assert Drive().settle(case, found, ()) is found
+
+
+@pytest.mark.parametrize(
+    ("plate_v", "reached"),
+    [("415 V", True), ("385 V", True), ("383 V", False), ("530 V", False)],
+)
+def test_an_output_can_be_set_below_the_supply_and_not_above(
+    plate_v: str, *, reached: bool
+) -> None:
+    """384 V are eight tenths of 480 V; 528 V are a tenth above it."""
+    stated = machine("a", motors=(motor(voltage=plate_v, current="8 A"),))
+    on = supply(voltage="480 V")
+    if reached:
+        (made,) = proposed(stated, supply=on).converters
+        assert made.output_voltage_v == float(plate_v.removesuffix(" V"))
+        assert made.input_voltage_v == 480.0
+    else:
+        assert refused(stated, supply=on) == {"supply.voltage-mismatch"}
+
+
+@pytest.mark.parametrize(("supply_v", "derated"), [(240, False), (480, True)])
+def test_drives_for_one_phase_end_at_the_lower_class_of_voltage(
+    supply_v: int, *, derated: bool
+) -> None:
+    """Two horsepower at 240 V are made for one phase; at 480 V the size doubles to five."""
+    stated = machine("a", motors=(motor(power="2 hp", voltage=f"{supply_v} V", current=None),))
+    one = proposed(stated, supply=supply(voltage=f"{supply_v} V"))
+    (made,) = one.converters
+    assert made.rating_w == pytest.approx((5 if derated else 2) * HORSEPOWER_W)
+    codes = {each.code for each in one.findings}
+    assert ("converter.drive-single-phase-derate" in codes) == derated

@@ -86,7 +86,7 @@ def proposed(case: Case, machine: MachineCase) -> Proposal | Finding:
     (motor,) = machine.motors
     name = f"drive.{machine.id}"
     sheet = Worksheet(HERE)
-    found = rating(motor, name, sheet)
+    found = rating(case, motor, name, sheet)
     if found is None:
         return Finding(code="drive.too-large", severity="blocks", where=(machine.id,),
                        parameters=parameters("power=W", power=motor.demand.power))  # fmt: skip

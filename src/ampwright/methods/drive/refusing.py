@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-from ampwright.plugin import Case, Finding, MachineCase, parameters, read_table
+from ampwright.methods.drive.sizing import figure
+from ampwright.plugin import Case, Finding, MachineCase, MotorCase, parameters, read_table
 
 FACTS = read_table(Path(__file__).with_name("refusing.csv"))
 
@@ -16,7 +17,17 @@ def stated(machine: MachineCase, field: str, value: str) -> bool:
     return value in found if isinstance(found, tuple | frozenset) else found == value
 
 
-def because(machine: MachineCase) -> Iterator[Finding]:
+def within_reach(motor: MotorCase, case: Case) -> bool:
+    """Tell whether a drive on this supply reaches the motor's voltage.
+
+    Its output can be set lower than its input, but not higher; a motor of a much lower voltage is
+    not made for what the pulses of such a drive reach.
+    """
+    share = motor.demand.voltage.value / case.supply.voltage.value
+    return motor.fits or figure("lowest-output") <= share <= 1.0
+
+
+def because(case: Case, machine: MachineCase) -> Iterator[Finding]:
     """Yield one finding for each reason."""
     if len(machine.motors) != 1 or machine.loads:
         yield Finding(
@@ -28,7 +39,7 @@ def because(machine: MachineCase) -> Iterator[Finding]:
     for motor in machine.motors:
         if motor.demand.phases != 3:
             yield Finding(code="drive.not-three-phase", severity="blocks", where=(machine.id,))
-        if not motor.fits:
+        if not within_reach(motor, case):
             yield Finding(
                 code="supply.voltage-mismatch",
                 severity="blocks",
@@ -45,5 +56,4 @@ def because(machine: MachineCase) -> Iterator[Finding]:
 
 def reasons(case: Case, machine: MachineCase) -> tuple[Finding, ...]:
     """Return every reason; none where a drive can serve *machine*."""
-    del case
-    return tuple(because(machine))
+    return tuple(because(case, machine))

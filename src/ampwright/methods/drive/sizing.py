@@ -39,6 +39,14 @@ def usual(name: str, sheet: Worksheet) -> Figure:
     )  # fmt: skip
 
 
+def figure(name: str) -> float:
+    """Return a planning value of drives."""
+    value = FIGURES.number(name, "value")
+    if value is None:
+        raise KeyError(name)
+    return value
+
+
 def ratings(*, single_phase: bool) -> list[tuple[str, float]]:
     """Return name and power [W] of the usual drives, smallest first."""
     wanted = "yes" if single_phase else "no"
@@ -52,12 +60,16 @@ def bound(names: list[tuple[str, float]], least_w: float) -> tuple[str, float] |
 
 
 def rating(
-    motor: MotorCase, name: str, sheet: Worksheet
+    case: Case, motor: MotorCase, name: str, sheet: Worksheet
 ) -> tuple[Figure, bool, tuple[Limit, ...]] | None:
-    """Return rated power, whether it is made for one phase, and what each constraint asks."""
+    """Return rated power, whether it is made for one phase, and what each constraint asks.
+
+    Drives made for single-phase input are of the class of 200 to 240 V.
+    """
     part = sheet.under(f"limits/{name}")
     power = motor.demand.power
-    plain = bound(ratings(single_phase=True), power.value)
+    low = case.supply.voltage.value <= figure("single-phase-voltage")
+    plain = bound(ratings(single_phase=True), power.value) if low else None
     made = []
     if plain is not None:
         asks = part.under("motor-power").table(
@@ -189,7 +201,9 @@ def converter(case: Case, motor: MotorCase, machine: str, name: str, size: Figur
     return Converter(
         id=name, method="drive", machines=(machine,), rating_w=size.value,
         input_voltage_v=part.formula("input_voltage_v", "U_1", "V", "U", U=volts).value,
-        output_voltage_v=part.formula("output_voltage_v", "U_2", "V", "U", U=volts).value,
+        output_voltage_v=part.formula("output_voltage_v", "U_2", "V", "U", U=volts).value
+        if motor.fits
+        else part.formula("output_voltage_v", "U_2", "V", "V", V=motor.demand.voltage).value,
         input_current_a=current.value,
         output_current_a=part.formula("output_current_a", "I_2", "A", "I",
                                       I=motor.demand.current).value,
