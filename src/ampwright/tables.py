@@ -4,6 +4,7 @@ import csv
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 
 import attrs
 
@@ -111,7 +112,12 @@ def read_table(path: Path) -> Table:
     if missing or heads["known"] not in KNOWN:
         raise ValueError(f"{path.name}: the heads {sorted(missing) or ['known']} are not stated")
     columns, *cells = list(csv.reader(lines))
-    rows = [dict(zip(columns, (cell.strip() for cell in row), strict=True)) for row in cells if row]
+    # read-only: tables are read once and shared, and nobody may change what others size by
+    rows = tuple(
+        MappingProxyType(dict(zip(columns, (cell.strip() for cell in row), strict=True)))
+        for row in cells
+        if row
+    )
     keys = [row[columns[0]] for row in rows]
     if heads.get("key") != "several" and len(set(keys)) != len(keys):
         raise ValueError(f"{path.name}: a key stands twice in the column {columns[0]}")
