@@ -252,6 +252,11 @@ class Case(Record):
         """Return the machine with the id *name*."""
         return next(one for one in self.machines if one.id == name)
 
+    def stated_at(self, name: str) -> str:
+        """Return the path of the caller's statement of a machine; a copy has that of its kind."""
+        own = any(one.id == name for one in self.shop.machines)
+        return f"shop/machines/{name if own else name.rpartition(':')[0]}"
+
 
 def circuit_figures(
     sheet: Worksheet,

@@ -118,9 +118,7 @@ def not_worth_it(
     currency = option.costs[0].currency
     if getattr(value, "unit", currency) != currency:
         return
-    stated = any(one.id == machine.id for one in case.shop.machines)
-    stem = machine.id if stated else machine.id.rpartition(":")[0]
-    worth = Figure(float(value), f"shop/machines/{stem}/value")
+    worth = Figure(float(value), f"{case.stated_at(machine.id)}/value")
     said = parameters(f"cost={currency} value={currency}", cost=cost, value=worth)
     yield Finding(code="plan.not-worth-it", severity="info", where=(machine.id,), parameters=said)
 

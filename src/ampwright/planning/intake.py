@@ -27,6 +27,7 @@ from ampwright.tables import Source, read_table
 USUAL = read_table(Path(__file__).with_name("machine_figures.csv"))
 #: What a plate says of its voltages is said again once the supply is known.
 SAID_LATER = ("nameplate.dual-voltage", "nameplate.single-voltage")
+DEFINITION = Source(document="definition of the unit", known="derived")
 POWER = Source(document="equal apparent power on one phase", known="derived")
 
 
@@ -79,23 +80,24 @@ def parts_of(machine: Machine, stem: str, locale: str | None, words: Words) -> P
     """Return a machine with its motors and loads, where they are stated, and a plate's steps."""
     if machine.plate is None:
         where = f"shop/machines/{stem}"
+        units = Worksheet(f"machines/{machine.id}/units")
         words.findings.extend(
-            attrs.evolve(one, where=(machine.id,))
-            for motor in machine.motors
+            attrs.evolve(one, where=(machine.id,), parameters=defined(one, units.under(str(n))))
+            for n, motor in enumerate(machine.motors)
             for one in stated_units(motor)
         )
-        return Parts(machine, machine.motors, machine.loads, where, [])
+        return Parts(machine, machine.motors, machine.loads, where, [*units.steps])
     plate = read_plate(machine.plate, locale=locale)
     where = f"machines/{machine.id}/plate"
-    said = Worksheet(f"{where}/said")
+    said = Worksheet(where)
     words.findings.extend(
-        attrs.evolve(one, where=(machine.id,), parameters=traced(one, said))
-        for one in plate.findings
+        attrs.evolve(one, where=(machine.id,), parameters=traced(one, said.under(f"said/{n}")))
+        for n, one in enumerate(plate.findings)
         if one.code not in SAID_LATER
     )
     words.questions.extend(
-        attrs.evolve(one, where=(machine.id,), parameters=traced(one, said))
-        for one in plate.questions
+        attrs.evolve(one, where=(machine.id,), parameters=traced(one, said.under(f"asked/{n}")))
+        for n, one in enumerate(plate.questions)
     )
     loads = [*machine.loads, *plate.loads]
     steps = [
@@ -107,6 +109,19 @@ def parts_of(machine: Machine, stem: str, locale: str | None, words: Words) -> P
     return Parts(proved(machine, plate), plate.motors, loads, where, [*steps, *said.steps])
 
 
+def defined(said: Finding, sheet: Worksheet) -> tuple[Parameter, ...]:
+    """Return the parameters of what is said about a unit, each number as the definition has it."""
+    return tuple(
+        one
+        if isinstance(one.value, str)
+        else attrs.evolve(
+            one,
+            step=sheet.assumed(one.name, one.name, one.value, one.unit, source=DEFINITION).path,
+        )
+        for one in said.parameters
+    )
+
+
 def traced(said: Finding | Question, sheet: Worksheet) -> tuple[Parameter, ...]:
     """Return the parameters of what a plate gave cause to say, each number with a step."""
     made = []
@@ -114,8 +129,7 @@ def traced(said: Finding | Question, sheet: Worksheet) -> tuple[Parameter, ...]:
         if isinstance(one.value, str) or one.step:
             made.append(one)
             continue
-        name = f"{len(sheet.steps)}/{said.code}/{one.name}"
-        figure = sheet.given(name, one.name, one.value, one.unit)
+        figure = sheet.given(one.name, one.name, one.value, one.unit)
         made.append(attrs.evolve(one, step=figure.path))
     return tuple(made)
 
@@ -194,7 +208,7 @@ def machine_case(
     for n, motor in enumerate(motors):
         place = f"{where}/motors/{n}"
         if motor.phases == 3:
-            case, sheet = motor_case(machine, n, motor, place, supply, words)
+            case, sheet = motor_case(machine, n, motor, place, supply, words, stem=stem)
             three.append(case)
         else:
             demand, sheet = single_phase_demand(machine, n, motor, place, supply, words)

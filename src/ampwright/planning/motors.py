@@ -153,8 +153,10 @@ def run_up_law(machine: Machine, running: LoadLaw, breakaway_nm: float) -> LoadL
     )
 
 
-def inertia_of(machine: Machine, reading: PlateReading, power: Figure, poles: int) -> Figure:
-    """Return the inertia of motor and load [kg m2]."""
+def inertia_of(
+    machine: Machine, stem: str, reading: PlateReading, power: Figure, poles: int
+) -> Figure:
+    """Return the inertia of motor and load [kg m2]; the machine is stated under the id *stem*."""
     sheet = reading.sheet
     rotor = reading.stated("inertia_kgm2")
     if rotor is None:
@@ -162,7 +164,7 @@ def inertia_of(machine: Machine, reading: PlateReading, power: Figure, poles: in
         rotor = sheet.formula("rotor_inertia", "J_r", "kg m2", "0.015 * (P / 3730) ** 1.25"
                               " * (p / 2) ** 2", P=power, p=pairs, source=PRACTICE)  # fmt: skip
     if machine.load_inertia_kgm2 is not None:
-        path = f"shop/machines/{machine.id}/load_inertia_kgm2"
+        path = f"shop/machines/{stem}/load_inertia_kgm2"
         load = Figure(float(machine.load_inertia_kgm2), path)
     else:
         kind = (
@@ -196,9 +198,13 @@ def single_phase_demand(
 
 
 def motor_case(
-    machine: Machine, number: int, motor: Motor, where: str, supply: SupplyCase, words: Words
-) -> tuple[MotorCase, Worksheet]:
-    """Return one three-phase motor completed, with the sheet that its steps stand on."""
+    machine: Machine, number: int, motor: Motor, where: str, supply: SupplyCase, words: Words,
+    *, stem: str = "",
+) -> tuple[MotorCase, Worksheet]:  # fmt: skip
+    """Return one three-phase motor completed, with the sheet that its steps stand on.
+
+    *stem* is the id under which the machine is stated, where it is another than its own.
+    """
     fit = suited(motor, supply.voltage.value, supply.frequency.value)
     sheet = Worksheet(f"machines/{machine.id}/motors/{number}")
     reading = PlateReading(motor, fit, where, machine.id, number, sheet, words)
@@ -254,7 +260,13 @@ def motor_case(
         load=law,
         run_up=run_up_law(machine, law, breakaway.value),
         breakaway=breakaway,
-        inertia=inertia_of(machine, reading, point.power, poles_of(point.speed, point.frequency)),
+        inertia=inertia_of(
+            machine,
+            stem or machine.id,
+            reading,
+            point.power,
+            poles_of(point.speed, point.frequency),
+        ),
         relinked=relink_needed(motor, point.voltage.value)
         if again is None or motor.linked_for_v is not None
         else True,

@@ -21,7 +21,7 @@ def three_phase(machine: MachineCase) -> bool:
     return bool(machine.motors) or any(one.load.phases == 3 for one in machine.loads)
 
 
-def of_machine(machine: MachineCase) -> Iterator[Finding]:
+def of_machine(case: Case, machine: MachineCase) -> Iterator[Finding]:
     """Yield what the facts of one machine call for."""
     where = (machine.id,)
     for row in FACTS.rows:
@@ -38,7 +38,7 @@ def of_machine(machine: MachineCase) -> Iterator[Finding]:
             parameters=parameters(count=str(len(machine.motors))),
         )
     if machine.machine.stopping_time_limit_s is not None:
-        path = f"shop/machines/{machine.id}/stopping_time_limit_s"
+        path = f"{case.stated_at(machine.id)}/stopping_time_limit_s"
         yield Finding(
             code="safety.braking-time",
             severity="caution",
@@ -64,7 +64,7 @@ def of_loads(machine: MachineCase) -> Iterator[Finding]:
 
 def observed(case: Case) -> tuple[Finding, ...]:
     """Return the findings of all machines, then those of supply, site and what is there."""
-    found = [one for machine in case.machines for one in of_machine(machine)]
+    found = [one for machine in case.machines for one in of_machine(case, machine)]
     return (*found, *circumstances(case))
 
 

@@ -43,8 +43,12 @@ class Statements:
         plate = self.plate(machine)
         if plate is None:
             return ()
-        if parts[0] == "said":
-            said = plate.findings[int(parts[1])].parameters
+        if parts[0] in ("said", "asked"):
+            number = int(parts[1])
+            if parts[0] == "said":
+                said = plate.findings[number].parameters
+            else:
+                said = plate.questions[number].parameters
             return tuple(one.value for one in said if one.name == parts[-1])
         return _walked(plate, parts)
 

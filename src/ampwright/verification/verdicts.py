@@ -15,7 +15,11 @@ _LAST = "not-feasible"
 def check_verdicts(ledger: Ledger) -> None:
     """Check what the plan concludes against what it states."""
     decision = ledger.decision
-    required = {one.id: one.required for one in decision.shop.machines}
+    required = {
+        name: one.required
+        for one in decision.shop.machines
+        for name in (one.id, *(f"{one.id}:{n}" for n in range(2, one.quantity + 1)))
+    }
     _unique(ledger, "options", [one.id for one in decision.options])
     for option in decision.options:
         _option(ledger, option, required)

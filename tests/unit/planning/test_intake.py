@@ -30,6 +30,7 @@ from ampwright.planning.intake import (
     proved,
     traced,
 )
+from ampwright.planning.observations import observed
 from ampwright.records.load import Load
 from ampwright.records.machine import Machine, Route
 from ampwright.records.motor import Motor
@@ -63,6 +64,39 @@ def test_every_copy_draws_what_the_first_draws() -> None:
     assert second.equal_kva.value == first.equal_kva.value
     assert second.equal_kva.path != first.equal_kva.path
     assert case.sets[0].machines == ("a", "a:2", "b")
+
+
+def test_what_is_said_of_a_copy_quotes_the_statement_of_its_kind() -> None:
+    """There is one statement for all of them, so there is one step."""
+    case = case_of(machine("a", quantity=2, load_inertia="0.1 kg.m2", stopping_time_limit="10 s"))
+    known = {one.path for one in case.steps}
+    assert case.stated_at("a") == case.stated_at("a:2") == "shop/machines/a"
+    for one in case.steps:
+        assert {path for _, path in one.inputs} <= known, one.path
+    for copy in case.machines:
+        rotor = step(case.steps, f"machines/{copy.id}/motors/0/rotor_inertia").value
+        assert copy.motors[0].inertia.value == pytest.approx(0.1 + float(rotor))
+    told = [found for found in observed(case) if found.code == "safety.braking-time"]
+    assert [found.where for found in told] == [("a",), ("a:2",)]
+    assert {part.step for found in told for part in found.parameters} <= known
+
+
+def test_an_id_that_looks_like_a_copys_is_its_own() -> None:
+    case = case_of(machine("a"), machine("b:2"))
+    assert case.stated_at("b:2") == "shop/machines/b:2"
+
+
+def test_which_horsepower_was_read_is_said_with_the_definition_beside_it() -> None:
+    """735.49875 W by 75 kp m/s, 745.69987 W by 550 ft lbf/s."""
+    case = case_of(machine("press", motors=(motor(power="5 PS"),)))
+    (found,) = [one for one in case.findings if one.code == "nameplate.ambiguous-unit"]
+    assert found.where == ("press",)
+    by_path = {one.path: one for one in case.steps}
+    numbers = [one for one in found.parameters if not isinstance(one.value, str)]
+    assert [one.value for one in numbers] == pytest.approx([735.49875, 745.69987])
+    for one in numbers:
+        assert by_path[one.step].value == one.value
+        assert by_path[one.step].kind == "assumed"
 
 
 def test_a_plate_and_the_same_figures_stated_give_the_same_machine() -> None:

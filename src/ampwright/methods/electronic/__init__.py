@@ -123,10 +123,10 @@ def of_machines(setup: Setup, made: Converter) -> Iterator[Finding]:
             volts = one.motors[0].demand.voltage
             yield Finding(code="machine.relink-consequences", severity="caution", where=(one.id,),
                           parameters=parameters("rated=V", rated=volts))  # fmt: skip
-        yield from of_balance(one.machine, made)
+        yield from of_balance(setup, one.machine, made)
 
 
-def of_balance(machine: MachineCase, made: Converter) -> Iterator[Finding]:
+def of_balance(setup: Setup, machine: MachineCase, made: Converter) -> Iterator[Finding]:
     """Yield a finding where the machine stands less unbalance than the converter may have."""
     limit = machine.machine.unbalance_limit
     if limit is None:
@@ -138,7 +138,7 @@ def of_balance(machine: MachineCase, made: Converter) -> Iterator[Finding]:
             code="converter.balance-out-of-limits", severity="blocks", where=(machine.id,),
             parameters=parameters(
                 unbalance=off,
-                limit=Figure(float(limit), f"shop/machines/{machine.id}/unbalance_limit"),
+                limit=Figure(float(limit), f"{setup.case.stated_at(machine.id)}/unbalance_limit"),
             ),
         )  # fmt: skip
 

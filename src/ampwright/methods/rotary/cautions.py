@@ -85,7 +85,7 @@ def about_balance(
                 where=(machine.id,),
                 parameters=parameters(
                     unbalance=Figure(worst[0], f"{place}/states/{worst[1]}/deviation_fraction"),
-                    limit=Figure(limit, f"shop/machines/{machine.id}/unbalance_limit"),
+                    limit=Figure(limit, f"{setup.case.stated_at(machine.id)}/unbalance_limit"),
                 ),
             )
 
