@@ -66,6 +66,9 @@ class MotorCase(Record):
         fits: One of its ratings suits the supply without a transformer.
         linkings: What else it can be linked for, the rating in use included; empty where the plate
             states no voltage.
+        place: Path below which the steps of its circuit stand; ``""``: by machine and number.
+        ratio: Voltage ahead of a transformer of its own over the voltage behind it, where these
+            figures are those seen from ahead; ``None``: there is none.
     """
 
     demand: MotorDemand
@@ -85,6 +88,14 @@ class MotorCase(Record):
     relinked: bool | None
     fits: bool
     linkings: tuple[Linking, ...] = ()
+    place: str = ""
+    ratio: Figure | None = None
+
+    @property
+    def stands_at(self) -> str:
+        """Path below which the steps of its circuit stand."""
+        machine, number = self.demand.machine, self.demand.id.rpartition("/")[2]
+        return self.place or f"machines/{machine}/motors/{number}"
 
     def linking(self, supply_v: float) -> Linking | None:
         """Return what it is linked for on a supply of *supply_v*; ``None`` where nothing suits."""

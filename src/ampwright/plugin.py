@@ -46,6 +46,9 @@ from ampwright.region import (
 )
 from ampwright.review import Review
 from ampwright.step import HERE, Figure, Step, Worksheet
+from ampwright.stepped import SteppedMachine, behind_transformer
+from ampwright.stepped import about as about_transformer
+from ampwright.stepped import circuits as transformer_circuits
 from ampwright.tables import Source, Table, read_table
 from ampwright.validity import Validity
 
@@ -92,6 +95,7 @@ __all__ = [
     "Start",
     "State",
     "Step",
+    "SteppedMachine",
     "Supply",
     "SupplyCase",
     "Table",
@@ -100,12 +104,15 @@ __all__ = [
     "Validity",
     "Window",
     "Worksheet",
+    "about_transformer",
     "at_voltage",
     "balanced_motor",
+    "behind_transformer",
     "hookimpl",
     "load_at",
     "machine_at",
     "parameters",
     "read_table",
     "region_from_folder",
+    "transformer_circuits",
 ]

@@ -1,7 +1,7 @@
 """What an option costs: rough prices, unless the caller brings his own."""
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -12,6 +12,8 @@ from ampwright.tables import Source, read_table
 
 #: Years over which what costs a year is weighed against what costs once.
 YEARS = 10
+#: Whose price a transformer has, whichever method brings it.
+TRANSFORMER = "transformer"
 BUILT_IN = Path(__file__).with_name("prices.csv")
 CALLER = Source(document="stated by the caller", known="caller")
 
@@ -109,32 +111,69 @@ def kilowatts(proposal: Proposal) -> float:
 
 def rough_total(proposal: Proposal, prices: Prices) -> float:
     """Return the middle of what *proposal* costs over `YEARS`; infinite without a price."""
+    more = sum(
+        rough(prices.by_method[TRANSFORMER], one.rating_va / 1e3)
+        for one in proposal.transformers
+        if TRANSFORMER in prices.by_method
+    )
     if proposal.costs:
         times = {"standing": YEARS}
-        return sum(times.get(one.kind, 1) * (one.low + one.high) / 2.0 for one in proposal.costs)
+        return more + sum(
+            times.get(one.kind, 1) * (one.low + one.high) / 2.0 for one in proposal.costs
+        )
     price = prices.by_method.get(proposal.method)
-    if price is None:
-        return float("inf")
-    middle = (price.low + price.high) / 2.0
-    return middle * (price.fixed + price.per_kw * kilowatts(proposal) + price.labour)
+    return float("inf") if price is None else more + rough(price, kilowatts(proposal))
+
+
+def rough(price: Price, size_kw: float) -> float:
+    """Return the middle of what a piece of a size costs, installed."""
+    return (price.low + price.high) / 2.0 * (price.fixed + price.per_kw * size_kw + price.labour)
 
 
 def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], tuple[Step, ...]]:
     """Return purchase and installation of *proposal*, with their steps below `HERE`.
 
-    Costs that it brings itself stand; their steps are among its own.
+    Costs that it brings itself stand; their steps are among its own. Its transformers are pieces
+    of their own.
     """
-    if proposal.costs:
-        return proposal.costs, ()
-    price = prices.by_method.get(proposal.method)
-    if price is None:
-        return (), ()
     machines = "+".join(proposal.machines)
     piece = proposal.converters[0].id if proposal.converters else f"{proposal.method}.{machines}"
+    costs = list(proposal.costs)
+    steps: list[Step] = []
+    if not proposal.costs:
+        bought = (piece, proposal.method, ratings(proposal), bool(proposal.converters))
+        costs, steps = of_piece(*bought, prices)
+    for one in proposal.transformers:
+        size = Figure(one.rating_va, f"{HERE}/transformers/{one.id}/rating_va")
+        more, made = of_piece(one.id, TRANSFORMER, (size,), True, prices)  # noqa: FBT003 - bought
+        costs += more
+        steps += made
+    return tuple(costs), tuple(steps)
+
+
+def of_piece(
+    piece: str,
+    method: str,
+    rated: Sequence[Figure],
+    bought: bool,  # noqa: FBT001 - passed on by place
+    prices: Prices,
+) -> tuple[list[Cost], list[Step]]:
+    """Return purchase and installation of one piece.
+
+    Args:
+        piece: Its id.
+        method: Whose price it has.
+        rated: Its ratings [W or VA].
+        bought: It is equipment, whose purchase is stated even where it costs nothing.
+        prices: The prices.
+    """
+    price = prices.by_method.get(method)
+    if price is None:
+        return [], []
     sheet = Worksheet(f"{HERE}/costs/{piece}")
 
     def known(name: str, field: str, unit: str, part: Worksheet) -> Figure:
-        source = prices.source_of(proposal.method, field)
+        source = prices.source_of(method, field)
         return part.assumed(name, name, getattr(price, field), unit, source=source)
 
     costs = []
@@ -144,11 +183,11 @@ def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], t
             if getattr(price, field):
                 terms[name] = known(name, field, prices.currency, part)
                 formula.append(name)
-        bought = {f"P{n}": one for n, one in enumerate(ratings(proposal))}
-        if kind == "purchase" and price.per_kw and bought:
-            terms |= {**bought, "k": known("k", "per_kw", f"{prices.currency}/kW", part)}
-            formula.append(f"k * ({' + '.join(bought)}) / 1000")
-        if not formula and (kind == "installation" or not proposal.converters):
+        sizes = {f"P{n}": one for n, one in enumerate(rated)}
+        if kind == "purchase" and price.per_kw and sizes:
+            terms |= {**sizes, "k": known("k", "per_kw", f"{prices.currency}/kW", part)}
+            formula.append(f"k * ({' + '.join(sizes)}) / 1000")
+        if not formula and (kind == "installation" or not bought):
             continue
         low, high = (
             part.formula(
@@ -161,7 +200,7 @@ def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], t
             Cost(id=f"{piece}/{kind}", kind=kind, low=low.value, high=high.value,
                  currency=prices.currency)
         )  # fmt: skip
-    return tuple(costs), sheet.steps
+    return costs, list(sheet.steps)
 
 
 def of_machine(machine: MachineCase, tariff: Figure, currency: str, sheet: Worksheet) -> Cost:

@@ -53,6 +53,9 @@ def _turning(ledger: Ledger, option: Option, state: State) -> list[_Turning] | N
         machine, _, number = said.id.rpartition("/")
         idler = f"options/{option.id}/idlers/{said.id}"
         place = f"machines/{machine}/motors/{number}" if machine else idler
+        referred = f"options/{option.id}/referred/{said.id}"  # seen through its transformer
+        if f"{referred}/circuit/r1_ohm" in ledger.steps:
+            place = referred
         circuit = machine_at(ledger, place)
         if circuit is None:
             return None
@@ -103,7 +106,7 @@ def _check(ledger: Ledger, option: Option, converter: Converter, state: State, p
     matrix: list[Row] = [[0j] * 3 for _ in range(3)]
     stamp(matrix, sum(one.one[0] for one in turning), sum(one.two[0] for one in turning))
     for one in converter.capacitors:
-        if one.purpose == "run":
+        if one.purpose == "run" and (not one.sets or state.set in one.sets):
             first, second = (NODES[leg] for leg in one.between)
             turns = 2j * math.pi * supply.frequency_hz
             bridge(matrix, first, second, turns * one.capacitance_f)

@@ -1,6 +1,6 @@
 """A rotary converter: an idler motor that makes the third leg for all machines behind it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from ampwright.methods.rotary.cautions import about, asked
 from ampwright.methods.rotary.plate import converter
@@ -19,7 +19,10 @@ from ampwright.plugin import (
     MachineCase,
     Proposal,
     Refusal,
+    SteppedMachine,
     Worksheet,
+    about_transformer,
+    behind_transformer,
     hookimpl,
     parameters,
 )
@@ -36,11 +39,13 @@ class Rotary:
 
     def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
         """Size the idler for *machines*; refuse what must not stand on a made leg."""
-        names = tuple(one.id for one in machines)
-        reasons = tuple(reason for one in machines for reason in because(case, one))
+        names, sheet = tuple(one.id for one in machines), Worksheet(HERE)
+        stepped = behind_transformers(case, machines, sheet)
+        served = tuple(stepped[one.id].case if one.id in stepped else one for one in machines)
+        reasons = tuple(reason for one in served for reason in because(case, one, stepped))
         if reasons or not machines:
             return Refusal(method=self.id, machines=names, reasons=reasons)
-        setup = set_up(case, tuple(machines))
+        setup = set_up(case, served)
         tries = Sizing(setup)
         found = tries.smallest()
         if found is None:
@@ -51,7 +56,7 @@ class Rotary:
                 parameters=parameters(largest=tries.sizes[-1].name if tries.sizes else "none"),
             )
             return Refusal(method=self.id, machines=names, reasons=(too_small,))
-        return proposal(tries, *found)
+        return proposal(tries, *found, stepped, sheet)
 
     def settle(self, case: Case, proposal: Proposal, circuits: Sequence[Circuit]) -> Proposal:
         """Return *proposal*: the planner takes the drop of the conductors off its starts."""
@@ -59,7 +64,24 @@ class Rotary:
         return proposal
 
 
-def because(case: Case, machine: MachineCase) -> Iterator[Finding]:
+def behind_transformers(
+    case: Case, machines: Sequence[MachineCase], sheet: Worksheet
+) -> dict[str, SteppedMachine]:
+    """Return by id the machines that no link fits to the supply, each behind its transformer."""
+    found = {}
+    volts, hertz = case.supply.voltage, case.supply.frequency.value
+    for one in machines:
+        if all(motor.fits for motor in one.motors) and all(load.fits for load in one.loads):
+            continue
+        stepped = behind_transformer(one, volts, volts, hertz, sheet) if one.motors else None
+        if stepped is not None:
+            found[one.id] = stepped
+    return found
+
+
+def because(
+    case: Case, machine: MachineCase, stepped: Mapping[str, SteppedMachine]
+) -> Iterator[Finding]:
     """Yield the reasons why a machine must not stand behind a rotary converter.
 
     It keeps the supply's frequency, so a motor made for another one only is not for it.
@@ -70,7 +92,7 @@ def because(case: Case, machine: MachineCase) -> Iterator[Finding]:
     if machine.machine.needs_neutral:
         yield Finding(code="machine.needs-neutral", severity="blocks", where=where)
     for motor in machine.motors:
-        if not motor.fits:
+        if not motor.fits and machine.id not in stepped:
             yield Finding(code="supply.voltage-mismatch", severity="blocks", where=where,
                           parameters=parameters("rated=V", rated=motor.demand.voltage))  # fmt: skip
         if abs(motor.frequency.value - hertz.value) >= 1.0:
@@ -78,13 +100,19 @@ def because(case: Case, machine: MachineCase) -> Iterator[Finding]:
             yield Finding(code="supply.frequency-mismatch", severity="blocks", where=where,
                           parameters=said)  # fmt: skip
     for load in machine.loads:
-        if not load.fits:
+        if not load.fits and machine.id not in stepped:
             yield Finding(code="supply.voltage-mismatch", severity="blocks", where=where)
 
 
-def proposal(tries: Sizing, place: int, trial: Trial) -> Proposal:
+def proposal(
+    tries: Sizing,
+    place: int,
+    trial: Trial,
+    stepped: Mapping[str, SteppedMachine],
+    sheet: Worksheet,
+) -> Proposal:
     """Return the proposal with the idler at *place*, as built."""
-    setup, sheet = tries.setup, Worksheet(HERE)
+    setup = tries.setup
     idler_steps(trial, NAME, sheet)
     points = states(trial, NAME, sheet)
     begun = starts(trial, NAME, sheet)
@@ -96,12 +124,16 @@ def proposal(tries: Sizing, place: int, trial: Trial) -> Proposal:
         method=NAME,
         machines=made.machines,
         converters=(made,),
-        demands=demands(trial, made, points, begun, sheet),
+        transformers=tuple(one.transformer for one in stepped.values()),
+        demands=demands(trial, made, points, begun, sheet, stepped),
         states=points,
         starts=begun,
         limits=bounds,
         sequence=(NAME, *(one.id for one in order)),
-        findings=tuple(about(trial, made, points, HERE)),
+        findings=(
+            *about(trial, made, points, HERE),
+            *(said for one in stepped.values() for said in about_transformer(one, HERE)),
+        ),
         questions=asked(setup),
         steps=sheet.steps,
     )

@@ -2,7 +2,7 @@
 
 from ampwright.methods.rotary.setup import FIGURES, HORSEPOWER_W, Setup, figure
 from ampwright.methods.rotary.starts import start_capacitance
-from ampwright.methods.rotary.trial import Trial
+from ampwright.methods.rotary.trial import Bank, Trial
 from ampwright.plugin import Capacitor, Converter, Figure, Source, State, Worksheet
 
 NAMED = Source(document="the converter is named by its idler", known="practice")
@@ -71,11 +71,8 @@ def capacitors(trial: Trial, part: Worksheet) -> tuple[Capacitor, ...]:
     setup, start_f = trial.setup, start_capacitance(trial)
     made = []
     tolerance = setup.case.limits["capacitor-tolerance"]
-    for name, purpose, leg, value in (
-        ("run-bc", "run", "bc", trial.legs_f[0]),
-        ("run-ca", "run", "ca", trial.legs_f[1]),
-        ("start-ca", "start", "ca", start_f),
-    ):
+    banks = [("run", one) for one in trial.banks]
+    for purpose, (name, leg, value, sets) in (*banks, ("start", Bank("start-ca", "ca", start_f, ()))):
         if value <= 0.0:
             part.under(f"capacitors/{name}").assumed("capacitance_f", "C", 0.0, "F", source=MODEL)
             continue
@@ -92,7 +89,7 @@ def capacitors(trial: Trial, part: Worksheet) -> tuple[Capacitor, ...]:
         bound = own.formula("tolerance_fraction", "d", "", "d", d=tolerance)
         made.append(
             Capacitor(id=name, purpose=purpose, between=leg, capacitance_f=farads,
-                      voltage_v=volts.value, tolerance_fraction=bound.value)
+                      voltage_v=volts.value, tolerance_fraction=bound.value, sets=sets)
         )  # fmt: skip
     return tuple(made)
 

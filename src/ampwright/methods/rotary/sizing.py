@@ -10,6 +10,7 @@ from ampwright.methods.rotary.trial import (
     balanced_alone,
     best_pair,
     highest_allowed,
+    switched,
 )
 from ampwright.plugin import Figure, Limit, Source, Worksheet
 
@@ -74,6 +75,11 @@ CONSTRAINTS: dict[str, Callable[[Trial], bool]] = {
 }
 
 
+#: Constraints that balance meets, and so capacitors as well as a larger idler.
+BALANCED = ("usable-output", "idler-winding")
+SAVED = 2  # sizes that capacitors switched with the load must save: common practice, no source
+
+
 #: The limit that a constraint holds to.
 BOUNDS = {
     "start-torque": "start-torque-margin",
@@ -86,6 +92,11 @@ BOUNDS = {
 def meets(trial: Trial) -> bool:
     """Tell whether a trial meets every constraint."""
     return all(ok(trial) for ok in CONSTRAINTS.values())
+
+
+def meets_the_rest(trial: Trial) -> bool:
+    """Tell whether a trial meets every constraint that capacitors change little."""
+    return all(ok(trial) for name, ok in CONSTRAINTS.items() if name not in BALANCED)
 
 
 class Sizing:
@@ -124,14 +135,23 @@ class Sizing:
         """Return place and trial of the smallest idler that meets every constraint, as built.
 
         Every idler is measured with the capacitors that balance it alone. The one found gets the
-        pair that suits the running sets best, and must still meet everything with that.
+        pair that suits the running sets best, and must still meet everything with that. Where only
+        unbalance asks for that size, one at least `SAVED` sizes smaller is taken whose capacitors
+        are switched with the load, if there is such a one.
         """
         count = len(self.sizes)
+        found = None
         for place in range(self.first(meets, 0, count), count):
             built = best_pair(self.setup, self.sizes[place])
             if meets(built):
+                found = place, built
+                break
+        most = found[0] if found is not None else count + SAVED - 1
+        for place in range(self.first(meets_the_rest, 0, count), most - SAVED + 1):
+            built = switched(self.setup, self.sizes[place])
+            if meets(built):
                 return place, built
-        return None
+        return found
 
 
 def limits_of(

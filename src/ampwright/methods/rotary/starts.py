@@ -27,11 +27,18 @@ def idler_run_up(trial: Trial) -> RunUp:
 
 
 def record(
-    found: RunUp, name: str, converter: str, needed: Figure | None, sheet: Worksheet
+    found: RunUp,
+    name: str,
+    converter: str,
+    needed: Figure | None,
+    sheet: Worksheet,
+    ratio: Figure | None = None,
 ) -> Start:
-    """Return a run-up as a record."""
+    """Return a run-up as a record; *ratio* is that of a transformer in front of the motor."""
     part = sheet.under(f"starts/{name}")
     inputs = [("T_b", needed)] if needed else []
+    inputs += [("k", ratio)] if ratio else []
+    times = ratio.value if ratio else 1.0
 
     def put(field: str, symbol: str, value: float, unit: str) -> float:
         return part.solved(
@@ -44,12 +51,12 @@ def record(
         converter=converter,
         runs_up=found.starts,
         time_s=time,
-        lowest_voltage_v=put("lowest_voltage_v", "U_min", min(found.lowest_line_v), "V"),
+        lowest_voltage_v=put("lowest_voltage_v", "U_min", min(found.lowest_line_v) / times, "V"),
         current_a=put("current_a", "I", found.largest_source_a, "A"),
-        motor_current_a=put("motor_current_a", "I_m", found.low.rms_current_a, "A")
+        motor_current_a=put("motor_current_a", "I_m", found.low.rms_current_a * times, "A")
         if found.starts
         else None,
-        motor_peak_a=put("motor_peak_a", "I_p", found.largest_line_a, "A"),
+        motor_peak_a=put("motor_peak_a", "I_p", found.largest_line_a * times, "A"),
         torque_nm=put("torque_nm", "T", found.start_torque_low_nm, "N m"),
         needed_torque_nm=put("needed_torque_nm", "T_b", found.breakaway_nm, "N m"),
     )
@@ -68,5 +75,5 @@ def starts(trial: Trial, name: str, sheet: Worksheet) -> tuple[Start, ...]:
         if machine.motors:
             motor = hardest(machine, setup)
             found = trial.run_up(motor)
-            made.append(record(found, machine.id, name, motor.breakaway, sheet))
+            made.append(record(found, machine.id, name, motor.breakaway, sheet, motor.ratio))
     return tuple(made)

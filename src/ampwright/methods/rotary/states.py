@@ -48,17 +48,18 @@ def network_inputs(trial: Trial, running: Running | None, name: str,
     setup = trial.setup
     supply = setup.case.supply
     given = [("U", supply.voltage), ("R", supply.resistance), ("X", supply.reactance)]
-    for leg in ("bc", "ca"):
-        path = f"{sheet.prefix}/converters/{name}/capacitors/run-{leg}/capacitance_f"
-        given.append((f"C_{leg}", Figure(trial.legs_f[leg == "ca"], path)))
+    here = running.id if running else "idle"
+    for bank in trial.banks:
+        if not bank.sets or here in bank.sets:
+            path = f"{sheet.prefix}/converters/{name}/capacitors/{bank.id}/capacitance_f"
+            given.append((f"C.{bank.id}", Figure(bank.capacitance_f, path)))
     place = f"{sheet.prefix}/idlers/{name}/circuit"
     given += [
         (f"idler.{field}", Figure(float(value), f"{place}/{field}"))
         for field, value in trial.idler.found.circuit._asdict().items()
     ]
     for motor in running.motors if running else ():
-        machine, number = motor.demand.machine, motor.demand.id.rpartition("/")[2]
-        place = f"machines/{machine}/motors/{number}"
+        machine, place = motor.demand.machine, motor.stands_at
         given += [
             (f"{motor.demand.id}.{field}", Figure(float(value), f"{place}/circuit/{field}"))
             for field, value in motor.circuit._asdict().items()

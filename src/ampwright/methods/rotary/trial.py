@@ -1,6 +1,7 @@
 """One idler tried: capacitors chosen, states solved, starts looked at."""
 
 from functools import cached_property, lru_cache
+from typing import NamedTuple
 
 from ampwright.kernels.balance import at_most, balancing_pair
 from ampwright.kernels.capacitor_choice import Choice, choose
@@ -24,13 +25,29 @@ once_locked = lru_cache(maxsize=2048)(locked_rotor)
 once_run_up = lru_cache(maxsize=1024)(run_up)
 
 
+class Bank(NamedTuple):
+    """Run capacitors between two legs that are switched together.
+
+    Attributes:
+        id: Id inside the converter.
+        leg: The two legs.
+        capacitance_f: Sum of its parts [F].
+        sets: Running sets that it is switched in for, ``"idle"`` for none running; empty: always.
+    """
+
+    id: str
+    leg: str
+    capacitance_f: float
+    sets: tuple[str, ...]
+
+
 class Trial:
-    """What one idler does with one pair of run capacitors; each answer is worked out once.
+    """What one idler does with its run capacitors; each answer is worked out once.
 
     Attributes:
         setup: The question.
         idler: The idler.
-        legs_f: Run capacitors b-c and c-a [F].
+        legs_f: Run capacitors b-c and c-a while nothing but the idler runs [F].
         choice: How the capacitors were chosen; ``None`` for those that balance the idler alone.
     """
 
@@ -48,14 +65,36 @@ class Trial:
         """The run capacitors as admittances."""
         return capacitors(0.0, *self.legs_f, self.setup.frequency_hz)
 
+    def pair(self, place: int) -> tuple[float, float]:
+        """Return the run capacitors of a state [F]: 0 is idling, then one a running set."""
+        if self.choice is None:
+            return self.legs_f
+        found = self.choice.steps[self.choice.states[place].step].pair
+        return found.bc_f, found.ca_f
+
+    @cached_property
+    def banks(self) -> tuple[Bank, ...]:
+        """The run capacitors as they are built: what stays, and what is switched with the load."""
+        pairs = [self.pair(place) for place in range(len(self.setup.sets) + 1)]
+        names = ["idle", *(one.id for one in self.setup.sets)]
+        found = []
+        for leg, values in zip(("bc", "ca"), zip(*pairs, strict=True), strict=True):
+            always = min(values)
+            found.append(Bank(f"run-{leg}", leg, always, ()))
+            for number, value in enumerate(sorted(set(values) - {always}), 2):
+                sets = tuple(name for name, one in zip(names, values, strict=True) if one == value)
+                found.append(Bank(f"run-{leg}-{number}", leg, value - always, sets))
+        return tuple(found)
+
     @property
     def rotor(self) -> Rotor:
         """The idler as the network takes it."""
         return Rotor(self.idler.found.circuit)
 
-    def solved(self, running: Running, rotors: tuple[Rotor, ...]) -> State:
-        """Return the state while *running* runs."""
-        return once_solved(self.setup.source, plus(self.legs, running.legs), (self.rotor, *rotors))
+    def solved(self, place: int, running: Running, rotors: tuple[Rotor, ...]) -> State:
+        """Return the state number *place*, while *running* runs."""
+        legs = capacitors(0.0, *self.pair(place), self.setup.frequency_hz)
+        return once_solved(self.setup.source, plus(legs, running.legs), (self.rotor, *rotors))
 
     @cached_property
     def idle(self) -> State:
@@ -65,12 +104,12 @@ class Trial:
     @cached_property
     def working(self) -> tuple[State, ...]:
         """Each running set at its average load, which is what heats its motors."""
-        return tuple(self.solved(one, one.working) for one in self.setup.sets)
+        return tuple(self.solved(n, one, one.working) for n, one in enumerate(self.setup.sets, 1))
 
     @cached_property
     def full(self) -> tuple[State, ...]:
         """Each running set with every motor at its rated power."""
-        return tuple(self.solved(one, one.rotors) for one in self.setup.sets)
+        return tuple(self.solved(n, one, one.rotors) for n, one in enumerate(self.setup.sets, 1))
 
     @cached_property
     def usable(self) -> tuple[tuple[UsableOutput, ...], ...]:
@@ -156,6 +195,14 @@ def best_pair(setup: Setup, idler: Idler) -> Trial:
     """Return *idler* with the pair of run capacitors that leaves least unbalance over the sets."""
     found = choose(setup.source, setup.highest, duty(setup, idler), rungs(), limits(setup, idler))
     pair = found.steps[0].pair
+    return Trial(setup, idler, (pair.bc_f, pair.ca_f), found)
+
+
+def switched(setup: Setup, idler: Idler) -> Trial:
+    """Return *idler* with run capacitors of which a part is switched in with the load."""
+    found = choose(setup.source, setup.highest, duty(setup, idler), rungs(), limits(setup, idler),
+                   most_steps=2)  # fmt: skip
+    pair = found.steps[found.states[0].step].pair
     return Trial(setup, idler, (pair.bc_f, pair.ca_f), found)
 
 

@@ -1,5 +1,7 @@
 """The circuits of a rotary converter, as the wiring code is asked for them."""
 
+from collections.abc import Mapping
+
 import attrs
 
 from ampwright.kernels.faults import fault_current
@@ -18,7 +20,9 @@ from ampwright.plugin import (
     Source,
     Start,
     State,
+    SteppedMachine,
     Worksheet,
+    transformer_circuits,
 )
 
 PRACTICE = Source(document="common practice", known="practice")
@@ -280,20 +284,26 @@ def made_demand(
 
 def demands(
     trial: Trial, made: Converter, states: tuple[State, ...],
-    starts: tuple[Start, ...], sheet: Worksheet,
+    starts: tuple[Start, ...], sheet: Worksheet, stepped: Mapping[str, SteppedMachine],
 ) -> tuple[CircuitDemand, ...]:  # fmt: skip
-    """Return every circuit of the converter, from the panel outwards."""
+    """Return every circuit of the converter, from the panel outwards.
+
+    A machine that is *stepped* has its circuit in two parts, ahead of its transformer and behind.
+    """
     setup = trial.setup
     wiring = Wiring(trial, made, states, starts, sheet)
     motors = {one.id: motors_of(wiring, one) for one in setup.machines}
     every = tuple(motor for one in setup.machines for motor in motors[one.id])
     loads = tuple(load for one in setup.machines for load in loads_of(one))
     output = f"output.{made.id}"
-    branches = tuple(
-        made_demand(wiring, f"branch.{one.id}", role="branch", feeds=(one.id,), fed_from=output,
-                    length=one.length, motors=motors[one.id], loads=loads_of(one))
-        for one in setup.machines
-    )  # fmt: skip
+    branches: list[CircuitDemand] = []
+    for one in setup.machines:
+        branch = made_demand(
+            wiring, f"branch.{one.id}", role="branch", feeds=(one.id,), fed_from=output,
+            length=one.length, motors=motors[one.id], loads=loads_of(one),
+        )  # fmt: skip
+        behind = stepped.get(one.id)
+        branches += transformer_circuits(behind, branch, sheet) if behind else (branch,)
     return (
         supply_demand(wiring, every, loads),
         idler_demand(wiring, trial),

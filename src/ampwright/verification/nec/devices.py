@@ -191,9 +191,7 @@ def _motor_start(scene: Scene) -> float:
             worst = max(worst, one.locked + full - one.current)
     if scene.circuit.role == "idler":
         worst = max([worst, *(one.current_a for one in scene.starts)])
-    stated = scene.ledger.number(
-        f"options/{scene.option.id}/wiring/{scene.circuit.id}/starting_current"
-    )
+    stated = scene.ledger.number(f"{scene.wiring}/starting_current")
     worst = max(worst, stated or 0.0)
     return held_through(scene, worst, full, _longest(scene))
 

@@ -122,7 +122,9 @@ class Scene:
         self, machine: Machine, place: int, motor: Motor, *, one_at_a_time: bool
     ) -> SeenMotor | None:
         number = f"machines/{machine.id}/motors/{place}"
-        rating = rating_for(motor, self.volts)
+        through = self._through(machine.id)
+        here = self.volts / through
+        rating = rating_for(motor, here)
         hp_step = self.number("motors", machine.id, str(place), "power_hp")
         if rating.power_w is not None:
             hp = rating.power_w / HORSEPOWER_W
@@ -131,7 +133,7 @@ class Scene:
         else:
             return None
         phases = 1 if motor.phases == 1 else 3
-        volts = volts_of(rating, self.volts)
+        volts = volts_of(rating, here)
         stated = {rating.current_a, rating.current_from_a, self.ledger.number(f"{number}/current")}
         plates = tuple(one for one in stated if one is not None)
         if rating.current_a is not None and is_plausible(hp, volts, rating.current_a, phases):
@@ -139,9 +141,10 @@ class Scene:
                 rating.current_a,
                 *(() if rating.current_from_a is None else (rating.current_from_a,)),
             )
-        again = self._relinked(number, volts)
+        again = self._relinked(number, volts, here)
         if again is not None:
             volts, plates = again[0], (again[1],)
+        volts, plates = volts * through, tuple(one / through for one in plates)
         table = None
         special = one_at_a_time or (rating.speed_rpm or 9e9) < self.book.factor("low_speed_rpm")
         special = special or bool({"hermetic", "two-speed"} & set(machine.traits))
@@ -160,27 +163,47 @@ class Scene:
             plates=plates,
             volts=volts,
             one_at_a_time=one_at_a_time,
-            locked=self._locked(machine.id, place) or motor.locked_rotor_current_a,
+            locked=self._locked(machine.id, place, through, motor.locked_rotor_current_a),
         )
 
-    def _relinked(self, number: str, volts: float) -> tuple[float, float] | None:
+    @property
+    def wiring(self) -> str:
+        """Path below which stands what this circuit was asked to carry."""
+        ahead = next((one for one in self.option.circuits if one.id == self.circuit.fed_from), None)
+        names = [one.id for one in self.option.transformers if ahead and one.id in ahead.feeds]
+        return f"options/{self.option.id}/wiring/{names[0] if names else self.circuit.id}"
+
+    def _through(self, machine: str) -> float:
+        """Return the ratio of a transformer between this circuit and *machine*; 1 for none."""
+        if self.circuit.role == "branch" and self.circuit.feeds == (machine,):
+            return 1.0
+        found = (one for one in self.option.transformers if machine in one.machines)
+        one = next(found, None)
+        return 1.0 if one is None else one.primary_v / one.secondary_v
+
+    def _relinked(self, number: str, volts: float, here: float) -> tuple[float, float] | None:
         """Return voltage and current of a link that the leads allow, where the plate's is off."""
-        if abs(self.volts / volts - 1) <= VOLTAGE_TOLERANCE:
+        if abs(here / volts - 1) <= VOLTAGE_TOLERANCE:
             return None
         for link in ("delta", "star", "double-star", "double-delta"):
             place = f"{number}/relinked/{link}"
             other = self.ledger.number(f"{place}/voltage")
             amperes = self.ledger.number(f"{place}/current")
-            if other and amperes and abs(self.volts / other - 1) <= VOLTAGE_TOLERANCE:
+            if other and amperes and abs(here / other - 1) <= VOLTAGE_TOLERANCE:
                 return other, amperes
         return None
 
-    def _locked(self, machine: str, place: int) -> float | None:
-        """Return the locked-rotor current of a motor as it is linked in this option [A]."""
+    def _locked(
+        self, machine: str, place: int, through: float, stated: float | None
+    ) -> float | None:
+        """Return the locked-rotor current of a motor as this circuit sees it [A]."""
         linked = f"options/{self.option.id}/linked/{machine}/{place}/locked_rotor_current"
-        if self.circuit.phases == 3 and (found := self.ledger.number(linked)) is not None:
-            return found
-        return self.ledger.number(f"machines/{machine}/motors/{place}/locked_rotor_current")
+        own = self.ledger.number(linked)
+        if own is not None and (self.circuit.phases == 3 or through != 1.0):
+            return own / through
+        plain = self.ledger.number(f"machines/{machine}/motors/{place}/locked_rotor_current")
+        found = plain or stated
+        return None if found is None else found / through
 
     def _exchanged(self, machine: Machine, place: int, old: Motor) -> SeenMotor | None:
         """Return the single-phase motor that takes the place of *old*, where the plan has one."""
@@ -235,6 +258,8 @@ class Scene:
         own = f"options/{self.option.id}/{'linked' if three else 'elements'}/{machine}/load{place}"
         usual = f"machines/{machine}/loads/{place}/current_{'three' if three else 'single'}_phase"
         found = self.ledger.number(f"{own}/current")
+        if found is not None and three:
+            return found / self._through(machine)
         return found if found is not None else self.ledger.number(usual)
 
     @property
@@ -259,6 +284,9 @@ def option_converters(
         return None, fed
     if fed is not None:
         return fed, None
+    ahead = next((one for one in option.circuits if one.id == circuit.fed_from), None)
+    if ahead is not None and any(one.id in ahead.feeds for one in option.transformers):
+        return None, None  # behind a transformer no line is made
     for one in option.converters:
         behind = set(circuit.feeds) <= set(one.machines)
         if behind and circuit.role in ("output", "branch") and circuit.fed_from:
