@@ -50,13 +50,24 @@ def test_approximate_drop_is_as_near_as_promised() -> None:
             240, amps, r_ohm=2 * r, x_ohm=2 * x, power_factor=factor, leading=leading
         )
         size = amps * 2 * math.hypot(r, x) / 240
-        if size > 0.1:
+        if size > 0.2:
             continue
         seen += 1
         usual = drop_v(
             amps, 1, r_ohm_per_m=r, x_ohm_per_m=x, power_factor=factor, phases=1, leading=leading
         )
-        assert abs(usual - exact) / 240 < (0.0013 if size <= 0.05 else 0.0051)
+        promised = 0.0013 if size <= 0.05 else 0.0051 if size <= 0.1 else 0.021
+        assert -1e-12 < (exact - usual) / 240 < promised
+
+
+def test_the_drop_of_a_start_on_a_thin_cable_is_low_by_more() -> None:
+    """1 km of 10 mm2 at power factor 0.3: volts at the load plus drop, as phasors, make 240 V."""
+    lag = -math.acos(0.3)
+    source = 225.791 + cmath.rect(9.451, lag) * 2 * complex(1.83, 0.09)
+    assert abs(source) == pytest.approx(240.0, abs=0.001)
+    usual = drop_v(9.451, 1000, r_ohm_per_m=0.00183, x_ohm_per_m=9e-5, power_factor=0.3, phases=1)
+    assert usual == pytest.approx(12.0, abs=0.001)
+    assert 240.0 - 225.791 - usual == pytest.approx(2.209, abs=0.002)
 
 
 def test_three_phase_drop_is_root_three_of_one_line() -> None:
@@ -81,20 +92,22 @@ def test_too_much_current_cannot_flow() -> None:
         load_voltage_v(240, 300, r_ohm=0, x_ohm=1, power_factor=1)
 
 
-@pytest.mark.parametrize(("limit_c", "ambient_c"), [(70, 30), (75, 30), (90, 30)])
-def test_conductor_temperature_errs_upward_by_four_kelvin(limit_c: int, ambient_c: int) -> None:
+@pytest.mark.parametrize(
+    ("limit_c", "ambient_c", "above_k"), [(70, 30, 4.0), (75, 30, 4.0), (90, 30, 4.0), (90, 0, 8.0)]
+)
+def test_conductor_temperature_errs_upward(limit_c: int, ambient_c: int, above_k: float) -> None:
     """Against the balance with a resistance that follows the temperature."""
-    for percent in range(0, 101, 5):
+    for percent in range(0, 141, 5):
         share = percent / 100
         usual = conductor_temperature_c(
-            share * 40, ampacity_a=40, ambient_c=ambient_c, limit_c=limit_c,
-            rated_ambient_c=ambient_c,
-        )  # fmt: skip
+            share * 40, ampacity_a=40, ambient_c=ambient_c, limit_c=limit_c, rated_ambient_c=30
+        )
         exact = float(ambient_c)
         for _ in range(60):
             warm = resistance_at(1.0, at_c=limit_c, to_c=exact, metal=COPPER)
-            exact = ambient_c + (limit_c - ambient_c) * share**2 * warm
-        assert -1e-9 <= usual - exact < 4.0
+            exact = ambient_c + (limit_c - 30) * share**2 * warm
+        if exact <= limit_c:
+            assert -1e-9 <= usual - exact < above_k
 
 
 def test_at_its_ampacity_a_conductor_is_at_its_limit() -> None:
