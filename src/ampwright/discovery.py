@@ -1,14 +1,58 @@
 """What is installed: entry points in a fixed order, versions, copies. Nothing here is imported."""
 
-from typing import TYPE_CHECKING
+import hashlib
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
 
 from ampwright.errors import PluginConflictError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Collection, Iterable, Sequence
     from importlib.metadata import Distribution, EntryPoint
 
 GROUP = "ampwright"
+
+
+class Available(NamedTuple):
+    """One plugin that is installed.
+
+    Attributes:
+        name: Name of its entry point.
+        distribution: Name of its distribution.
+        version: Version of its distribution.
+        built_in: It comes with the library.
+        active: It is asked; one that is not was not even imported.
+    """
+
+    name: str
+    distribution: str
+    version: str
+    built_in: bool
+    active: bool
+
+
+def available(asked: "Collection[str]") -> tuple[Available, ...]:
+    """Return every plugin that is installed, by name; those in *asked* are active."""
+    return tuple(
+        Available(
+            name=entry.name,
+            distribution=entry.dist.name if entry.dist else "",
+            version=entry.dist.version if entry.dist else "",
+            built_in=is_built_in(entry),
+            active=entry.name in asked,
+        )
+        for entry in installed()
+    )
+
+
+def digest(folder: str | Path) -> str:
+    """Return a digest of a folder of data: manifest and tables, by name and content."""
+    found = hashlib.sha256()
+    place = Path(folder)
+    for path in sorted([*place.glob("*.toml"), *place.glob("*.csv")]):
+        content = path.read_bytes()
+        found.update(f"{path.name} {len(content)}\n".encode() + content)
+    return found.hexdigest()
 
 
 def installed() -> "Sequence[EntryPoint]":

@@ -13,12 +13,14 @@ from typing import cast
 import attrs
 
 from ampwright.decision import Decision
+from ampwright.discovery import Available, available, digest
 from ampwright.errors import (
     ConsistencyError,
     InputError,
     LimitError,
     PluginContractError,
     PluginError,
+    PluginLoadError,
 )
 from ampwright.finding import Assumption, Finding, parameters
 from ampwright.hookspecs import hookimpl
@@ -54,10 +56,15 @@ class _Given:
         return [self.region]
 
 
-def _shaped(one: object) -> object:
+def _shaped(one: object, pins: Mapping[str, str]) -> object:
     """Return *one* in the shape of a plugin; a folder is read here, and nothing in it is run."""
     if isinstance(one, str | Path):
-        return _Given(_loaded("families.folder").region_from_folder(one), Path(one).name)
+        region = _loaded("families.folder").region_from_folder(one)
+        wanted, found = pins.get(region.id), digest(one) if pins else ""
+        if wanted is not None and wanted != found:
+            said = f"the content that was pinned, with the digest {wanted}"
+            raise PluginLoadError(found, said, Path(one).name, code="plugin.digest")
+        return _Given(region, Path(one).name)
     return _Given(cast("Region", one)) if hasattr(one, "in_edition") else one
 
 
@@ -74,6 +81,7 @@ class Engine:
             ``None``: all.
         isolate: Ask methods from outside in processes of their own, which are ended after this
             time [s]; ``None``: they are asked here, where nothing can end them.
+        pins: For each region id the digest of its folder of data; another content is not used.
 
     Raises:
         PluginError: With *strict*, the first plugin that cannot be used.
@@ -88,12 +96,13 @@ class Engine:
         strict: bool = False,
         allow: Collection[str] | None = None,
         isolate: float | None = None,
+        pins: Mapping[str, str] | None = None,
     ) -> None:
         wrapped: list[object] = []
         broken: list[PluginError] = []
         for one in plugins:
             try:
-                wrapped.append(_shaped(one))
+                wrapped.append(_shaped(one, pins or {}))
             except PluginError as error:
                 broken.append(error)
         offers = collect(wrapped, discover=discover, block=block, allow=allow)
@@ -107,6 +116,15 @@ class Engine:
     def problems(self) -> tuple[PluginError, ...]:
         """What went wrong with plugins, each naming its plugin; last the methods that raised."""
         return (*self._offers.problems, *self._raised.values())
+
+    def available(self) -> tuple[Available, ...]:
+        """Return every plugin that is installed, those that are not asked among them."""
+        return available(self._offers.asked)
+
+    @staticmethod
+    def digest(folder: str | Path) -> str:
+        """Return the digest of a folder of data, for ``pins``."""
+        return digest(folder)
 
     def regions(self) -> Mapping[str, Region]:
         """Return the regions by id."""

@@ -15,6 +15,7 @@ from ampwright.errors import (
     PluginContractError,
     PluginError,
     PluginLoadError,
+    shown,
 )
 from ampwright.interface import ATTRIBUTE, misfit
 from ampwright.method import ConversionMethod
@@ -22,6 +23,7 @@ from ampwright.record import Record
 from ampwright.region import Region
 from ampwright.review import Review
 from ampwright.table_order import ID, SHORTEST_REGION, region_faults
+from ampwright.validity import Validity
 
 if TYPE_CHECKING:
     from importlib.metadata import EntryPoint
@@ -63,6 +65,7 @@ class Offers(Record):
         plugins: Name and version of the plugin behind each ``region:``, ``method:`` or ``review:``
             id.
         built_in: Names of the plugins that come with the library.
+        asked: Names of the entry points that were asked.
         problems: What went wrong, each naming its plugin in ``path``.
     """
 
@@ -71,6 +74,7 @@ class Offers(Record):
     reviews: Mapping[str, Review]
     plugins: Mapping[str, tuple[str, str]]
     built_in: frozenset[str] = frozenset()
+    asked: frozenset[str] = frozenset()
     problems: tuple[PluginError, ...]
 
     def strange(self, kind: str, one: str) -> bool:
@@ -158,6 +162,10 @@ def _judged(offer: object, plugin: str, kind: Kind) -> PluginError | None:
     if not ID.fullmatch(name) or len(name) < least:
         wanted = f"an id of {least} to 40 small letters, digits and hyphens"
         return PluginContractError(name, wanted, plugin, code="plugin.id")
+    stated = getattr(offer, "validity", None)
+    if stated is not None and not (isinstance(stated, Validity) and stated.sound()):
+        wanted = "a Validity with ranges and a source"
+        return PluginContractError(shown(stated), wanted, plugin, code="plugin.provenance")
     return None
 
 
@@ -276,5 +284,6 @@ def collect(
         reviews=reviews,
         plugins=behind,
         built_in=built_in,
+        asked=frozenset(entry.name for entry in entries),
         problems=tuple(problems),
     )
