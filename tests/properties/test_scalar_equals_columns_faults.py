@@ -46,7 +46,7 @@ def test_faults(place: str) -> None:
         assert found.settled_a == pytest.approx(alone.settled_a, rel=1e-9)
         assert found.smallest_a == pytest.approx(alone.smallest_a, rel=1e-9)
         assert found.open_v == pytest.approx(alone.open_v, rel=1e-9)
-        assert found.source_ohm == pytest.approx(alone.source_ohm, rel=1e-8)
+        assert found.source_ohm == pytest.approx(alone.source_ohm, rel=1e-9)
         assert found.stalled == alone.stalled
 
 
@@ -72,8 +72,8 @@ def test_calibrations(amps: bool) -> None:  # noqa: FBT001 - from the table
         assert accepted[k] == alone.accepted
         assert found.factors[0] == pytest.approx(alone.magnetising, rel=1e-9)
         assert found.factors[1] == pytest.approx(alone.leakage, rel=1e-9)
-        assert found.magnetising_sd == pytest.approx(alone.magnetising_sd, rel=1e-7)
-        assert found.misfit == pytest.approx(alone.misfit, rel=1e-7, abs=1e-9)
+        assert found.magnetising_sd == pytest.approx(alone.magnetising_sd, rel=1e-9)
+        assert found.misfit == pytest.approx(alone.misfit, rel=1e-9, abs=1e-9)
 
 
 def test_columns_of_readings_are_above_zero() -> None:
