@@ -1,7 +1,9 @@
 """Plain data to any attrs record and back: `read` and its exact inverse, `write`."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from itertools import compress
+from operator import is_not
 from typing import Any, cast
 
 from ampwright.errors import AmpwrightError, InternalError
@@ -20,6 +22,9 @@ from ampwright.reading import (
 __all__ = ["Leftovers", "known_schema", "read", "write"]
 
 
+#: What a record of texts alone was written as, by its identity: the source of a rule is the same
+#: record in hundreds of steps, and is handed out as a copy each time.
+Seen = dict[int, dict[str, object]]
 #: Types whose values are plain data as they are; what else is, is found out step by step.
 _PLAIN = frozenset({str, bool, type(None)})
 
@@ -44,25 +49,26 @@ def _own_words(field: Field, value: Held | Span | Word) -> object:
     raise InternalError(given, "words that read as the value held", field.alias)
 
 
-def _plain(field: Field, value: object) -> object:
+def _plain(field: Field, seen: Seen, value: Any) -> object:  # noqa: ANN401 - its type is what is asked about
     """Return *value* as plain data; what results hold most of is asked about first."""
     kind = type(value)
     found: object = value
     if kind in _PLAIN:
         found = value
     elif kind is tuple:
-        items = cast("tuple[object, ...]", value)
-        found = [one if type(one) in _PLAIN else _plain(field, one) for one in items]
+        found = [one if type(one) in _PLAIN else _plain(field, seen, one) for one in value]
+    elif kind is float and value - value == 0.0:
+        found = value
     elif isinstance(value, float) or (kind is int and not field.integral):
-        found = _finite(float(cast("float", value)), field.alias)
+        found = _finite(float(value), field.alias)
     elif layout := known_layout(kind):
-        found = _written(value, layout)
+        found = _written(value, layout, seen)
     elif isinstance(value, str):
         found = str(value)
     elif isinstance(value, tuple | list):
-        found = [_plain(field, one) for one in value]
+        found = [_plain(field, seen, one) for one in value]
     elif isinstance(value, Mapping):
-        found = {str(key): _plain(field, one) for key, one in value.items()}
+        found = {str(key): _plain(field, seen, one) for key, one in value.items()}
     elif not isinstance(value, int):
         raise InternalError(kind.__name__, "plain data or a record", field.alias)
     return found
@@ -79,9 +85,9 @@ def write(record: object, *, leftovers: Leftovers | None = None) -> dict[str, An
 
     A record that a caller stated is written with what was stated, in the caller's own words; a
     result with every field, but for those of a class that is ``SPARSE``, which are left out where
-    they hold their default. *leftovers* are put back.
+    they hold nothing, as their default does. *leftovers* are put back.
     """
-    found = cast("dict[str, Any]", _written(record, layout_of(type(record)), whole=True))
+    found = cast("dict[str, Any]", _written(record, layout_of(type(record)), {}, whole=True))
     for (path, key), value in (leftovers or {}).items():
         inside: Any = found
         for name, number in re.findall(r"([^.\[\]]+)|\[([0-9]+)\]", path):
@@ -90,19 +96,24 @@ def write(record: object, *, leftovers: Leftovers | None = None) -> dict[str, An
     return found
 
 
-def _written(record: object, layout: Layout, *, whole: bool = False) -> object:
+def _written(record: object, layout: Layout, seen: Seen, *, whole: bool = False) -> object:
+    if layout.flat:
+        found = seen.get(id(record))
+        if found is None:
+            found = seen[id(record)] = _write_result(record, layout, seen)
+        return found.copy()
     if not layout.statement:
-        return _write_result(record, layout)
+        return _write_result(record, layout, seen)
     if not layout.localised:
-        return _write_statement(record, layout, whole=whole)
+        return _write_statement(record, layout, seen, whole=whole)
     token = decimal_comma.set(speaks_comma(getattr(record, "locale", None)))
     try:
-        return _write_statement(record, layout, whole=whole)
+        return _write_statement(record, layout, seen, whole=whole)
     finally:
         decimal_comma.reset(token)
 
 
-def _write_statement(record: object, layout: Layout, *, whole: bool) -> object:
+def _write_statement(record: object, layout: Layout, seen: Seen, *, whole: bool) -> object:
     stated: frozenset[str] = getattr(record, "_stated", frozenset())
     found: dict[str, object] = {}
     if layout.schema and (not stated or "schema" in stated):
@@ -114,17 +125,18 @@ def _write_statement(record: object, layout: Layout, *, whole: bool) -> object:
         if isinstance(value, Held | Span | Word):
             found[field.alias] = _own_words(field, value)
         else:
-            found[field.alias] = _plain(field, value)
+            found[field.alias] = _plain(field, seen, value)
     if layout.word and not (stated or whole) and found.keys() == {layout.word}:
         return found[layout.word]
     return found
 
 
-def _write_result(record: object, layout: Layout) -> dict[str, object]:
+def _write_result(record: object, layout: Layout, seen: Seen) -> dict[str, object]:
     found: dict[str, object] = {"schema": layout.schema} if layout.schema else {}
-    sparse = layout.sparse
-    for (name, default, field), value in zip(layout.rows, layout.values(record), strict=True):
-        if sparse and value == default:
-            continue
-        found[name] = value if type(value) in _PLAIN else _plain(field, value)
+    values = layout.values(record)
+    pairs: Iterable[tuple[Field, object]] = zip(layout.fields, values, strict=True)
+    if layout.sparse:
+        pairs = compress(pairs, map(is_not, values, layout.empties))
+    for field, value in pairs:
+        found[field.alias] = value if type(value) in _PLAIN else _plain(field, seen, value)
     return found

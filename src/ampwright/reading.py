@@ -80,8 +80,8 @@ class Layout:
     """The fields of one class of records, in order and by the names that files use."""
 
     __slots__ = (
-        "by_alias", "fields", "localised", "rows", "schema", "sparse", "statement", "values",
-        "word",
+        "by_alias", "empties", "fields", "flat", "localised", "schema", "sparse",
+        "statement", "values", "word",
     )  # fmt: skip
 
     def __init__(self, cls: type) -> None:
@@ -91,10 +91,15 @@ class Layout:
         self.word: str = getattr(cls, "WORD", "")
         self.statement = hasattr(cls, "_with_stated")
         self.localised = self.statement and "locale" in self.by_alias
-        #: Fields that hold their default are not written.
+        #: Fields that hold nothing, as their default does, are not written.
         self.sparse: bool = getattr(cls, "SPARSE", False)
         self.values = values_of([one.name for one in self.fields])
-        self.rows = [(one.alias, one.default, one) for one in self.fields]
+        #: It holds texts alone.
+        self.flat = not self.statement and all(one.type is str for one in attrs.fields(cls))
+        #: What a field holds that holds nothing; there is one object of each kind of nothing.
+        self.empties = [
+            one.default if one.default in (None, "", ()) else attrs.NOTHING for one in self.fields
+        ]
 
 
 _layouts: dict[type, Layout] = {}
