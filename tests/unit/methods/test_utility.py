@@ -78,8 +78,8 @@ def test_without_a_voltage_the_lines_are_the_phase_times_root_three() -> None:
     assert "supply.three-phase-voltage" in {one.code for one in found.questions}
 
 
-def test_a_star_motor_for_230_volts_does_not_suit_400() -> None:
-    case = german(four_kilowatts("230 V", "14.2 A"), voltage="400 V")
+def test_a_voltage_that_no_usual_transformer_makes_is_refused() -> None:
+    case = german(four_kilowatts("110 V", "29 A"), voltage="400 V")
     assert refused(case) == {"supply.voltage-mismatch"}
 
 
@@ -191,3 +191,20 @@ def test_a_delta_with_mid_point_has_a_high_leg() -> None:
     assert to_earth == pytest.approx([120.0, 120.0, 120.0 * math.sqrt(3.0)])
     star = [one.value for one in proposed(voltage="208 V").demands[0].voltage_to_earth]
     assert star == pytest.approx([208.0 / math.sqrt(3.0)] * 3)
+
+
+def test_a_machine_for_460_volts_stands_behind_a_transformer_on_240() -> None:
+    own = machine(motors=(motor(voltage="460 V", current="6.6 A"),))
+    found = proposed(own)
+    (made,) = found.transformers
+    assert (made.primary_v, made.secondary_v) == (240.0, 480.0)
+    branch = next(one for one in found.demands if one.id == "branch.saw")
+    assert branch.voltage.value == 480.0
+    assert branch.motors[0].current.value == 6.6
+    full = next(one for one in found.states if one.load == "full")
+    assert full.input_current_a == pytest.approx(13.2, rel=0.06)
+    plan = aw.plan(aw.Shop(region="us", machines=(own,), supply=supply(
+        three_phase=ThreePhase(**AT_METER))))  # fmt: skip
+    assert not [one for one in plan.checks or () if one.severity != "info"]
+    option = next(one for one in plan.options if one.id == "utility")
+    assert "transformer.saw/purchase" in {one.id for one in option.costs}

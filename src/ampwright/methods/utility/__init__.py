@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from ampwright.methods.utility.lines import lines
+from ampwright.methods.utility.lines import Lines, lines
 from ampwright.methods.utility.proposal import proposal
 from ampwright.methods.utility.sizing import beyond
 from ampwright.plugin import (
@@ -15,7 +15,9 @@ from ampwright.plugin import (
     MachineCase,
     Proposal,
     Refusal,
+    SteppedMachine,
     Worksheet,
+    behind_transformer,
     hookimpl,
     machine_at,
     parameters,
@@ -39,18 +41,35 @@ class Utility:
             return Refusal(method=self.id, machines=names, reasons=(reason,))
         sheet = Worksheet(HERE)
         there = lines(case, known, sheet)
-        found = [machine_at(one, case.supply.voltage, there.voltage, sheet) for one in machines]
+        stepped: dict[str, SteppedMachine] = {}
+        found = []
+        for one in machines:
+            plain = machine_at(one, case.supply.voltage, there.voltage, Worksheet("~"))
+            other = behind(case, there, one, sheet) if plain.misfit else None
+            if other is not None:
+                stepped[one.id] = other
+                found.append(other.referred)
+            else:
+                found.append(machine_at(one, case.supply.voltage, there.voltage, sheet))
         reasons = tuple(unsuited(found))
         if not reasons:
             reasons = beyond(case, there, found)
         if reasons:
             return Refusal(method=self.id, machines=names, reasons=reasons)
-        return proposal(case, there, found, sheet)
+        return proposal(case, there, found, stepped, sheet)
 
     def settle(self, case: Case, proposal: Proposal, circuits: Sequence[Circuit]) -> Proposal:
         """Return *proposal*: drops along its circuits are taken off its starts as of any other."""
         del case, circuits
         return proposal
+
+
+def behind(
+    case: Case, there: Lines, machine: MachineCase, sheet: Worksheet
+) -> SteppedMachine | None:
+    """Return *machine* behind a transformer on the lines; ``None`` where none leads there."""
+    volts, hertz = case.supply.voltage, case.supply.frequency.value
+    return behind_transformer(machine, volts, there.voltage, hertz, sheet)
 
 
 def unsuited(machines: Sequence[LinkedMachine]) -> Iterator[Finding]:

@@ -1,6 +1,6 @@
 """The proposal of real three-phase: circuits, costs, and what there is to say."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from ampwright.methods.utility.lines import CONNECTIONS, Lines, asked, usual
 from ampwright.methods.utility.sizing import limits
@@ -17,8 +17,11 @@ from ampwright.plugin import (
     Question,
     Source,
     Start,
+    SteppedMachine,
     Worksheet,
+    about_transformer,
     parameters,
+    transformer_circuits,
 )
 
 PRACTICE = Source(document="common practice", known="practice")
@@ -90,13 +93,20 @@ class Wiring:
         path = f"{self.sheet.prefix}/starts/{start.id}/{field}"
         return Figure(float(getattr(start, field)), path)
 
-    def demands(self, machines: Sequence[LinkedMachine]) -> tuple[CircuitDemand, ...]:
-        """Return the feeder from the meter and the circuit of each machine."""
+    def demands(
+        self, machines: Sequence[LinkedMachine], stepped: Mapping[str, SteppedMachine]
+    ) -> tuple[CircuitDemand, ...]:
+        """Return the feeder from the meter and the circuit of each machine.
+
+        A machine that is *stepped* has two, ahead of its transformer and behind.
+        """
         feeder = self.circuit(f"output.{NAME}", "output", machines, "", self.length())
-        branches = tuple(
-            self.circuit(f"branch.{one.id}", "branch", (one,), feeder.id, one.machine.length)
-            for one in machines
-        )
+        branches: list[CircuitDemand] = []
+        for one in machines:
+            length = one.machine.length
+            branch = self.circuit(f"branch.{one.id}", "branch", (one,), feeder.id, length)
+            behind = stepped.get(one.id)
+            branches += transformer_circuits(behind, branch, self.sheet) if behind else (branch,)
         return (feeder, *branches)
 
 
@@ -180,7 +190,11 @@ def questions(there: Lines, machines: Sequence[LinkedMachine]) -> tuple[Question
 
 
 def proposal(
-    case: Case, there: Lines, machines: Sequence[LinkedMachine], sheet: Worksheet
+    case: Case,
+    there: Lines,
+    machines: Sequence[LinkedMachine],
+    stepped: Mapping[str, SteppedMachine],
+    sheet: Worksheet,
 ) -> Proposal:
     """Return the proposal for *machines* on *there*."""
     points = states(case, there, machines, sheet)
@@ -190,14 +204,18 @@ def proposal(
     return Proposal(
         method=NAME,
         machines=tuple(one.id for one in machines),
-        demands=Wiring(case, there, begun, sheet).demands(machines),
+        demands=Wiring(case, there, begun, sheet).demands(machines, stepped),
+        transformers=tuple(one.transformer for one in stepped.values()),
         states=points,
         starts=begun,
         limits=limits(case, machines, NAME, sheet),
         sequence=tuple(one.id for one in order),
         costs=paid,
         own_supply=True,
-        findings=tuple(about(there, machines, paid)),
+        findings=(
+            *about(there, machines, paid),
+            *(said for one in stepped.values() for said in about_transformer(one, HERE)),
+        ),
         assumptions=there.assumptions,
         questions=questions(there, machines),
         steps=sheet.steps,

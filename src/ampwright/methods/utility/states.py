@@ -112,6 +112,8 @@ def start(there: Lines, one: LinkedMachine, motor: MotorCase, sheet: Worksheet) 
     shaft = Shaft(Rotor(motor.low, motor.run_up), motor.inertia.value)
     found = balanced_start(Stiff(volts.value), shaft, stages=stages(one))
     inputs = [("U", volts), ("T_b", motor.breakaway), ("J", motor.inertia)]
+    inputs += [("k", motor.ratio)] if motor.ratio else []
+    times = motor.ratio.value if motor.ratio else 1.0
 
     def put(name: str, symbol: str, value: float, unit: str) -> float:
         return part.solved(name, symbol, value, unit, model="run-up", source=RUN_UP, residual=0.0,
@@ -122,12 +124,12 @@ def start(there: Lines, one: LinkedMachine, motor: MotorCase, sheet: Worksheet) 
         converter="",
         runs_up=found.starts,
         time_s=put("time_s", "t", found.low.time_s, "s") if found.starts else None,
-        lowest_voltage_v=put("lowest_voltage_v", "U_min", found.lowest_line_v, "V"),
+        lowest_voltage_v=put("lowest_voltage_v", "U_min", found.lowest_line_v / times, "V"),
         current_a=put("current_a", "I", found.largest_line_a, "A"),
-        motor_current_a=put("motor_current_a", "I_m", found.low.rms_current_a, "A")
+        motor_current_a=put("motor_current_a", "I_m", found.low.rms_current_a * times, "A")
         if found.starts
         else None,
-        motor_peak_a=put("motor_peak_a", "I_p", found.largest_line_a, "A"),
+        motor_peak_a=put("motor_peak_a", "I_p", found.largest_line_a * times, "A"),
         torque_nm=put("torque_nm", "T", found.torque_low_nm, "N m"),
         needed_torque_nm=put("needed_torque_nm", "T_b", found.breakaway_nm, "N m"),
     )
