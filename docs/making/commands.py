@@ -19,12 +19,22 @@ def _help(command: click.Command, name: str, parent: click.Context | None) -> st
     return f"```text\n{command.get_help(context)}\n```"
 
 
+def _below(group: click.Command, name: str, parent: click.Context) -> list[str]:
+    """Return the help of the commands of a group."""
+    own = click.Context(group, info_name=name, parent=parent)
+    commands = group.commands if isinstance(group, click.Group) else {}
+    return [
+        section(f"`ampwright {name} {one}`", _help(commands[one], one, own), level=3)
+        for one in sorted(commands)
+    ]
+
+
 def page() -> str:
     """Return the help of the program and of each command."""
     context = click.Context(main, info_name="ampwright")
     parts = [_help(main, "ampwright", None), ""]
-    parts += [
-        section(f"`ampwright {name}`", _help(main.commands[name], name, context))
-        for name in names()
-    ]
+    for name in names():
+        command = main.commands[name]
+        parts.append(section(f"`ampwright {name}`", _help(command, name, context)))
+        parts += _below(command, name, context)
     return "\n".join(parts)

@@ -21,6 +21,7 @@ from ampwright.comparison import Changes
 from ampwright.comparison import compare as changes
 from ampwright.engine import Engine
 from ampwright.errors import AmpwrightError, InputError, InternalError
+from ampwright.inspection import inspected
 from ampwright.nameplate.plate import Plate, read_plate
 from ampwright.records.shop import load_shop
 from ampwright.report.blocks import Column, Document, Grid, Listing, Row, Section
@@ -66,6 +67,15 @@ def _complain(text: str) -> None:
     click.echo(text, err=True)
 
 
+_plugin_option = click.option(
+    "--plugin",
+    "plugins",
+    multiple=True,
+    metavar="FOLDER|MODULE",
+    help="Folder of a region, or plugin module, to use. Repeatable.",
+)
+
+
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(version("ampwright"), prog_name="ampwright")
 def main() -> None:
@@ -91,9 +101,7 @@ def main() -> None:
     "--region", metavar="ID", help="Wiring code, as us or us@2020; before the file's own."
 )
 @click.option("--locale", metavar="LOCALE", help="Decimal sign of the file, as de-DE.")
-@click.option(
-    "--plugin", "plugins", multiple=True, metavar="MODULE", help="Plugin module to use. Repeatable."
-)
+@_plugin_option
 @click.pass_context
 def plan(
     ctx: click.Context,
@@ -109,7 +117,7 @@ def plan(
     formats = [(one, _format(one)) for one in reports]
     source = sys.stdin.buffer if str(shop) == "-" else shop
     stated = load_shop(source, locale=locale)
-    made = Engine([_module(one) for one in plugins]).plan(stated, region=region)
+    made = _engine(plugins).plan(stated, region=region)
     for path, kind in formats:
         _write(made, path, kind)
     if as_json:
@@ -124,15 +132,13 @@ def plan(
 @main.command()
 @click.argument("stored", metavar="PLAN", type=click.Path(path_type=Path, allow_dash=True))
 @click.option("--json", "as_json", is_flag=True, help="Write the objections as JSON.")
-@click.option(
-    "--plugin", "plugins", multiple=True, metavar="MODULE", help="Plugin module to use. Repeatable."
-)
+@_plugin_option
 @click.pass_context
 def verify(ctx: click.Context, stored: Path, *, as_json: bool, plugins: tuple[str, ...]) -> None:
     """Derive every rule and number of the stored plan PLAN again; - reads standard input."""
     text = sys.stdin.read() if str(stored) == "-" else stored.read_text(encoding="utf-8")
     made = Plan.from_json(text)
-    found = Engine([_module(one) for one in plugins]).verify(made)
+    found = _engine(plugins).verify(made)
     if as_json:
         click.echo(documents.to_json([exchange.write(one) for one in found]))
     else:
@@ -183,7 +189,20 @@ def _cell(value: float | str | None) -> str:
     return "-" if value is None else f"{value:.4g}" if isinstance(value, float) else value
 
 
+def _engine(names: Iterable[str]) -> Engine:
+    """Return an engine with what was asked for; what of that cannot be used is an error."""
+    asked = list(names)
+    engine = Engine([_module(one) for one in asked])
+    own = {Path(one).name for one in asked}
+    for problem in engine.problems:
+        if problem.path.split("/")[0] in own:
+            raise problem
+    return engine
+
+
 def _module(name: str) -> object:
+    if Path(name).is_dir():
+        return Path(name)
     try:
         return import_module(name)
     except Exception as error:  # a stranger's module may raise anything
@@ -270,3 +289,76 @@ def _stated(kind: str, parts: Iterable[object]) -> Iterator[tuple[str, str, str]
     for n, part in enumerate(parts, start=1):
         for name, value in exchange.write(part).items():
             yield f"{kind} {n}", name.replace("_", " "), str(value)
+
+
+@main.group()
+def plugins() -> None:
+    """List the plugins, or hold one to its contract."""
+
+
+@plugins.command("list")
+@click.option("--json", "as_json", is_flag=True, help="Write the list as JSON.")
+@_plugin_option
+@click.pass_context
+def list_plugins(ctx: click.Context, *, as_json: bool, plugins: tuple[str, ...]) -> None:
+    """List what is installed, what it offers, and what is wrong with it."""
+    engine = Engine([_module(one) for one in plugins])
+    if as_json:
+        click.echo(documents.to_json(_listed(engine)))
+    else:
+        for line in _plugin_lines(engine):
+            click.echo(line)
+    ctx.exit(OBJECTS if engine.problems else 0)
+
+
+def _listed(engine: Engine) -> dict[str, Any]:
+    offers = {
+        kind: {one: engine.plugin_behind(kind, one) for one in engine.offered(kind)}
+        for kind in ("region", "method", "review")
+    }
+    return {
+        "plugins": [one._asdict() for one in engine.available()],
+        "offers": offers,
+        "problems": [
+            {"plugin": one.path, "code": one.code, "text": str(one)} for one in engine.problems
+        ],
+    }
+
+
+def _plugin_lines(engine: Engine) -> Iterator[str]:
+    """Yield one line a plugin: name, distribution, state, offers; then what is wrong."""
+    listed = _listed(engine)
+    offers: dict[str, list[str]] = {}
+    for kind, found in listed["offers"].items():
+        for one, plugin in found.items():
+            offers.setdefault(plugin, []).append(f"{kind} {one}")
+    known = {one["name"]: one for one in listed["plugins"]}
+    rows = []
+    for name in [*known, *(one for one in offers if one not in known)]:
+        one = known.get(name)
+        place = f"{one['distribution']} {one['version']}" if one else "handed over"
+        state = "asked" if one is None or one["active"] else "not asked"
+        rows.append((name, place, state, ", ".join(offers.get(name, [])) or "nothing"))
+    widths = [max(len(row[n]) for row in rows) for n in range(3)]
+    for row in rows:
+        cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=False))
+        yield "  ".join((*cells, row[3]))
+    yield from (f"problem: {one['text']}" for one in listed["problems"])
+
+
+@plugins.command("check")
+@click.argument("name", metavar="NAME|FOLDER")
+@click.option("--shops", default=10, show_default=True, help="Random shops that are planned.")
+@click.pass_context
+def check_plugin(ctx: click.Context, name: str, *, shops: int) -> None:
+    """Hold the installed plugin NAME, or the region in FOLDER, to the contract of its kind."""
+    failed = 0
+    for one in inspected(name, shops):
+        mark = click.style("FAILED", fg="red") if one.wrong else "ok"
+        click.echo(f"{mark:<6} {one.subject}: {one.claim}")
+        for line in one.wrong.splitlines():
+            click.echo(f"         {line}")
+        failed += bool(one.wrong)
+    if Path(name).is_dir():
+        click.echo(f"Digest: {Engine.digest(name)}")
+    ctx.exit(OBJECTS if failed else 0)

@@ -134,6 +134,19 @@ class Engine:
         """Return the methods by id."""
         return self._offers.methods
 
+    def offered(self, kind: str) -> Mapping[str, object]:
+        """Return what the plugins offer of one *kind*, ``region``, ``method`` or ``review``."""
+        found: Mapping[str, Mapping[str, object]] = {
+            "region": self._offers.regions,
+            "method": self._offers.methods,
+            "review": self._offers.reviews,
+        }
+        return found[kind]
+
+    def plugin_behind(self, kind: str, one: str) -> str:
+        """Return the name of the plugin that offers what has the id *one*."""
+        return self._offers.plugins[f"{kind}:{one}"][0]
+
     def plan(
         self,
         shop: Shop,
