@@ -16,6 +16,8 @@ class Capacitor(Record):
         capacitance_f: Sum of the parts [F].
         voltage_v: Smallest rated voltage that suffices [V].
         tolerance_fraction: Tolerance that the figures allow for.
+        sets: Running sets that they are switched in for, ``"idle"`` for none running; empty: they
+            stay connected.
     """
 
     id: str
@@ -24,3 +26,4 @@ class Capacitor(Record):
     capacitance_f: float
     voltage_v: float
     tolerance_fraction: float
+    sets: tuple[str, ...] = ()

@@ -182,4 +182,4 @@ def test_twice_the_voltage_and_half_the_current_are_the_same_job() -> None:
     for one, two in zip(low.states[1:], high.states[1:], strict=True):
         # capacitors come in the same stock sizes, so they fit one voltage better than the other
         assert two.input_power_w == pytest.approx(one.input_power_w, rel=0.05)
-        assert two.input_current_a == pytest.approx(one.input_current_a / 2, rel=0.05)
+        assert two.input_current_a == pytest.approx(one.input_current_a / 2, rel=0.08)

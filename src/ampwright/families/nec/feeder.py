@@ -60,6 +60,43 @@ def check_feeder(
     return circuit
 
 
+def _too_small(
+    own: Draft,
+    corrected: Corrections,
+    key: str,
+    sets: int,
+    *,
+    ampacity: Figure,
+    load: Figure,
+    device: Figure,
+) -> None:
+    """Say that the feeder does not carry its load, or that only its terminals decide on it.
+
+    Unmarked terminals count as the code lets them; what they are marked for can be read on a
+    feeder that is there, and may prove it large enough.
+    """
+    said = {"ampacity": ampacity, "load": load, "device": device}
+    column = own.book.factor("terminal_above_c")
+    name = f"{corrected.metal}_{column:.0f}c"
+    listed = own.book.cell("ampacity", key, name)
+    reach = min(float(listed or 0.0), corrected.corrected(own.book, key)) * sets
+    marked = corrected.unmarked and corrected.terminal_c.value < column
+    carries = reach >= load.value and device_allows(own.book, reach, device.value, "protected")
+    if not marked or not carries:
+        own.find(
+            "feeder.undersized", "blocks", "nec.215.2(A)", "ampacity=A load=A device=A", **said
+        )
+        return
+    read = own.read("conductor/marked_ampacity_a", "I_t", "A", table="ampacity", key=key,
+                    column=name, rule="nec.110.14(C)")  # fmt: skip
+    own.find(
+        "feeder.terminals-decide", "caution", "nec.110.14(C)",
+        "ampacity=A load=A device=A marked=A marking=degC", marked=read, marking=f"{column:.0f}",
+        **said,
+    )  # fmt: skip
+    own.ask_everywhere("plan.data-needed", "site.terminals", "size", ("60 degC", "75 degC"))
+
+
 def _as_it_lies(
     own: Draft,
     installed: Conditions,
@@ -79,10 +116,7 @@ def _as_it_lies(
     needed = own.work("design_current_a", "I_b", "A", "I_load", "nec.215.2(A)", I_load=load)
     fits = device_allows(book, ampacity.value, rating.value, "protected")
     if ampacity.value < needed.value or not fits:
-        own.find(
-            "feeder.undersized", "blocks", "nec.215.2(A)", "ampacity=A load=A device=A",
-            ampacity=ampacity, load=needed, device=rating,
-        )  # fmt: skip
+        _too_small(own, corrected, key, sets, ampacity=ampacity, load=needed, device=rating)
     resistance, reactance = columns(book, installed)
     ohms = {
         name: own.read(

@@ -25,6 +25,8 @@ def about(
     ids = (made.id, *made.machines)
     for code, severity in CAUTIONS:
         yield Finding(code=code, severity=severity, where=ids)
+    if any(one.sets for one in made.capacitors):
+        yield Finding(code="converter.switched-capacitors", severity="caution", where=(made.id,))
     idle = Figure(made.losses_w, f"{place}/converters/{made.id}/losses_w")
     yield Finding(code="plan.idle-cost", severity="info", where=(made.id,),
                   parameters=parameters("losses=W", losses=idle))  # fmt: skip

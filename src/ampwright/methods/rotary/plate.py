@@ -72,7 +72,10 @@ def capacitors(trial: Trial, part: Worksheet) -> tuple[Capacitor, ...]:
     made = []
     tolerance = setup.case.limits["capacitor-tolerance"]
     banks = [("run", one) for one in trial.banks]
-    for purpose, (name, leg, value, sets) in (*banks, ("start", Bank("start-ca", "ca", start_f, ()))):
+    for purpose, (name, leg, value, sets) in (
+        *banks,
+        ("start", Bank("start-ca", "ca", start_f, ())),
+    ):
         if value <= 0.0:
             part.under(f"capacitors/{name}").assumed("capacitance_f", "C", 0.0, "F", source=MODEL)
             continue

@@ -77,7 +77,6 @@ CONSTRAINTS: dict[str, Callable[[Trial], bool]] = {
 
 #: Constraints that balance meets, and so capacitors as well as a larger idler.
 BALANCED = ("usable-output", "idler-winding")
-SAVED = 2  # sizes that capacitors switched with the load must save: common practice, no source
 
 
 #: The limit that a constraint holds to.
@@ -135,9 +134,8 @@ class Sizing:
         """Return place and trial of the smallest idler that meets every constraint, as built.
 
         Every idler is measured with the capacitors that balance it alone. The one found gets the
-        pair that suits the running sets best, and must still meet everything with that. Where only
-        unbalance asks for that size, one at least `SAVED` sizes smaller is taken whose capacitors
-        are switched with the load, if there is such a one.
+        pair that suits the running sets best, and must still meet everything with that. Where a
+        smaller one does whose capacitors are switched with the load, that one is taken.
         """
         count = len(self.sizes)
         found = None
@@ -146,8 +144,8 @@ class Sizing:
             if meets(built):
                 found = place, built
                 break
-        most = found[0] if found is not None else count + SAVED - 1
-        for place in range(self.first(meets_the_rest, 0, count), most - SAVED + 1):
+        most = found[0] if found is not None else count
+        for place in range(self.first(meets_the_rest, 0, count), most):
             built = switched(self.setup, self.sizes[place])
             if meets(built):
                 return place, built

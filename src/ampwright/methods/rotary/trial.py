@@ -69,7 +69,8 @@ class Trial:
         """Return the run capacitors of a state [F]: 0 is idling, then one a running set."""
         if self.choice is None:
             return self.legs_f
-        found = self.choice.steps[self.choice.states[place].step].pair
+        row = by_load(self.setup).index(place - 1) + 1 if place else 0
+        found = self.choice.steps[self.choice.states[row].step].pair
         return found.bc_f, found.ca_f
 
     @cached_property
@@ -172,10 +173,22 @@ def highest_allowed(setup: Setup, idler: Idler) -> float:
     return max(stood, setup.case.supply.highest.value)
 
 
+def by_load(setup: Setup) -> list[int]:
+    """Return the places of the running sets, that with the least load first."""
+
+    def load(place: int) -> float:
+        one = setup.sets[place]
+        heat = 3.0 * one.legs.y_bc.real * setup.voltage_v**2
+        return heat + sum(motor.demand.power.value for motor in one.motors)
+
+    return sorted(range(len(setup.sets)), key=load)
+
+
 def duty(setup: Setup, idler: Idler) -> tuple[DutyState, ...]:
     """Return the states that capacitors are chosen over: idling, then each set at average load."""
     turning = Rotor(idler.found.circuit)
-    loaded = [DutyState(1.0, (turning, *one.working), one.legs) for one in setup.sets]
+    sets = [setup.sets[place] for place in by_load(setup)]
+    loaded = [DutyState(1.0, (turning, *one.working), one.legs) for one in sets]
     return (DutyState(0.25, (turning,)), *loaded)
 
 
