@@ -18,7 +18,13 @@ from ampwright.families.nec.disconnect import disconnect
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.drive import drive_output, drive_supply
 from ampwright.families.nec.drop import drops, limited
-from ampwright.families.nec.faults import guards, interrupting, rated_voltage, smallest_fault
+from ampwright.families.nec.faults import (
+    EARTHED_V,
+    guards,
+    interrupting,
+    rated_voltage,
+    smallest_fault,
+)
 from ampwright.families.nec.grounding import grounding_conductor
 from ampwright.families.nec.loads import load_circuit
 from ampwright.families.nec.motors import motor_circuit
@@ -29,9 +35,6 @@ from ampwright.records.site import Site
 from ampwright.records.supply import Supply
 from ampwright.region import CircuitAnswer, CircuitDemand
 from ampwright.step import Figure, Worksheet
-
-#: A conductor below this is the grounded one of its circuit, not a live leg [V].
-EARTHED_V = 1.0
 
 
 def answer_circuit(

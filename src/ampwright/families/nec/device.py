@@ -6,7 +6,14 @@ import attrs
 
 from ampwright.families.nec.book import Book
 from ampwright.families.nec.draft import Draft
-from ampwright.families.nec.ratings import ceiling_up, next_down, next_up, write_rating
+from ampwright.families.nec.ratings import (
+    below,
+    ceiling_up,
+    next_down,
+    next_up,
+    reaches,
+    write_rating,
+)
 from ampwright.step import Figure
 
 HERE = "protective_device"
@@ -66,7 +73,7 @@ def choose_device(
             rule = ceiling.raised_rule
         if rating > most:
             carried = needs["load"][0]
-            if most < carried.value * (1 - 1e-9):
+            if not reaches(most, carried.value):
                 draft.find(
                     "protection.device-too-small", "blocks", ceiling.rule, "needed=A largest=A",
                     needed=carried, largest=ceiling.rating,
@@ -77,13 +84,13 @@ def choose_device(
                 needed=required, largest=ceiling.raised or ceiling.rating,
             )  # fmt: skip
             rating = next_down(book, most)
-    if rating in (0.0, float("inf")):
+    if rating == float("inf"):
         draft.find("protection.device-too-small", "blocks", rule, "needed=A", needed=required)
         return None
     chosen = write_rating(draft, f"{HERE}/rating_a", "I_r", rating, rule, asked)
-    below = next_down(book, rating - 0.5)
-    if below:
-        write_rating(draft, f"{HERE}/smaller/rating_a", "I_r", below, rule, asked)
+    smaller = below(book, rating)
+    if smaller:
+        write_rating(draft, f"{HERE}/smaller/rating_a", "I_r", smaller, rule, asked)
     return chosen
 
 
@@ -149,21 +156,20 @@ def hermetic_ceiling(draft: Draft, current: Figure) -> Ceiling:
         draft: Sheet of the circuit.
         current: Rated-load current on its plate [A].
     """
-    book, place = draft.book, f"{HERE}/ceiling"
-    ratings = []
-    for name, factor in (("", "hermetic_device"), ("raised_", "hermetic_device_raised")):
+    rule, made = "nec.440.22", {}
+    for name, factor, path in (
+        ("rating", "hermetic_device", "calculated_a"),
+        ("raised", "hermetic_device_raised", "raised_calculated_a"),
+    ):
         calculated = draft.work(
-            f"{place}/{name}calculated_a", "I_max", "A", f"{book.factor(factor)!r} * I_RL",
-            "nec.440.22", I_RL=current,
+            f"{HERE}/ceiling/{path}", "I_max", "A", f"{draft.book.factor(factor)!r} * I_RL", rule,
+            I_RL=current,
         )  # fmt: skip
-        down = hermetic_most(book, factor, current.value)
-        path = f"{place}/raised_a" if name else f"{place}/rating_a"
-        ratings.append(
-            write_rating(draft, path, "I_max", down, "nec.440.22", [("I_max", calculated)])
-        )
-    return Ceiling(
-        rating=ratings[0], rule="nec.440.22", raised=ratings[1], raised_rule="nec.440.22"
-    )
+        made[name] = write_rating(
+            draft, f"{HERE}/ceiling/{name}_a", "I_max",
+            hermetic_most(draft.book, factor, current.value), rule, [("I_max", calculated)],
+        )  # fmt: skip
+    return Ceiling(**made, rule=rule, raised_rule=rule)
 
 
 def marked_most(book: Book, marked: float) -> float:

@@ -51,7 +51,7 @@ def limited(book: Book, conditions: Conditions, demand: CircuitDemand) -> Rules:
     rules: dict[str, Rule] = {}
     limit, most = conditions.drop_limit, demand.starting_drop_limit
     if limit is not None:
-        rules["voltage-drop"] = lambda key: fraction(book, conditions, demand, key) <= limit
+        rules["voltage-drop"] = lambda key: reaches(limit, fraction(book, conditions, demand, key))
     if most is not None and demand.starting_current is not None:
         amps = demand.starting_current.value
         given = demand.starting_power_factor
@@ -122,14 +122,11 @@ def recommended(
     converter = demand.converter is not None and demand.converter.kind == "phase-converter"
     rule = "nec.455.6(A)" if converter else "nec.210.19(A)"
     limit, total = book.factor("drop_recommended"), book.factor("drop_recommended_total")
-    ahead = demand.drop_ahead.value if demand.drop_ahead is not None else 0.0
-    if running.value <= limit and running.value + ahead <= total:
+    if demand.drop_ahead is not None:
+        limit = min(limit, total - demand.drop_ahead.value)
+    if reaches(limit, running.value):
         return
-    kept = [
-        key
-        for key in candidates
-        if (one := fraction(book, conditions, demand, key)) <= limit and one + ahead <= total
-    ]
+    kept = [key for key in candidates if reaches(limit, fraction(book, conditions, demand, key))]
     said = {"drop": running}
     if demand.drop_ahead is not None:
         said["ahead"] = demand.drop_ahead

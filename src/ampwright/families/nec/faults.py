@@ -8,6 +8,9 @@ from ampwright.families.nec.drop import TABLE_LENGTH_M, columns
 from ampwright.region import CircuitDemand
 from ampwright.step import Figure
 
+#: A conductor below this is the grounded one of its circuit, not a live leg [V].
+EARTHED_V = 1.0
+
 
 def highest_to_earth(demand: CircuitDemand) -> float | None:
     """Return the highest voltage to earth of a circuit [V]; ``None``: not known."""
@@ -79,7 +82,7 @@ def smallest_fault(
     lowest voltage to earth is taken, so the real current is not smaller.
     """
     source = demand.fault_source
-    live = tuple(leg for leg in legs if leg.value > 1.0)
+    live = tuple(leg for leg in legs if leg.value >= EARTHED_V)
     if source is None or not live:
         return None
     resistance, _ = columns(draft.book, conditions)

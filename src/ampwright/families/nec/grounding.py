@@ -32,9 +32,8 @@ def increased(book: Book, base: str, minimum: str, used: str) -> str:
     Strict arithmetic on the circular mils of the table; never larger than the phase conductors.
     """
     areas = book.column("conductor_properties", "circular_mils")
-    wanted = areas[base] * max(1.0, areas[used] / areas[minimum])
-    key = smallest_of_area(book, wanted) or used
-    return key if areas[key] <= areas[used] else used
+    key = smallest_of_area(book, areas[base] * areas[used] / areas[minimum]) or used
+    return min(key, used, key=areas.__getitem__)
 
 
 def grounding_conductor(
@@ -64,7 +63,7 @@ def grounding_conductor(
     used_area = area(draft, f"{HERE}/phase/area_mm2", used)
     minimum_area = area(draft, f"{HERE}/phase_minimum/area_mm2", minimum)
     wanted = draft.work(
-        f"{HERE}/wanted_mm2", "A_w", "mm2", "min(A_t * max(1, A_u / A_m), A_u)", "nec.250.122(B)",
+        f"{HERE}/wanted_mm2", "A_w", "mm2", "min(A_t * A_u / A_m, A_u)", "nec.250.122(B)",
         A_t=base_area, A_u=used_area, A_m=minimum_area,
     )  # fmt: skip
     key = increased(book, base, minimum, used)

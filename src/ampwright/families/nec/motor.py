@@ -41,6 +41,11 @@ class RatedMotor:
     rule: str
 
 
+def is_power(power: float, row: float) -> bool:
+    """Tell whether a *power* counts as that of a *row* of a table [hp]."""
+    return abs(power - row) <= SAME_POWER * row
+
+
 def device_row(motor: MotorDemand) -> str:
     """Return the row of the table of device percentages for a motor."""
     if motor.phases == 1:
@@ -107,11 +112,11 @@ def _full_load(draft: Draft, here: str, motor: MotorDemand, power: Figure) -> Fi
     if slow or column is None or not cells:
         return _by_plate(draft, here, motor, "slow" if slow else "voltage")
     powers = {horsepower(key): key for key in cells}
-    same = [hp for hp in powers if abs(power.value - hp) <= SAME_POWER * hp]
+    same = next((key for hp, key in powers.items() if is_power(power.value, hp)), None)
     path = f"{here}/full_load_current_a"
-    if same:
+    if same is not None:
         return draft.read(
-            path, "FLC", "A", table=table, key=powers[same[0]], column=column,
+            path, "FLC", "A", table=table, key=same, column=column,
             rule="nec.430.6(A)(1)", inputs=[("hp", power), ("V", motor.voltage)],
         )  # fmt: skip
     below = max((hp for hp in powers if hp < power.value), default=None)
@@ -159,12 +164,13 @@ def _service(book: Book, duty: str) -> tuple[str, str] | None:
     row = book.tables["duty_classes"].row(kind[0]) if kind else None
     if not row or not row["service"]:
         return None
-    minutes = re.search(r"(\d+)\s*min", duty)
     if row["service"] != "short_time":
         return row["service"], "rated_continuous"
-    longest = ((5, "rated_5min"), (15, "rated_15min"), (60, "rated_30_or_60min"))
-    time = int(minutes[1]) if minutes else 60
-    return row["service"], next((name for most, name in longest if time <= most), longest[-1][1])
+    minutes = re.search(r"(\d+)\s*min", duty)
+    time = int(minutes[1]) if minutes else None
+    if time is None or time > 15:
+        return row["service"], "rated_30_or_60min"
+    return row["service"], "rated_5min" if time <= 5 else "rated_15min"
 
 
 def _duty_current(draft: Draft, here: str, motor: MotorDemand, row: str, column: str) -> Figure:

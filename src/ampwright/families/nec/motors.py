@@ -38,14 +38,15 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     locked = {one.demand.id: locked_rotor(draft, one) for one in every}
     counted = [weighted(draft, one) for one in demand.loads]
     if single:
-        rule, device_rule, total_rule = motors[0].rule, "nec.430.52", "nec.430.110(A)"
-        current = draft.work("design_current_a", "I_b", "A", "I_c", rule, I_c=motors[0].alone)
+        (motor,) = motors
+        rule, device_rule, total_rule = motor.rule, "nec.430.52", "nec.430.110(A)"
+        current = draft.work("design_current_a", "I_b", "A", "I_c", rule, I_c=motor.alone)
         carries = draft.work(
             "protective_device/load_a", "I_load", "A",
-            f"{draft.book.factor('motor_conductor')!r} * FLC", "nec.430.52", FLC=motors[0].current,
+            f"{draft.book.factor('motor_conductor')!r} * FLC", "nec.430.52", FLC=motor.current,
         )  # fmt: skip
-        delta_leads(draft, motors[0])
-        ceiling = single_ceiling(draft, motors[0])
+        delta_leads(draft, motor)
+        ceiling = single_ceiling(draft, motor)
     else:
         current = summed(draft, counted, motors)
         carries, rule, total_rule = current, "nec.430.24", "nec.430.110(C)"
@@ -165,11 +166,9 @@ def feeder_ceiling(
 
 
 def apart(motor: RatedMotor, motors: Sequence[RatedMotor]) -> list[RatedMotor]:
-    """Return the motors that may run while *motor* starts."""
+    """Return the motors that may run while *motor* starts, itself perhaps among them."""
     alone, machine = motor.demand.one_at_a_time, motor.demand.machine
-    return [
-        one for one in motors if one is not motor and not (alone and one.demand.machine == machine)
-    ]
+    return [one for one in motors if not (alone and one.demand.machine == machine)]
 
 
 def start_currents(

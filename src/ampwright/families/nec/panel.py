@@ -1,5 +1,7 @@
 """The panel: free poles, largest branch, slash rating and fault rating."""
 
+import re
+
 from ampwright.equipment.circuit import Circuit
 from ampwright.families.nec.draft import Draft
 from ampwright.records.supply import Panel, Supply
@@ -55,16 +57,15 @@ def _poles(draft: Draft, panel: Panel, fed: list[Circuit], place: str) -> None:
 
 
 def _branch(draft: Draft, panel: Panel, circuit: Circuit, place: str) -> None:
-    device = Figure(
-        circuit.protective_device.rating_a or 0.0, f"{place}/protective_device/rating_a"
-    )
     own = f"panel/{circuit.id}"
-    if panel.largest_branch_a is not None and device.value > panel.largest_branch_a:
-        largest = draft.sheet.given(f"{own}/largest_branch_a", "I_max", panel.largest_branch_a, "A")
+    rating, most = circuit.protective_device.rating_a, panel.largest_branch_a
+    if rating is not None and most is not None and rating > most:
+        device = Figure(rating, f"{place}/protective_device/rating_a")
+        largest = draft.sheet.given(f"{own}/largest_branch_a", "I_max", most, "A")
         _unfit(draft, "nec.408.36", "A", "largest-branch", circuit.id, device, largest)
     if panel.slash_rating is None or not circuit.voltage_to_earth_v:
         return
-    lower = float(panel.slash_rating.split("/")[0].rstrip("Y"))
+    lower = min(float(one) for one in re.findall(r"\d+", panel.slash_rating))
     highest = max(circuit.voltage_to_earth_v)
     if highest > NOMINAL * lower:
         leg = circuit.voltage_to_earth_v.index(highest)

@@ -4,9 +4,23 @@ from ampwright.equipment.conductor import Raceway
 from ampwright.families.nec.book import size_key
 from ampwright.families.nec.conditions import Conditions
 from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.ratings import reaches
 from ampwright.step import Figure
 
 HERE = "raceway"
+
+
+def insulated(
+    draft: Draft, phase: str, protective: str, family: str, rule: str
+) -> dict[str, Figure]:
+    """State the areas of phase and grounding conductors with their insulation, by symbol [in2]."""
+    return {
+        symbol: draft.read(
+            f"{HERE}/{name}_area_in2", symbol, "in2", table="insulated_area",
+            key=size_key(size), column=f"{family}_area_in2", rule=rule,
+        )
+        for symbol, name, size in (("a_p", "phase", phase), ("a_g", "protective", protective))
+    }  # fmt: skip
 
 
 def wireway(
@@ -18,16 +32,10 @@ def wireway(
     family: str,
 ) -> None:
     """Say how large a wireway has to be inside: its conductors fill a fifth of it at most."""
-    areas = {
-        name: draft.read(
-            f"{HERE}/{name}_area_in2", f"a_{name[0]}", "in2", table="insulated_area",
-            key=size_key(size), column=f"{family}_area_in2", rule="nec.376.22",
-        )
-        for name, size in (("phase", phase), ("protective", protective))
-    }  # fmt: skip
+    areas = insulated(draft, phase, protective, family, "nec.376.22")
     needed = draft.work(
         f"{HERE}/needed_in2", "a", "in2", "circuits * (n * a_p + a_g) / 0.2", "nec.376.22",
-        circuits=conditions.circuits, n=count, a_p=areas["phase"], a_g=areas["protective"],
+        circuits=conditions.circuits, n=count, **areas,
     )  # fmt: skip
     draft.find("raceway.wireway-area", "info", "nec.376.22", "area=in2", area=needed)
 
@@ -62,28 +70,24 @@ def raceway(
     if not kind["sizes"]:
         wireway(draft, conditions, phase, count, protective, family)
         return None
-    areas = {}
-    for name, size in (("phase", phase), ("protective", protective)):
-        areas[name] = draft.read(
-            f"{HERE}/{name}_area_in2", f"a_{name[0]}", "in2", table="insulated_area",
-            key=size_key(size), column=f"{family}_area_in2", rule="nec.9.1",
-        )  # fmt: skip
+    areas = insulated(draft, phase, protective, family, "nec.9.1")
     filled = draft.work(
         f"{HERE}/filled_in2", "a", "in2", "circuits * (n * a_p + a_g)", "nec.9.1",
-        circuits=conditions.circuits, n=count, a_p=areas["phase"], a_g=areas["protective"],
+        circuits=conditions.circuits, n=count, **areas,
     )  # fmt: skip
     conductors = draft.work(
         f"{HERE}/conductors", "n", "", "circuits * (n + 1)", "nec.9.1",
         circuits=conditions.circuits, n=count,
     )  # fmt: skip
-    row = f"{conductors.value:.0f}" if conductors.value <= 2 else "over_2"
+    # two live conductors and the grounding conductor are more than two in any case
     percent = draft.read(
-        f"{HERE}/percent", "p", "%", table="raceway_fill", key=row, column="percent",
+        f"{HERE}/percent", "p", "%", table="raceway_fill", key="over_2", column="percent",
         rule="nec.9.1", inputs=[("n", conductors)],
     )  # fmt: skip
     limit = draft.work(f"{HERE}/limit_fraction", "f", "", "p / 100", "nec.9.1", p=percent)
     totals = book.column(kind["sizes"], "area_100")
-    trade = next((key for key, all_ in totals.items() if filled.value / all_ <= limit.value), None)
+    fits = (key for key, all_ in totals.items() if reaches(limit.value, filled.value / all_))
+    trade = next(fits, None)
     if trade is None:
         draft.find("raceway.none-large-enough", "blocks", "nec.9.1", "area=in2", area=filled)
         return None

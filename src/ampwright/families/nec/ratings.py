@@ -33,6 +33,11 @@ def next_down(book: Book, value: float, kind: str = "breaker") -> float:
     return max((rating for rating in book.ratings(kind) if rating <= most), default=0.0)
 
 
+def below(book: Book, rating: float) -> float:
+    """Return the standard rating before *rating* [A]; nought before the first."""
+    return max((one for one in book.ratings() if one < rating), default=0.0)
+
+
 def write_rating(
     draft: Draft,
     name: str,

@@ -8,8 +8,8 @@ from ampwright.finding import parameters
 from ampwright.region import CircuitDemand, LoadDemand
 from ampwright.step import Figure
 
-#: Shares of the largest, the second and so on of a group of arc welders, the last for all others.
-GROUP_SHARES = ("1.0", "1.0", "0.85", "0.7", "0.6")
+#: Shares of the largest, the second and so on of a group of arc welders, and of all others.
+GROUP_SHARES, REST_SHARE = ("1.0", "1.0", "0.85", "0.7"), "0.6"
 
 
 def effective(draft: Draft, load: LoadDemand) -> Figure:
@@ -43,8 +43,8 @@ def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         ((one, effective(draft, one)) for one in demand.loads),
         key=lambda pair: (-pair[1].value, pair[0].id),
     )
-    shares = [GROUP_SHARES[min(n, len(GROUP_SHARES) - 1)] for n in range(len(counted))]
-    formula = " + ".join(f"{share} * W{n}" for n, share in enumerate(shares))
+    shares = [*GROUP_SHARES, *[REST_SHARE] * len(counted)]
+    formula = " + ".join(f"{share} * W{n}" for n, share in enumerate(shares[: len(counted)]))
     rule = "nec.630.11(A)" if len(counted) == 1 else "nec.630.11(B)"
     inputs = {f"W{n}": figure for n, (_, figure) in enumerate(counted)}
     current = draft.work("design_current_a", "I_b", "A", formula, rule, **inputs)

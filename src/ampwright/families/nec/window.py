@@ -7,7 +7,7 @@ from ampwright.families.nec.ampacity import Sized
 from ampwright.families.nec.book import Book
 from ampwright.families.nec.corrections import Corrections
 from ampwright.families.nec.draft import Draft
-from ampwright.families.nec.ratings import next_down, write_rating
+from ampwright.families.nec.ratings import below, write_rating
 from ampwright.step import Figure
 
 
@@ -113,9 +113,9 @@ def _upward(
 def _downward(draft: Draft, factors: Factors, device: Figure, *, edge: bool) -> Figure:
     bounds: dict[str, Figure] = {}
     k, rule = factors.device
-    below = next_down(draft.book, device.value - 0.5)
-    if factors.device_follows and below:
-        rating = write_rating(draft, "window/smaller_rating_a", "I_r", below, rule, [])
+    smaller = below(draft.book, device.value)
+    if factors.device_follows and smaller:
+        rating = write_rating(draft, "window/smaller_rating_a", "I_r", smaller, rule, [])
         bounds["device"] = draft.work(
             "window/device_least_a", "I_np", "A", f"I_r / {k!r}", rule, I_r=rating
         )

@@ -3,8 +3,10 @@
 
 from typing import Any
 
+import attrs
 import pytest
 
+from ampwright.families.nec.answer import answer_circuit
 from ampwright.families.nec.grounding import by_device, increased, smallest_of_area
 
 
@@ -77,6 +79,29 @@ def test_raceway_as_stated(us: Any, kind: str, size: str) -> None:
     circuit = us.ask(us.demand(motors=(us.motor(5, 13),)), us.site(raceway=kind)).circuit
     assert (circuit.raceway.kind, circuit.raceway.size) == (kind, size)
     assert circuit.raceway.limit_fraction == 0.4
+
+
+def test_the_fill_of_a_raceway_step_by_step(us: Any) -> None:
+    """Three 10 AWG at 0.0211 in2 and one: 0.0844 in2; 1/2 EMT 0.304 in2: 27.8 % of 40 %."""
+    circuit = us.ask(us.demand(motors=(us.motor(10, 26),))).circuit
+    steps = {one.path.removeprefix("options/x/circuits/c/raceway/"): one
+             for one in circuit.steps}  # fmt: skip
+    assert steps["phase_area_in2"].value == steps["protective_area_in2"].value == 0.0211
+    assert (steps["phase_area_in2"].symbol, steps["protective_area_in2"].symbol) == ("a_p", "a_g")
+    assert steps["conductors"].value == 4
+    assert steps["filled_in2"].value == pytest.approx(0.0844)
+    assert steps["fill_fraction"].value == pytest.approx(0.0844 / 0.304)
+    assert (steps["size"].value, steps["size"].cell) == ("1/2", ("1/2", "area_100"))
+
+
+def test_a_wireway_step_by_step(us: Any) -> None:
+    """Three 14 AWG at 0.0097 in2 and one: 0.0388 in2 fill a fifth: 0.194 in2."""
+    answer = us.ask(us.demand(motors=(us.motor(1, 4),)), us.site(installation="trunking"))
+    rules = {one.path.rpartition("/")[2]: one.rule for one in answer.circuit.steps
+             if "/raceway/" in one.path}  # fmt: skip
+    assert set(rules) == {"phase_area_in2", "protective_area_in2", "needed_in2"}
+    assert set(rules.values()) == {"nec.376.22"}
+    assert us.step(answer, "raceway/needed_in2") == pytest.approx(0.194)
 
 
 def test_grouped_circuits_share_the_raceway(us: Any) -> None:
@@ -239,3 +264,45 @@ def test_soil_matters_only_to_what_lies_in_it(us: Any) -> None:
     assert us.step(us.ask(us.demand(motors=motors), site), "conditions/ambient_c") == 30
     buried = us.site(installation="buried-conduit")
     assert us.step(us.ask(us.demand(motors=motors), buried), "conditions/ambient_c") == 30
+
+
+def test_the_grounding_conductor_step_by_step(us: Any) -> None:
+    """25 A over 60 m at 3 %: 8 to 6 AWG; Table 250.122 at 35 A: 10 AWG, 10 380 cmil.
+
+    10 380 x 26 240 / 16 510 = 16 497 cmil: 8 AWG (16 510 cmil, 8.366 mm2).
+    """
+    demand = us.single(
+        loads=(us.load(25),), length=us.figure(60), running_current=us.figure(25),
+        power_factor=us.figure(1),
+    )  # fmt: skip
+    book = us.code.book
+    strict = attrs.evolve(book, manifest={**book.manifest, "limits": {"drop_fraction": 0.03}})
+    answer = answer_circuit(strict, demand, us.site(), us.supply(), "options/x/circuits/c")
+    assert answer.circuit is not None
+    found = values(answer.circuit)
+    assert found["protective_conductor/table/size"] == "10 AWG"
+    assert found["protective_conductor/size"] == "8 AWG"
+    assert found["protective_conductor/wanted_mm2"] == pytest.approx(16497 * 5.06707e-4, rel=1e-4)
+    plain = values(us.ask(demand).circuit)
+    assert plain["protective_conductor/wanted_mm2"] == pytest.approx(10380 * 5.06707e-4, rel=1e-4)
+
+
+def test_the_grounding_conductor_is_bounded_by_the_phase(us: Any) -> None:
+    """10 hp with a 50 A device: 10 AWG by the table, and 10 AWG of phase; 5 hp: 14 AWG."""
+    for power, size in ((10, "10 AWG"), (5, "14 AWG")):
+        found = values(us.ask(us.demand(motors=(us.motor(power, 13),))).circuit)
+        assert found["protective_conductor/size"] == size
+        assert found["protective_conductor/wanted_mm2"] == found["conductor/area_mm2"]
+
+
+def test_a_device_past_the_grounding_table_blocks(us: Any) -> None:
+    """A region whose table ends at 60 A: an 80 A device has no row."""
+    book = us.code.book
+    table = book.tables["grounding_conductor"]
+    short = attrs.evolve(table, rows=[one for one in table.rows if float(one[table.key]) <= 60])
+    cut = attrs.evolve(book, tables={**book.tables, "grounding_conductor": short}, columns={})
+    demand = us.single(role="supply", converter=us.converter(60))
+    answer = answer_circuit(cut, demand, us.site(), us.supply(), "options/x/circuits/c")
+    (said,) = [one for one in answer.findings if one.severity == "blocks"]
+    assert (said.code, said.rule) == ("feeder.undersized", "nec.250.122(A)")
+    assert {one.name: one.value for one in said.parameters} == {"rating": 80.0}

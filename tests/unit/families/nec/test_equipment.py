@@ -37,6 +37,16 @@ def test_transformer_rounds_up_from_9_a(us: Any, amps: float, ceiling: float) ->
     assert us.step(answer, "protective_device/ceiling/rating_a") == ceiling
 
 
+@pytest.mark.parametrize(("amps", "calculated"), [(9, 11.25), (8.9, 14.863), (2, 3.34), (1.9, 5.7)])
+def test_percentages_of_transformers(us: Any, amps: float, calculated: float) -> None:
+    """450.3(B): 125 % from 9 A, 167 % from 2 A, 300 % below."""
+    load = us.load(amps, kind="transformer", continuous=False)
+    answer = us.ask(us.single(loads=(load,)))
+    assert us.step(answer, "protective_device/ceiling/calculated_a") == pytest.approx(calculated)
+    asked = {(one.code, one.changes) for one in answer.questions}
+    assert ("authority.separately-derived", "safety") in asked
+
+
 @pytest.mark.parametrize(("amps", "fuse"), [(5, 6), (2, 3), (1.9, 3), (0.4, 1)])
 def test_small_transformers_need_a_fuse(us: Any, amps: float, fuse: float) -> None:
     """1.67 x 5 = 8.35: 6 A; 1.67 x 2 = 3.34: 3 A; 3 x 1.9 = 5.7: 3 A; 3 x 0.4 = 1.2: 1 A."""
@@ -79,6 +89,45 @@ def test_drive_with_two_motors(us: Any) -> None:
     output = us.ask(us.demand(converter=drive, motors=motors))
     assert us.step(output, "design_current_a") == pytest.approx(28.6)
     assert us.step(output, "disconnect/least_a") == pytest.approx(1.15 * 24.8)
+
+
+def test_behind_a_drive_the_drive_protects(us: Any) -> None:
+    """Its overload has three units and is in the drive; no breaker stands at the head."""
+    drive = us.converter(28, id="d", method="drive", kind="drive")
+    circuit = us.ask(us.demand(converter=drive, motors=(us.motor(5, 13),))).circuit
+    (overload,) = circuit.overloads
+    assert (overload.poles, overload.curve, overload.setting_a) == (3, "in the drive", 16.25)
+    assert circuit.protective_device.breaking_capacity_a is None
+    assert circuit.disconnect.power_w == pytest.approx(5 * 745.7, rel=1e-6)
+    branch = us.ask(us.demand(motors=(us.motor(5, 13),))).circuit
+    assert branch.overloads[0].curve == "class 10"
+    assert branch.protective_device.breaking_capacity_a == 10000
+    two = us.demand(converter=drive, motors=(us.motor(5, 13), us.motor(3, 9, id="b/0")))
+    assert us.ask(two).circuit.disconnect.power_w is None
+    assert len(us.ask(two).circuit.overloads) == 2
+
+
+def test_clauses_of_a_drive_with_several_motors(us: Any) -> None:
+    drive = us.converter(36, id="d", method="drive", kind="drive")
+    motors = (us.motor(5, 13), us.motor(3, 9, id="b/0"))
+    answer = us.ask(us.single(role="supply", converter=drive, motors=motors))
+    rules = {one.path.removeprefix("options/x/circuits/c/protective_device/"): one.rule
+             for one in answer.circuit.steps}  # fmt: skip
+    assert rules["ceiling/sum_a"] == rules["ceiling/several_a"] == "nec.430.62(A)"
+    alone = us.ask(us.single(role="supply", converter=drive, motors=motors[:1]))
+    found = {one.path.removeprefix("options/x/circuits/c/protective_device/"): one
+             for one in alone.circuit.steps}  # fmt: skip
+    for name in ("input_a", "limits/load/rating_a", "required_a", "rating_a"):
+        assert found[name].rule == "nec.430.130", name
+    assert found["input_a"].value == 36
+
+
+def test_a_drive_whose_input_no_device_carries(us: Any) -> None:
+    """5 hp: at most 40 A, 41 A of input: blocked, by the clause on devices ahead of drives."""
+    drive = us.converter(41, id="d", method="drive", kind="drive")
+    answer = us.ask(us.single(role="supply", converter=drive, motors=(us.motor(5, 13),)))
+    (said,) = [one for one in answer.findings if one.severity == "blocks"]
+    assert (said.code, said.rule) == ("protection.device-too-small", "nec.430.130")
 
 
 def test_drive_window(us: Any) -> None:
@@ -185,6 +234,41 @@ def test_the_ceiling_of_a_welder_goes_by_its_largest_current(us: Any) -> None:
         answer = us.ask(us.single(loads=(welder,)))
         assert us.step(answer, "protective_device/ceiling/rating_a") == ceiling
         assert us.step(answer, "protective_device/load_a") == 40
+
+
+def test_a_duty_between_two_rows_counts_as_the_longer(us: Any) -> None:
+    """40 A at 55 %: the row of 60 %, 0.78: 31.2 A; at exactly 50 % 0.71: 28.4 A."""
+    for duty, amps in ((0.55, 31.2), (0.5, 28.4)):
+        welder = us.load(40, kind="welder", duty_cycle=us.figure(duty))
+        answer = us.ask(us.single(loads=(welder,)))
+        assert us.step(answer, "design_current_a") == pytest.approx(amps)
+
+
+def test_a_group_of_welders(us: Any) -> None:
+    """50, 40, 30, 20, 20, 10 A marked: 50 + 40 + 0.85 x 30 + 0.7 x 20 + 0.6 x 20 + 0.6 x 10.
+
+    147.5 A; the device carries that and has no ceiling of its own.
+    """
+    welders = tuple(
+        us.load(amps, kind="welder", id=f"w{n}/0", effective_current=us.figure(amps))
+        for n, amps in enumerate((30, 50, 20, 40, 10, 20))
+    )
+    answer = us.ask(us.single(loads=welders))
+    assert us.step(answer, "design_current_a") == pytest.approx(147.5)
+    assert us.step(answer, "protective_device/load_a") == pytest.approx(147.5)
+    few = tuple(
+        us.load(amps, kind="welder", id=f"w{n}/0", effective_current=us.figure(5))
+        for n, amps in enumerate((30, 50))
+    )
+    assert us.step(us.ask(us.single(loads=few)), "protective_device/load_a") == 50
+
+
+def test_a_welder_that_no_device_suits_names_its_clause(us: Any) -> None:
+    """I1max of 10 A: at most 20 A; the rated 40 A are not carried."""
+    welder = us.load(40, kind="welder", largest_current=us.figure(10))
+    (said,) = [one for one in us.ask(us.single(loads=(welder,))).findings
+               if one.severity == "blocks"]  # fmt: skip
+    assert (said.code, said.rule) == ("protection.device-too-small", "nec.630.12(A)")
 
 
 def test_welder_without_a_duty_cycle_counts_in_full(us: Any) -> None:

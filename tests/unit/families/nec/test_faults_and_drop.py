@@ -17,6 +17,10 @@ from ampwright.families.nec.drop import fraction
     [
         ((120, 120), 240, 120),
         ((127, 127), 240, 120),
+        ((127.2, 127.2), 240, 120),
+        ((127.3, 127.3), 240, 240),
+        ((120, 120), 254.4, 120),
+        ((120, 120), 254.5, 277),
         ((120, 120, 208), 240, 240),
         ((277, 277, 277), 480, 277),
         ((240, 240, 416), 480, 480),
@@ -89,6 +93,26 @@ def test_smallest_fault_at_the_end(us: Any) -> None:
     assert us.ask(us.demand(motors=motors)).circuit.guards == ()
 
 
+@pytest.mark.parametrize(("other", "lowest"), [(1.0, 1.0), (0.99, 120.0)])
+def test_a_leg_from_one_volt_is_live(us: Any, other: float, lowest: float) -> None:
+    demand = us.demand(
+        phases=1, loads=(us.load(10),), voltage=us.figure(120), fault_source=us.figure(1000),
+        voltage_to_earth=(us.figure(120), us.figure(other)),
+    )  # fmt: skip
+    assert us.step(us.ask(demand), "fault/lowest_v") == lowest
+
+
+def test_a_fault_that_just_opens_the_device_needs_no_relay(us: Any) -> None:
+    """No length: 120 V / (120 / I) = I; ten times the 30 A device is 300 A."""
+    motors = (us.motor(5, 13),)
+    for source, guarded in ((300.0, False), (299.9, True)):
+        demand = us.made(motors=motors, length=us.figure(0), fault_source=us.figure(source),
+                         starting_time=us.figure(1))  # fmt: skip
+        answer = us.ask(demand)
+        assert answer.circuit.protective_device.rating_a == 30
+        assert bool(answer.circuit.guards) is guarded
+
+
 def test_fault_level_not_known(us: Any) -> None:
     answer = us.ask(us.single(loads=(us.load(10),), fault_largest=None))
     assert "protection.fault-level" in us.codes(answer)
@@ -109,6 +133,17 @@ def test_drop_ahead_counts(us: Any) -> None:
         power_factor=us.figure(1), drop_ahead=us.figure(0.045),
     )  # fmt: skip
     assert "feeder.voltage-drop" in us.codes(us.ask(behind))
+
+
+@pytest.mark.parametrize(("ahead", "size"), [(0.0299, "6 AWG"), (0.031, "4 AWG")])
+def test_the_drop_ahead_bears_on_the_size_that_suffices(us: Any, ahead: float, size: str) -> None:
+    """25 A over 60 m: 6 AWG 2.01 %, 4 AWG 1.27 %; 5 % in all less what is lost ahead."""
+    demand = us.single(
+        loads=(us.load(25),), length=us.figure(60), running_current=us.figure(25),
+        power_factor=us.figure(1), drop_ahead=us.figure(ahead),
+    )  # fmt: skip
+    finding = next(one for one in us.ask(demand).findings if one.code == "feeder.voltage-drop")
+    assert {one.name: one.value for one in finding.parameters}["sufficient"] == size
 
 
 def test_drop_names_the_size_that_keeps_the_recommendation(us: Any) -> None:
@@ -136,6 +171,8 @@ def test_reactance_follows_the_frequency(us: Any) -> None:
 def test_starting_drop_with_an_assumed_power_factor(us: Any) -> None:
     demand = us.demand(motors=(us.motor(5, 13),), starting_current=us.figure(92))
     assert us.step(us.ask(demand), "starting_power_factor") == 0.4
+    step = next(one for one in us.ask(demand).circuit.steps if one.path.endswith("power_factor"))
+    assert (step.low, step.high) == (0.3, 0.5)
     known = us.demand(
         motors=(us.motor(5, 13),),
         starting_current=us.figure(92),

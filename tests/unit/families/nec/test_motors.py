@@ -40,8 +40,8 @@ def test_746_w_is_one_horsepower(us: Any) -> None:
 
 @pytest.mark.parametrize(
     ("duty", "percent"),
-    [("S2 5 min", 110), ("S2 10 min", 120), ("S2 60 min", 150), ("S2", 150), ("S4", 140),
-     ("S9", 200)],
+    [("S2 5 min", 110), ("S2 6 min", 120), ("S2 10 min", 120), ("S2 15 min", 120),
+     ("S2 16 min", 150), ("S2 60 min", 150), ("S2", 150), ("S4", 140), ("S9", 200)],
 )  # fmt: skip
 def test_duty_classes(us: Any, duty: str, percent: float) -> None:
     answer = us.ask(us.demand(motors=(us.motor(5, 10.0, duty=duty),)))
@@ -63,6 +63,8 @@ def test_locked_rotor_from_table_or_six_times(us: Any) -> None:
     beyond = us.ask(us.demand(motors=(us.motor(5, 13, voltage=us.figure(400)),)))
     assert us.step(beyond, "motors/saw/0/locked_rotor_current_a") == pytest.approx(78)
     assert "motor.locked-rotor-six-times" in us.assumed(beyond)
+    (rule,) = {one.rule for one in beyond.circuit.steps if one.path.endswith("rotor_current_a")}
+    assert rule == "nec.430.251"
 
 
 def test_wound_rotor_has_a_lower_ceiling(us: Any) -> None:
@@ -137,7 +139,8 @@ def test_the_disconnect_of_several_goes_by_tables_not_by_plates(us: Any) -> None
         ({"design": ""}, 92),
         ({"voltage": 400}, 200),
         ({"power_hp": 1.5 / 0.7456998715822702}, 50),  # 1.5 kW is sold as 2 hp: 50 A
-        ({"power_hp": 2.05}, 64),  # between 2 and 3 hp: the row of 3 hp
+        ({"power_hp": 2.04}, 50),
+        ({"power_hp": 2.042}, 64),  # more than 2 % above 2 hp: the row of 3 hp
     ],
 )
 def test_locked_rotor_current_for_a_disconnect(
@@ -158,6 +161,10 @@ def test_single_phase_motors_have_a_table_of_their_own(us: Any) -> None:
     two = us.motor(3, 16, phases=1, id="b/0", locked_rotor_current=us.figure(60))
     answer = us.ask(us.single(motors=(one, two)))
     assert us.step(answer, "disconnect/locked_sum_a") == pytest.approx(204)
+    # two times 17 A is 34 A: 7-1/2 hp (40 A), as is 204 A (240 A)
+    assert us.step(answer, "disconnect/by_full_load_hp") == 7.5
+    assert us.step(answer, "disconnect/by_locked_rotor_hp") == 7.5
+    assert [one.poles for one in answer.circuit.overloads] == [1, 1]
 
 
 def speeds(us: Any) -> tuple[Any, Any]:
@@ -281,3 +288,54 @@ def test_past_the_tables_horsepower_is_added_up(us: Any) -> None:
     motors = (us.motor(10, 15, voltage=volts), us.motor(5, 8, id="b/0", voltage=volts))
     answer = us.ask(us.demand(motors=motors, voltage=volts))
     assert us.step(answer, "disconnect/power_hp") == pytest.approx(15)
+
+
+@pytest.mark.parametrize(
+    ("power", "between"), [(5.0245, False), (5.0255, True), (4.9755, False), (4.9745, True)]
+)
+def test_within_half_a_percent_a_power_is_that_of_the_row(
+    us: Any, power: float, *, between: bool
+) -> None:
+    answer = us.ask(us.demand(motors=(us.motor(power, 13),)))
+    assert ("motor.current-interpolated" in us.assumed(answer)) is between
+
+
+def test_the_row_of_percentages(us: Any) -> None:
+    for motor, row in (
+        (us.motor(3, 16, phases=1), "single_phase"),
+        (us.motor(3, 9), "polyphase_other_than_wound_rotor"),
+        (us.motor(3, 9, wound_rotor=True), "wound_rotor"),
+    ):
+        answer = us.ask(us.demand(phases=motor.phases, motors=(motor,)))
+        (step,) = [one for one in answer.circuit.steps if one.path.endswith("ceiling/percent")]
+        assert step.cell == (row, "inverse_time_breaker")
+
+
+def test_a_switch_by_the_larger_of_both_currents(us: Any) -> None:
+    """Heat: 15.2 + 40 = 55.2 A is 25 hp (68 A), 92 + 40 = 132 A is 10 hp (162 A).
+
+    Motors: 28 + 9.6 = 37.6 A is 15 hp (42 A), 162 + 64 = 226 A is 15 hp (232 A); with design A of
+    300 A locked 20 hp by 300 + 64 = 364 A: 25 hp (365 A).
+    """
+    heat = us.ask(us.made(motors=(us.motor(5, 13),), loads=(us.load(40),)))
+    assert us.step(heat, "disconnect/by_full_load_hp") == 25
+    assert us.step(heat, "disconnect/by_locked_rotor_hp") == 10
+    assert us.step(heat, "disconnect/power_hp") == 25
+    locked = us.motor(10, 26, design="A", locked_rotor_current=us.figure(300))
+    motors = us.ask(us.made(motors=(locked, us.motor(3, 9, id="b/0"))))
+    assert us.step(motors, "disconnect/by_full_load_hp") == 15
+    assert us.step(motors, "disconnect/by_locked_rotor_hp") == 25
+    assert us.step(motors, "disconnect/power_hp") == 25
+
+
+@pytest.mark.parametrize(("current", "total"), [(28.0, 98), (24.2, 100)])
+def test_the_leading_device_of_a_feeder(us: Any, current: float, total: float) -> None:
+    """Against a marked 70 or 60 A on 30 A: the larger device; of equal ones the larger current.
+
+    2.5 x 28 = 70 A, as the marked one: 70 + 28 = 98. 2.5 x 24.2 = 60.5, up to 70 A: 70 + 30 = 100.
+    """
+    marked = 70 if current == 28.0 else 60
+    plate = us.motor(10, current, voltage=us.figure(400))
+    other = us.motor(10, 30, id="b/0", hermetic=True, largest_device=us.figure(marked))
+    answer = us.ask(us.demand(role="output", motors=(plate, other)))
+    assert us.step(answer, "protective_device/ceiling/sum_a") == pytest.approx(total)

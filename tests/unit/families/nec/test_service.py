@@ -1,54 +1,12 @@
-"""The service, the panel, the existing feeder and the separate building."""
+"""The service and the panel: what is added, what is there, what the panel bears."""
 # ruff: noqa: ANN401 - the builders take any field of a record
 
 from typing import Any
 
-import attrs
 import pytest
+from tests.unit.families.nec.services import ask, codes, converter, figure, moved, parameter
 
-from ampwright.equipment.circuit import Circuit
-from ampwright.region import ServiceAnswer, ServiceDemand
-from ampwright.step import Figure
-
-
-def figure(value: float) -> Figure:
-    return Figure(float(value), "options/x/states/s/input_current_a")
-
-
-def ask(us: Any, amps: float = 50, circuits: tuple[Circuit, ...] = (), **supply: Any) -> Any:
-    site = supply.pop("site", None) or us.site()
-    demand = ServiceDemand(
-        prefix="options/x/service",
-        voltage=figure(240),
-        running=(("set", figure(amps)),),
-        circuits=circuits,
-    )
-    answer: ServiceAnswer = us.code.service(demand, site, us.supply(**supply))
-    return answer
-
-
-def codes(answer: ServiceAnswer) -> list[str]:
-    return [one.code for one in answer.findings]
-
-
-def parameter(answer: ServiceAnswer, code: str, name: str) -> Any:
-    finding = next(one for one in answer.findings if one.code == code)
-    return next(one.value for one in finding.parameters if one.name == name)
-
-
-def converter(us: Any, plate: float = 60) -> Circuit:
-    circuit = us.ask(us.single(role="supply", converter=us.converter(plate))).circuit
-    assert isinstance(circuit, Circuit)
-    return circuit
-
-
-def moved(circuit: Circuit) -> Circuit:
-    """Return a circuit with its steps below its own id, as they stand in a plan."""
-    steps = tuple(
-        attrs.evolve(one, path=one.path.replace("circuits/c/", f"circuits/{circuit.id}/"))
-        for one in circuit.steps
-    )
-    return attrs.evolve(circuit, steps=steps)
+from ampwright.region import ServiceDemand
 
 
 def test_existing_load_counts_a_quarter_more(us: Any) -> None:
@@ -75,6 +33,18 @@ def test_a_motor_on_the_panel_counts_and_one_behind_a_converter_does_not(us: Any
     answer = ask(us, circuits=(moved(saw), moved(idler)))
     assert answer.load_a == pytest.approx(71.75)
     assert {one.code for one in answer.assumptions} == {"supply.existing-load-measured"}
+
+
+@pytest.mark.parametrize(
+    ("plate", "power", "share"), [(18, 3, 4.5), (26, 5, 7.0), (17.5, 3, 4.375), (27.5, 5, 7.0)]
+)
+def test_a_motor_and_a_converter_nearly_alike(
+    us: Any, plate: float, power: float, share: float
+) -> None:
+    """3 hp 17 A, 5 hp 28 A on one phase: a quarter of the larger, plate or motor."""
+    saw = moved(us.ask(us.single(id="branch.c", motors=(us.motor(power, 9, phases=1),))).circuit)
+    answer = ask(us, circuits=(converter(us, plate), saw))
+    assert answer.load_a == pytest.approx(17.5 + 50 + share)
 
 
 def test_the_larger_of_motor_and_converter_counts(us: Any) -> None:
@@ -149,159 +119,118 @@ def test_unknown_panel_is_asked_for(us: Any) -> None:
     assert "supply.panel" in {one.field for one in answer.questions}
 
 
-FEEDER = {"size": "2 AWG", "material": "copper", "length": "30 m", "insulation": "THWN-2"}
+def test_an_unstated_existing_load_is_said_and_asked_for(us: Any) -> None:
+    answer = ask(us, existing_load=None)
+    (said,) = [one for one in answer.assumptions if one.code == "supply.no-existing-load"]
+    (one,) = said.parameters
+    assert (one.name, one.value, one.unit) == ("value", 0.0, "A")
+    assert one.step == "options/x/service/existing_a"
+    (asked,) = [one for one in answer.questions if one.field == "supply.existing_load"]
+    assert (asked.code, asked.changes, asked.where) == ("plan.data-needed", "size", ())
 
 
-def test_existing_feeder_as_it_lies(us: Any) -> None:
-    """2 AWG copper: 115 A at 75 C; 100 A main; 67.5 A over 30 m in steel.
-
-    2 x 67.5 x 30 / 304.8 x (0.20 x 0.85 + 0.057 x 0.5268) = 2.658 V, 1.11 %.
-    """
-    answer = ask(us, rating="100 A", feeder=FEEDER)
-    circuit = answer.circuit
-    assert circuit is not None
-    assert circuit.role == "service"
-    assert circuit.conductor.ampacity_a == 115
-    assert circuit.conductor.count == 2
-    assert circuit.design_current_a == pytest.approx(67.5)
-    assert circuit.voltage_drop_fraction == pytest.approx(2.658 / 240, rel=1e-3)
-    assert "feeder.undersized" not in codes(answer)
+def test_each_number_of_the_service_names_its_clause(us: Any) -> None:
+    for circuits in ((converter(us),), ()):
+        answer = ask(us, circuits=circuits)
+        rules = {one.path.removeprefix("options/x/service/"): one.rule for one in answer.steps}
+        assert rules["largest_motor_a"] == "nec.430.24"
+        for name in ("existing_a", "added_a", "load_a", "spare_a"):
+            assert rules[name] == "nec.220.87", name
+    unknown = ask(us, existing_load=None)
+    (step,) = [one for one in unknown.steps if one.path.endswith("existing_a")]
+    assert (step.rule, step.source.clause) == ("nec.220.87", "220.87")
 
 
-def test_feeder_below_its_device(us: Any) -> None:
-    """115 A may be protected by 125 A at most: 125 A is right, 150 A is not."""
-    assert "feeder.undersized" not in codes(ask(us, rating="125 A", feeder=FEEDER))
-    assert "feeder.undersized" in codes(ask(us, rating="150 A", feeder=FEEDER))
+def test_all_that_runs_is_added(us: Any) -> None:
+    demand = ServiceDemand(
+        prefix="options/x/service", voltage=figure(240),
+        running=(("a", figure(20)), ("b", figure(30)), ("c", figure(5))),
+    )  # fmt: skip
+    answer = us.code.service(demand, us.site(), us.supply())
+    assert answer.load_a == pytest.approx(17.5 + 55)
 
 
-def test_feeder_below_its_load(us: Any) -> None:
-    answer = ask(us, amps=100, rating="125 A", feeder=FEEDER)
-    assert answer.load_a == pytest.approx(117.5)
-    assert "feeder.undersized" in codes(answer)
-
-
-def test_two_sets_carry_twice_as_much_and_drop_half(us: Any) -> None:
-    one = ask(us, rating="100 A", feeder=FEEDER).circuit
-    two = ask(us, rating="100 A", feeder=FEEDER | {"parallel_sets": 2}).circuit
-    assert two.conductor.ampacity_a == 2 * one.conductor.ampacity_a
-    assert two.conductor.count == 4
-    assert two.voltage_drop_fraction == pytest.approx(one.voltage_drop_fraction / 2)
-
-
-def test_long_feeder_drops_too_much(us: Any) -> None:
-    answer = ask(us, rating="100 A", feeder=FEEDER | {"length": "90 m"})
-    assert "feeder.voltage-drop" in codes(answer)
-    assert "feeder.voltage-drop" not in codes(ask(us, rating="100 A", feeder=FEEDER))
-
-
-@pytest.mark.parametrize("missing", ["size", "length"])
-def test_feeder_not_known_is_asked_for(us: Any, missing: str) -> None:
-    feeder = {key: value for key, value in FEEDER.items() if key != missing}
-    answer = ask(us, feeder=feeder)
-    assert answer.circuit is None
-    assert f"supply.feeder.{missing}" in {one.field for one in answer.questions}
-
-
-@pytest.mark.parametrize(("size", "material"), [("14 AWG", "aluminum"), ("4 mm2", "copper")])
-def test_feeder_of_a_size_that_the_tables_lack(us: Any, size: str, material: str) -> None:
-    """There is no 14 AWG aluminum in Table 310.16, and no metric size."""
-    answer = ask(us, feeder=FEEDER | {"size": size, "material": material})
-    assert answer.circuit is None
-    assert "supply.feeder.size" in {one.field for one in answer.questions}
-
-
-def test_numbers_of_the_feeder_have_steps(us: Any, walked: Any) -> None:
-    circuit = ask(us, rating="100 A", feeder=FEEDER).circuit
-    steps = {one.path: one.value for one in circuit.steps}
-    for path, value in walked(circuit, "options/x/circuits/service"):
-        assert steps[path] == value, path
+@pytest.mark.parametrize(("amps", "enough"), [(82.5, True), (82.55, False)])
+def test_an_exceeded_service_blocks(us: Any, amps: float, *, enough: bool) -> None:
+    """1.25 x 14 + 82.5 = 100 A."""
+    answer = ask(us, amps=amps, rating="100 A")
+    assert answer.enough is enough
+    said = [one for one in answer.findings if one.code == "supply.undersized"]
+    assert bool(said) is not enough
+    for one in said:
+        assert (one.severity, one.rule, one.where) == ("blocks", "nec.220.87", ("service",))
+        values = {each.name: each.value for each in one.parameters}
+        assert values == {"load": pytest.approx(100.05), "rating": 100.0, "existing": 17.5,
+                          "added": pytest.approx(82.55)}  # fmt: skip
 
 
 @pytest.mark.parametrize(
-    ("size", "material", "conductor"),
+    ("panel", "rule", "unit", "values"),
     [
-        ("2 AWG", "copper", "8 AWG"),
-        ("1 AWG", "copper", "6 AWG"),
-        ("1/0 AWG", "aluminum", "8 AWG"),
-        ("2/0 AWG", "aluminum", "6 AWG"),
-        ("250 kcmil", "copper", "2 AWG"),
+        ({"largest_branch": "70 A"}, "nec.408.36", "A",
+         {"reason": "largest-branch", "circuit": "c", "needed": 80.0, "largest": 70.0}),
+        ({"bus": "150 A"}, "nec.408.36", "A",
+         {"reason": "bus", "needed": 200.0, "largest": 150.0}),
+        ({"fault_rating": "5 kA"}, "nec.110.10", "A",
+         {"reason": "fault-rating", "needed": 8000.0, "largest": 5000.0}),
     ],
-)
-def test_separate_building(us: Any, size: str, material: str, conductor: str) -> None:
-    """Table 250.66 by the feeder, copper electrode conductor."""
-    feeder = FEEDER | {"size": size, "material": material}
-    answer = ask(us, feeder=feeder, site=us.site(detached_building=True))
-    assert parameter(answer, "supply.earthing-export", "electrode_conductor") == conductor
-    assert parameter(answer, "supply.earthing-export", "disconnect") == 60
+)  # fmt: skip
+def test_what_a_panel_lacks_is_said_with_its_clause(
+    us: Any, panel: dict[str, str], rule: str, unit: str, values: dict[str, object]
+) -> None:
+    answer = ask(us, circuits=(converter(us),), panel=panel)
+    (said,) = [one for one in answer.findings if one.code == "supply.panel-unfit"]
+    assert (said.severity, said.rule) == ("caution", rule)
+    assert {one.name: one.value for one in said.parameters} == values
+    assert {one.unit for one in said.parameters if isinstance(one.value, float)} == {unit}
+    for one in said.parameters:
+        assert isinstance(one.value, str) or one.step.startswith("options/x/"), one
 
 
-def test_separate_building_with_a_small_main(us: Any) -> None:
-    answer = ask(us, amps=5, rating="40 A", site=us.site(detached_building=True))
-    assert parameter(answer, "supply.panel-unfit", "reason") == "building-disconnect"
-    assert parameter(answer, "supply.earthing-export", "electrode_conductor") == ""
-    assert "supply.feeder.size" in {one.field for one in answer.questions}
-    assert "supply.earthing-export" not in codes(ask(us))
+def test_numbers_of_a_panel_have_their_steps(us: Any) -> None:
+    fed = (converter(us), converter(us, 20))
+    answer = ask(us, circuits=fed, panel={"free_poles": 3, "largest_branch": "70 A"})
+    (full,) = [one for one in answer.findings if one.code == "supply.panel-full"]
+    assert (full.severity, full.rule) == ("caution", "nec.408.54")
+    own = {one.path: one.value for one in answer.steps}
+    for one in full.parameters:
+        assert own[one.step] == one.value
+    (unfit,) = [one for one in answer.findings if one.code == "supply.panel-unfit"]
+    device = next(one for one in unfit.parameters if one.name == "needed")
+    assert device.step == "options/x/circuits/c/protective_device/rating_a"
+    (step,) = [one for one in answer.steps if one.path.endswith("panel/poles")]
+    assert step.rule == "nec.408.54"
 
 
-def test_parallel_sets_count_together_for_the_electrode(us: Any) -> None:
-    """Two sets of 2/0: 266 200 cmil, up to 350 kcmil: 2 AWG."""
-    feeder = FEEDER | {"size": "2/0 AWG", "parallel_sets": 2}
-    answer = ask(us, feeder=feeder, site=us.site(detached_building=True))
-    assert parameter(answer, "supply.earthing-export", "electrode_conductor") == "2 AWG"
+@pytest.mark.parametrize(("fault", "unfit"), [("10 kA", False), ("10.1 kA", True)])
+def test_a_panel_bears_its_fault_rating(us: Any, fault: str, *, unfit: bool) -> None:
+    answer = ask(us, circuits=(converter(us),), panel={"fault_rating": "10 kA"},
+                 fault_current=fault)  # fmt: skip
+    assert ("supply.panel-unfit" in codes(answer)) is unfit
 
 
-def test_a_main_that_just_suffices_for_a_building(us: Any) -> None:
-    exact = ask(us, amps=5, rating="60 A", site=us.site(detached_building=True))
-    assert "supply.panel-unfit" not in codes(exact)
-    unknown = ask(us, amps=5, rating=None, site=us.site(detached_building=True))
-    assert "supply.panel-unfit" not in codes(unknown)
+@pytest.mark.parametrize(
+    ("slash", "volts", "unfit"),
+    [("120/240 V", 127.2, False), ("120/240 V", 127.3, True), ("120/208 V", 127.3, True),
+     ("277/480 V", 208, False)],
+)  # fmt: skip
+def test_the_lower_figure_of_a_slash_rating_bears_on_legs(
+    us: Any, slash: str, volts: float, *, unfit: bool
+) -> None:
+    legs = (us.figure(120), us.figure(volts))
+    heat = us.ask(us.single(loads=(us.load(10),), voltage_to_earth=legs)).circuit
+    answer = ask(us, circuits=(heat,), panel={"slash_rating": slash})
+    said = [one for one in answer.findings if one.code == "supply.panel-unfit"]
+    assert bool(said) is unfit
+    for one in said:
+        assert one.rule == "nec.240.85"
+        assert {each.unit for each in one.parameters if each.name != "circuit"} == {"", "V"}
 
 
-def test_how_the_feeder_lies_is_its_own(us: Any) -> None:
-    """In plastic 0.19 + j0.045, in steel 0.20 + j0.057 ohm/kft for 2 AWG copper."""
-    steel = ask(us, rating="100 A", feeder=FEEDER).circuit
-    plastic = ask(us, rating="100 A", feeder=FEEDER | {"installation": "buried-conduit"}).circuit
-    assert plastic.voltage_drop_fraction / steel.voltage_drop_fraction == pytest.approx(
-        (0.19 * 0.85 + 0.045 * 0.5268) / (0.20 * 0.85 + 0.057 * 0.5268), rel=1e-3
-    )
-    grouped = us.site(grouped_circuits=3)
-    alone = ask(us, rating="100 A", feeder=FEEDER, site=grouped).circuit
-    assert alone.conductor.ampacity_a == steel.conductor.ampacity_a
-
-
-def test_the_feeder_has_its_own_metal_insulation_and_surroundings(us: Any) -> None:
-    """2 AWG aluminum: 90 A at 75 C. What is stated of the feeder goes before the site's."""
-    site = us.site(conductor_material="copper", insulation="THW",
-                   converter_place={"ambient": "50 degC"})  # fmt: skip
-    feeder = FEEDER | {"material": "aluminum"}
-    circuit = ask(us, amps=20, rating="90 A", feeder=feeder, site=site).circuit
-    assert (circuit.conductor.material, circuit.conductor.ampacity_a) == ("aluminum", 90)
-    assert circuit.conductor.insulation == "THWN-2"
-    steps = {one.path: one for one in circuit.steps}
-    assert steps["options/x/circuits/service/conditions/ambient_c"].value == 30
-    assert steps["options/x/circuits/service/conductor/insulation_c"].value == 90
-    unstated = {key: value for key, value in FEEDER.items() if key in ("size", "length")}
-    circuit = ask(us, amps=20, rating="90 A", feeder=unstated, site=site).circuit
-    assert (circuit.conductor.material, circuit.conductor.insulation) == ("copper", "THW")
-
-
-def test_the_electrode_conductor_is_a_step_with_its_clause(us: Any) -> None:
-    answer = ask(us, feeder=FEEDER, site=us.site(detached_building=True))
-    (step,) = [one for one in answer.steps if "grounding_electrode" in one.path]
-    assert (step.value, step.rule, step.cell) == ("8 AWG", "nec.250.66", ("first", "cu"))
-    (said,) = [one for one in answer.findings if one.code == "supply.earthing-export"]
-    assert (said.severity, said.rule) == ("caution", "nec.250.32")
-    small = ask(us, amps=5, rating="40 A", site=us.site(detached_building=True))
-    (unfit,) = [one for one in small.findings if one.code == "supply.panel-unfit"]
-    assert (unfit.severity, unfit.rule) == ("caution", "nec.225.39")
-    (asked,) = [one for one in small.questions if one.field == "supply.feeder.size"]
-    assert (asked.changes, asked.where) == ("safety", ())
-
-
-@pytest.mark.parametrize(("size", "sets", "conductor"), [("2000 kcmil", 6, "3/0 AWG"),
-                                                         ("16 mm2", 1, "")])  # fmt: skip
-def test_electrode_conductor_past_the_table(us: Any, size: str, sets: int, conductor: str) -> None:
-    """The last row holds for all that is larger; a metric size is in no row."""
-    feeder = FEEDER | {"size": size, "parallel_sets": sets}
-    answer = ask(us, feeder=feeder, site=us.site(detached_building=True))
-    assert parameter(answer, "supply.earthing-export", "electrode_conductor") == conductor
+def test_an_unknown_panel_is_a_matter_of_safety(us: Any) -> None:
+    answer = ask(us, circuits=(converter(us),))
+    (asked,) = [one for one in answer.questions if one.field == "supply.panel"]
+    assert (asked.code, asked.changes, asked.where) == ("plan.data-needed", "safety", ())
+    unrated = ask(us, rating=None)
+    (asked,) = [one for one in unrated.questions if one.field == "supply.rating"]
+    assert (asked.code, asked.changes) == ("plan.data-needed", "size")
