@@ -11,6 +11,7 @@ from ampwright.tables import Table
 
 #: Clauses that may be named where the part of a circuit is wrong.
 AMPACITY = frozenset({
+    "plan.start",
     "nec.110.14(C)", "nec.310.15(B)", "nec.310.15(C)(1)", "nec.310.16", "nec.240.4", "nec.240.4(D)",
     "nec.430.22", "nec.430.22(E)", "nec.430.24", "nec.430.122(A)", "nec.430.122(B)",
     "nec.455.6(A)(1)", "nec.455.6(A)(2)", "nec.455.7", "nec.210.19(A)", "nec.215.2(A)",

@@ -91,8 +91,11 @@ def _source(supply: Supply, impedance: complex) -> tuple[Row, Row]:
     to_earth = supply.voltage_to_earth_v or volts / 2
     lift = 0j
     if supply.arrangement == "line-line":
-        to_earth = supply.voltage_to_earth_v or volts / math.sqrt(3)
-        lift = 1j * math.sqrt(max(0.0, to_earth**2 - volts**2 / 4))
+        floating = supply.earthing == "it"
+        to_earth = supply.voltage_to_earth_v or (volts if floating else volts / math.sqrt(3))
+        # the lines of a star are taken in its own order; without an earth the worst is taken
+        way = 1j if floating else -1j
+        lift = way * math.sqrt(max(0.0, to_earth**2 - volts**2 / 4))
     return [volts / 2 + lift, -volts / 2 + lift], [impedance / 2, impedance / 2]
 
 

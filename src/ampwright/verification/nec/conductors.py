@@ -5,6 +5,7 @@ import attrs
 from ampwright.verification.ledger import close
 from ampwright.verification.nec.book import CIRCULAR_MIL_MM2
 from ampwright.verification.nec.demand import Demand
+from ampwright.verification.nec.impedance import drop_along, drop_terms
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.notation import bare
 
@@ -203,18 +204,42 @@ def check_conductor(scene: Scene, demand: Demand) -> None:
         rule, wanted, found = short
         ledger.breach(rule, f"{path}/size", wanted, found, "A")
         return
-    least = smallest(scene, demand, around) if sets == 1 else None
-    if least is not None and least != size and not raised(scene, "conductor"):
-        ledger.larger(demand.rule, f"{path}/size", least, conductor.size)
+    if sets == 1:
+        _check_smallest(scene, demand, around)
 
 
-def raised(scene: Scene, part: str) -> bool:
-    """Tell whether the plan says why a *part* of the circuit is larger than the rules ask for."""
-    why = scene.path(part, "raised")
-    if any(step.path.startswith(why) for step in scene.circuit.steps):
-        return True
-    said = [one for one in scene.option.findings if scene.circuit.id in one.where]
-    return any(part in one.code and ("raised" in one.code or "larger" in one.code) for one in said)
+def _check_smallest(scene: Scene, demand: Demand, around: Surroundings) -> None:
+    """Check that the conductors are the smallest that the rules and the start allow."""
+    ledger, book, path = scene.ledger, scene.book, scene.path("conductor", "size")
+    size, named = bare(scene.circuit.conductor.size), scene.circuit.conductor.size
+    least = smallest(scene, demand, around)
+    if least is None:
+        return
+    right = for_the_start(scene, least)
+    if book.mils(right) > book.mils(size):
+        ledger.breach("plan.start", path, right, named)
+    elif right != size:
+        ledger.larger(demand.rule if right == least else "plan.start", path, right, named)
+
+
+def for_the_start(scene: Scene, least: str) -> str:
+    """Return *least*, or the smallest larger size whose drop leaves a start torque enough.
+
+    The largest drop is stated with the start of each machine; where no size keeps to it, the size
+    stays.
+    """
+    place = f"options/{scene.option.id}/starts"
+    limits = [scene.ledger.number(f"{place}/{one}/drop_limit") for one in scene.circuit.feeds]
+    known = [one for one in limits if one is not None]
+    terms = drop_terms(scene, "starting_drop_fraction")
+    if scene.circuit.role != "branch" or not known or terms is None:
+        return least
+    sizes = scene.book.sizes()
+    for size in sizes[sizes.index(least) :]:
+        drop = drop_along(scene, size, *terms)
+        if drop is not None and drop <= min(known) * (1 + 1e-9):
+            return size
+    return least
 
 
 def _area(scene: Scene) -> None:

@@ -13,7 +13,7 @@ from ampwright.verification.nec.conductors import (
     unmarked_terminals,
 )
 from ampwright.verification.nec.demand import Demand
-from ampwright.verification.nec.earthing import THOUSAND_FEET_M, columns
+from ampwright.verification.nec.impedance import drop_along, drop_terms
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.notation import bare
 
@@ -29,31 +29,12 @@ def check_drop(scene: Scene) -> None:
 
 
 def _check_drop(scene: Scene, name: str, found: float) -> None:
-    ledger, circuit = scene.ledger, scene.circuit
-    path = scene.path(name)
-    step = ledger.steps.get(path)
-    names = columns(scene, circuit.conductor.material)
-    if step is None or names is None:
-        ledger.skipped(RULE, path, "the impedance of the conductors")
-        return
-    inputs = dict(step.inputs)
-    current = ledger.number(inputs.get("I", ""))
-    factor = ledger.number(inputs.get("pf", ""))
-    size = bare(circuit.conductor.size)
-    resistance = ledger.cell("conductor_impedance", size, names[0])
-    reactance = ledger.cell("conductor_impedance", size, names[1])
-    if current is None or factor is None or resistance is None or reactance is None:
-        ledger.skipped(RULE, path, "current or impedance")
-        return
-    lines = math.sqrt(3) if circuit.phases == 3 else 2.0
-    sets = max(1, circuit.conductor.count // (3 if circuit.phases == 3 else 2))
-    per_ampere = resistance * factor + reactance * scene.shop.supply.frequency_hz / 60 * math.sqrt(
-        max(0.0, 1 - factor**2)
-    )
-    length = circuit.conductor.length_m / THOUSAND_FEET_M
-    drop = lines * current * length * per_ampere / sets / circuit.voltage_v
-    if not close(drop, found):
-        ledger.breach(RULE, path, drop, found)
+    terms = drop_terms(scene, name)
+    drop = None if terms is None else drop_along(scene, scene.circuit.conductor.size, *terms)
+    if drop is None:
+        scene.ledger.skipped(RULE, scene.path(name), "current or impedance of the conductors")
+    elif not close(drop, found):
+        scene.ledger.breach(RULE, scene.path(name), drop, found)
 
 
 def check_window(scene: Scene, demand: Demand) -> None:

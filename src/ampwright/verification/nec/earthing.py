@@ -1,8 +1,9 @@
 """Protective conductors, raceways, voltages to earth, interrupting ratings, faults to earth."""
 
 from ampwright.verification.ledger import close
-from ampwright.verification.nec.conductors import raised, smallest, surroundings
+from ampwright.verification.nec.conductors import smallest, surroundings
 from ampwright.verification.nec.demand import Demand
+from ampwright.verification.nec.impedance import THOUSAND_FEET_M, resistance
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.notation import bare
 
@@ -23,7 +24,7 @@ def check_protective_conductor(scene: Scene, demand: Demand) -> None:
         ledger.skipped("nec.250.122(A)", path, "a row of Table 250.122")
         return
     line = bare(circuit.conductor.size)
-    least = _unraised(scene, demand) or line
+    least = _by_rules(scene, demand) or line
     mils = book.mils(listed) * max(1.0, book.mils(line) / book.mils(least))
     rule = "nec.250.122(A)" if mils <= book.mils(listed) else "nec.250.122(B)"
     mils = min(mils, book.mils(line))
@@ -40,11 +41,11 @@ def check_protective_conductor(scene: Scene, demand: Demand) -> None:
         ledger.breach("nec.250.122(A)", path, 1.0, float(found.count))
 
 
-def _unraised(scene: Scene, demand: Demand) -> str | None:
-    if not raised(scene, "conductor"):
-        return None
+def _by_rules(scene: Scene, demand: Demand) -> str | None:
+    """Return the size that the rules of ampacity ask for: what lies above it is an increase."""
     around = surroundings(scene)
-    return smallest(scene, demand, around) if around is not None else None
+    single = scene.circuit.conductor.count <= (3 if scene.circuit.phases == 3 else 2)
+    return smallest(scene, demand, around) if around is not None and single else None
 
 
 def check_raceway(scene: Scene) -> None:
@@ -71,7 +72,7 @@ def check_raceway(scene: Scene) -> None:
         ledger.breach("nec.9.1", f"{path}/fill_fraction", filled / inside, found.fill_fraction)
     if filled > limit * inside * (1 + 1e-9):
         ledger.breach("nec.9.1", f"{path}/size", right, found.size)
-    elif right != found.size and not raised(scene, "raceway"):
+    elif right != found.size:
         ledger.larger("nec.9.1", f"{path}/size", right, found.size)
 
 
@@ -169,22 +170,3 @@ def _fault(scene: Scene) -> float | None:
     sets = max(1, circuit.conductor.count // 3)
     path_ohm = (line / sets + earth) * circuit.conductor.length_m / THOUSAND_FEET_M
     return volts / (volts / source + path_ohm)
-
-
-THOUSAND_FEET_M = 304.8
-
-
-def columns(scene: Scene, material: str) -> tuple[str, str] | None:
-    """Return the columns of Chapter 9 Table 9 for resistance and reactance here."""
-    raceway = scene.circuit.raceway
-    metal = "cu" if material == "copper" else "al"
-    if raceway is None:
-        return f"r_{metal}_pvc", "xl_pvc_al"
-    row = (scene.ledger.table("raceways") or {}).get(raceway.kind)
-    return None if row is None else (f"r_{metal}_{row['resistance']}", row["reactance"])
-
-
-def resistance(scene: Scene, size: str, material: str) -> float | None:
-    """Return the resistance of Chapter 9 Table 9 [ohm per 1000 ft]."""
-    names = columns(scene, material)
-    return None if names is None else scene.ledger.cell("conductor_impedance", bare(size), names[0])

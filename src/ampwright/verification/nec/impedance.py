@@ -1,0 +1,54 @@
+"""Resistance, reactance and drop of conductors, from Chapter 9 Table 9."""
+
+import math
+
+from ampwright.verification.nec.scene import Scene
+from ampwright.verification.notation import bare
+
+THOUSAND_FEET_M = 304.8
+
+
+def columns(scene: Scene, material: str) -> tuple[str, str] | None:
+    """Return the columns of Chapter 9 Table 9 for resistance and reactance here."""
+    raceway = scene.circuit.raceway
+    metal = "cu" if material == "copper" else "al"
+    if raceway is None:
+        return f"r_{metal}_pvc", "xl_pvc_al"
+    row = (scene.ledger.table("raceways") or {}).get(raceway.kind)
+    return None if row is None else (f"r_{metal}_{row['resistance']}", row["reactance"])
+
+
+def resistance(scene: Scene, size: str, material: str) -> float | None:
+    """Return the resistance of Chapter 9 Table 9 [ohm per 1000 ft]."""
+    names = columns(scene, material)
+    return None if names is None else scene.ledger.cell("conductor_impedance", bare(size), names[0])
+
+
+def drop_along(scene: Scene, size: str, amperes: float, power_factor: float) -> float | None:
+    """Return the drop along the circuit with conductors of *size*, over its voltage."""
+    circuit = scene.circuit
+    names = columns(scene, circuit.conductor.material)
+    if names is None:
+        return None
+    found = [scene.ledger.cell("conductor_impedance", bare(size), name) for name in names]
+    resistance_ohm, reactance_ohm = found
+    if resistance_ohm is None or reactance_ohm is None:
+        return None
+    lines = math.sqrt(3) if circuit.phases == 3 else 2.0
+    sets = max(1, circuit.conductor.count // (3 if circuit.phases == 3 else 2))
+    turned = reactance_ohm * scene.shop.supply.frequency_hz / 60
+    per_ampere = resistance_ohm * power_factor
+    per_ampere += turned * math.sqrt(max(0.0, 1 - power_factor**2))
+    length = circuit.conductor.length_m / THOUSAND_FEET_M
+    return lines * amperes * length * per_ampere / sets / circuit.voltage_v
+
+
+def drop_terms(scene: Scene, name: str) -> tuple[float, float] | None:
+    """Return current and power factor that the step *name* reckons a drop with."""
+    step = scene.ledger.steps.get(scene.path(name))
+    if step is None:
+        return None
+    inputs = dict(step.inputs)
+    amperes = scene.ledger.number(inputs.get("I", ""))
+    factor = scene.ledger.number(inputs.get("pf", ""))
+    return None if amperes is None or factor is None else (amperes, factor)
