@@ -78,7 +78,7 @@ def proposal(sizing: Sizing, sheet: Worksheet) -> Proposal:
         starts=begun,
         limits=bounds,
         sequence=(NAME, *(one.id for one in order)),
-        findings=tuple(about(setup, made)),
+        findings=(*about(setup, made), *of_starts(sizing)),
         questions=asked(setup),
         steps=sheet.steps,
     )
@@ -103,6 +103,16 @@ def about(setup: Setup, made: Converter) -> Iterator[Finding]:
         yield Finding(code="electronic.raises-voltage", severity="caution", where=ids,
                       parameters=parameters("output=V", output=volts))  # fmt: skip
     yield from of_machines(setup, made)
+
+
+def of_starts(sizing: Sizing) -> Iterator[Finding]:
+    """Yield what the order of starting asks, and what a soft start means for controls."""
+    for one in sizing.soft.values():
+        sets = [[each.id for each in inside] for _, inside in sizing.setup.sets]
+        if any(one.id in inside and len(inside) > 1 for inside in sets):
+            yield Finding(code="electronic.start-order", severity="caution", where=(one.id,))
+        if one.machine.machine.controls not in ("none", "supply-lines"):
+            yield Finding(code="control.dropout-at-start", severity="caution", where=(one.id,))
 
 
 def of_machines(setup: Setup, made: Converter) -> Iterator[Finding]:

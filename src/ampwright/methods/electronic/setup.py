@@ -41,19 +41,33 @@ class Setup(NamedTuple):
     neutral: bool
     sets: tuple[tuple[str, tuple[LinkedMachine, ...]], ...]
 
-    @property
-    def alone(self) -> bool:
-        """Nothing but one motor hangs on it, so that it may start softly."""
-        if len(self.machines) != 1:
+    def softly(self, one: LinkedMachine) -> bool:
+        """Tell whether a machine starts behind the converter's current limit, nothing else running.
+
+        That is the machine that draws most of every set that it runs in: it is started first. What
+        starts by itself starts directly.
+        """
+        traits = one.machine.machine.traits
+        if not one.motors or "hermetic" in traits or "restarts-by-itself" in traits:
             return False
-        (one,) = self.machines
-        single = len(one.machine.motors) == 1 and not one.loads and not one.single
-        return single and "hermetic" not in one.machine.machine.traits
+        return all(
+            max(inside, key=draw) is one
+            for _, inside in self.sets
+            if any(other is one for other in inside)
+        )
 
     @property
     def raised(self) -> bool:
         """Its output differs from the supply in voltage."""
         return abs(self.output.value / self.case.supply.voltage.value - 1.0) > SAME
+
+
+def draw(one: LinkedMachine) -> float:
+    """Return the largest locked-rotor current of a machine's motors [A]; nought without any."""
+    return max(
+        ((motor.demand.locked_rotor_current or motor.demand.current).value for motor in one.motors),
+        default=0.0,
+    )
 
 
 def usual(name: str, sheet: Worksheet) -> Figure:

@@ -101,7 +101,8 @@ class Sizing:
             one.id: taken(setup, one, sheet.under(f"asked/{one.id}")) for one in setup.machines
         }
         self.running = self._running()
-        self.starting = None if setup.alone else self._starting()
+        self.soft = {one.id: one for one in setup.machines if setup.softly(one)}
+        self.starting = self._starting()
 
     def _running(self) -> Figure:
         """Return the apparent power of the set that draws most [VA]."""
@@ -113,12 +114,15 @@ class Sizing:
         return most(part, sums, "VA")
 
     def _starting(self) -> Figure | None:
-        """Return the rating that the worst start asks for, all else of its set running [VA]."""
+        """Return the rating that the worst start asks for, all else of its set running [VA].
+
+        ``None`` where every machine starts softly, before all others.
+        """
         asked = []
         for name, inside in self.setup.sets:
             for one in inside:
                 motor = hardest(one)
-                if motor is not None:
+                if motor is not None and one.id not in self.soft:
                     part = self.sheet.under(f"asked/start/{name}/{one.id}")
                     others = [other for other in inside if other is not one]
                     asked.append(self._start(one, motor, others, part))
@@ -149,18 +153,19 @@ class Sizing:
         """Tell whether the rating carries what runs."""
         return size.rating_va >= self.running.value * (1.0 - 1e-9)
 
-    def starts(self, size: Size) -> bool:
-        """Tell whether the rating starts every machine."""
-        if self.setup.alone:
-            return self.soft_limit(size.rating_va) is not None
+    def starts_directly(self, size: Size) -> bool:
+        """Tell whether the rating carries every start that all else runs beside."""
         return self.starting is None or size.rating_va >= self.starting.value * (1.0 - 1e-9)
 
-    def soft_limit(self, rating_va: float) -> float | None:
-        """Return the output current at which the one motor starts softly [A]; ``None``: never.
+    def starts_softly(self, size: Size) -> bool:
+        """Tell whether the rating starts every machine that is started first."""
+        return all(self.soft_limit(one, size.rating_va) is not None for one in self.soft.values())
+
+    def soft_limit(self, one: LinkedMachine, rating_va: float) -> float | None:
+        """Return the output current at which a machine starts softly [A]; ``None``: never.
 
         Beyond the time that an overload is held, the rated current has to do.
         """
-        one = self.setup.machines[0]
         motor = hardest(one)
         if motor is None:
             return None
@@ -179,10 +184,11 @@ class Sizing:
     @property
     def constraints(self) -> dict[str, Callable[[Size], bool]]:
         """Every constraint by its slug."""
-        start = "start-torque" if self.setup.alone else "start-current"
         found: dict[str, Callable[[Size], bool]] = {"running-current": self.runs}
-        if any(one.motors for one in self.setup.machines):
-            found[start] = self.starts
+        if self.soft:
+            found["start-torque"] = self.starts_softly
+        if self.starting is not None:
+            found["start-current"] = self.starts_directly
         if self.setup.neutral:
             found["output-neutral"] = self.has_neutral
         return found

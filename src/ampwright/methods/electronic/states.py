@@ -133,7 +133,8 @@ def start(sizing: Sizing, size: Figure, one: LinkedMachine, motor: MotorCase, na
     """Return the start of a machine on the converter."""
     setup = sizing.setup
     part = sheet.under(f"starts/{one.id}")
-    limit = sizing.soft_limit(size.value) if setup.alone else None
+    first = one.id in sizing.soft
+    limit = sizing.soft_limit(one, size.value) if first else None
     found = begun(setup, one, motor, limit)
     inputs = [("U", setup.output), ("T_b", motor.breakaway), ("J", motor.inertia), ("S", size)]
 
@@ -144,7 +145,7 @@ def start(sizing: Sizing, size: Figure, one: LinkedMachine, motor: MotorCase, na
     active = put("input_w", "P", found.largest_w, "W")
     terms: dict[str, Figure] = {}
     sums = ["P"]
-    for n, other in enumerate(others_of(setup, one)):
+    for n, other in enumerate(() if first else others_of(setup, one)):
         for m, running in enumerate(other.running):
             terms |= {f"P{n}_{m}": running.demand.power, f"e{n}_{m}": running.efficiency}
             sums.append(f"P{n}_{m} / e{n}_{m}")
