@@ -4,7 +4,7 @@ import csv
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from pathlib import Path
-from types import MappingProxyType
+from typing import NoReturn
 
 import attrs
 
@@ -14,6 +14,21 @@ from ampwright.record import Record
 #: ``practice``: common practice, no source; ``derived``: our own arithmetic; ``model``: a model of
 #: ours, whose limits its kernel states; ``caller``: stated by the caller.
 KNOWN = ("seen", "memory", "practice", "derived", "model", "caller")
+
+
+class Row(dict[str, str]):
+    """The cells of one row by column; they cannot be changed."""
+
+    __slots__ = ()
+
+    def _refuse(self, *_: object, **__: object) -> NoReturn:
+        raise TypeError("a row of a table cannot be changed")
+
+    __setitem__ = __delitem__ = __ior__ = _refuse
+    clear = pop = popitem = setdefault = update = _refuse
+
+    def __reduce__(self) -> tuple[type["Row"], tuple[dict[str, str]]]:
+        return Row, (dict(self),)
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)
@@ -114,7 +129,7 @@ def read_table(path: Path) -> Table:
     columns, *cells = list(csv.reader(lines))
     # read-only: tables are read once and shared, and nobody may change what others size by
     rows = tuple(
-        MappingProxyType(dict(zip(columns, (cell.strip() for cell in row), strict=True)))
+        Row(zip(columns, (cell.strip() for cell in row), strict=True))
         for row in cells
         if row
     )

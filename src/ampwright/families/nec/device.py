@@ -8,7 +8,7 @@ from ampwright.families.nec.book import Book
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.ratings import (
     below,
-    ceiling_up,
+    motor_most,
     next_down,
     next_up,
     reaches,
@@ -116,7 +116,7 @@ def motor_ceiling(
         p=percent, FLC=current,
     )  # fmt: skip
     rating = write_rating(
-        draft, f"{place}/rating_a", "I_max", ceiling_up(book, calculated.value, kind),
+        draft, f"{place}/rating_a", "I_max", motor_most(book, calculated.value, kind),
         "nec.430.52(C)(1)X1", [("I_max", calculated)],
     )  # fmt: skip
     row = next(

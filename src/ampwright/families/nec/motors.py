@@ -24,7 +24,7 @@ from ampwright.families.nec.motor import (
     together,
 )
 from ampwright.families.nec.overload import overload
-from ampwright.families.nec.ratings import ceiling_up, next_down, write_rating
+from ampwright.families.nec.ratings import motor_most, next_down, write_rating
 from ampwright.families.nec.switch import equivalent_horsepower
 from ampwright.region import CircuitDemand
 from ampwright.step import Figure
@@ -113,7 +113,7 @@ def largest_allowed(book: Book, motor: RatedMotor) -> float:
         return hermetic_most(book, "hermetic_device", current)
     row = device_row(motor.demand)
     percent = book.column("motor_device_percent", "inverse_time_breaker")[row]
-    return ceiling_up(book, percent / 100 * current)
+    return motor_most(book, percent / 100 * current)
 
 
 def leading(book: Book, motors: Sequence[RatedMotor]) -> int:

@@ -27,6 +27,16 @@ def ceiling_up(book: Book, value: float, kind: str = "breaker") -> float:
     return min(next_up(book, value, kind), max(book.ratings(kind)))
 
 
+def motor_most(book: Book, value: float, kind: str = "breaker") -> float:
+    """Return the largest standard rating where a rule allows *value* for a motor [A].
+
+    The next one up, or, where the code rounds down, the one below, but no less than its least.
+    """
+    if book.factor("motor_device_rounds_up"):
+        return ceiling_up(book, value, kind)
+    return max(book.factor("motor_device_least_a"), next_down(book, value, kind))
+
+
 def next_down(book: Book, value: float, kind: str = "breaker") -> float:
     """Return the largest standard rating at or below *value* [A]; nought below the first."""
     most = value * (1 + ROUNDING)

@@ -112,12 +112,15 @@ def _percent(scene: Scene, motor: SeenMotor) -> float:
 
 
 def motor_ceiling(scene: Scene, motor: SeenMotor) -> float:
-    """Return the largest device of a single motor, next standard rating: 430.52(C)(1) [A]."""
+    """Return the largest device of a single motor by 430.52(C)(1), rounded by the code [A]."""
     book = scene.book
     traits = next((one.traits for one in scene.machines if one.id == motor.machine), ())
     if "hermetic" in traits:
         return book.rating_down(book.factor("hermetic_device") * motor.current)
-    return book.rating_up(_percent(scene, motor) / 100 * motor.current)
+    most = _percent(scene, motor) / 100 * motor.current
+    if book.factor("motor_device_rounds_up") > 0:
+        return book.rating_up(most)
+    return max(book.factor("motor_device_least_a"), book.rating_down(most))
 
 
 def _raised(scene: Scene, motor: SeenMotor) -> float:
