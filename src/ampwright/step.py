@@ -83,6 +83,10 @@ class Step(Record):
     high: float | None = None
 
 
+#: What a formula may call; an expression cannot add to it.
+_KNOWN: dict[str, Any] = {"__builtins__": {}, **FUNCTIONS}
+
+
 @lru_cache(maxsize=1024)
 def _compiled(formula: str) -> CodeType:
     tree = ast.parse(formula, mode="eval")
@@ -103,8 +107,7 @@ def evaluate(formula: str, values: dict[str, float]) -> float:
         ValueError: It holds anything but arithmetic.
         NameError: It uses a name without a value.
     """
-    code = _compiled(formula)
-    return float(eval(code, {"__builtins__": {}, **FUNCTIONS}, values))  # noqa: S307 - only the arithmetic nodes above get here
+    return float(eval(_compiled(formula), _KNOWN, values))  # noqa: S307 - only the arithmetic nodes above get here
 
 
 class Worksheet:
@@ -197,7 +200,8 @@ class Worksheet:
         **inputs: Figure,
     ) -> Figure:
         """Evaluate *formula* on *terms* and *inputs* and state it."""
-        inputs = {**(terms or {}), **inputs}
+        if terms:
+            inputs = {**terms, **inputs}
         value = evaluate(formula, {key: figure.value for key, figure in inputs.items()})
         path = f"{self.prefix}/{name}"
         step = Step(

@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeVar
 
 import attrs
@@ -110,28 +110,31 @@ def referred(steps: Iterable[Step], wholes: Sequence[object]) -> tuple[Step, ...
 
     A limit that no number rests on could not be checked by anybody.
     """
-    paths = {path for one in wholes for path in references(one)}
+    paths: set[str] = set()
+    for one in wholes:
+        note_references(one, paths)
     return tuple(one for one in steps if not one.path.startswith(LIMITS) or one.path in paths)
 
 
-def references(thing: object) -> Iterator[str]:
-    """Yield the paths of steps that anything in *thing* rests on."""
+def note_references(thing: object, found: set[str]) -> None:
+    """Add the paths of steps that anything in *thing* rests on to *found*."""
     if isinstance(thing, Step):
-        yield from (path for _, path in thing.inputs)
+        for _, path in thing.inputs:
+            found.add(path)
     elif isinstance(thing, Parameter):
-        yield thing.step
+        found.add(thing.step)
     elif isinstance(thing, list | tuple):
         for one in thing:
-            yield from references(one)
+            note_references(one, found)
     elif isinstance(thing, Finding | Assumption | Question):
-        yield from references(thing.parameters)
+        note_references(thing.parameters, found)
     elif isinstance(thing, Case):
-        yield from references((thing.steps, thing.findings, thing.assumptions, thing.questions))
+        note_references((thing.steps, thing.findings, thing.assumptions, thing.questions), found)
     elif isinstance(thing, Equipped):
         proposals = [
             (one.findings, one.assumptions, one.questions) for one in thing.draft.proposals
         ]
-        yield from references((proposals, thing.findings, thing.assumptions, thing.questions))
+        note_references((proposals, thing.findings, thing.assumptions, thing.questions), found)
 
 
 def conclude(
