@@ -64,7 +64,8 @@ def _bounds(ledger: Ledger, place: str) -> None:
 def _stated_frequencies(ledger: Ledger, place: str) -> Iterator[float]:
     """Yield the frequencies that the caller or the plate states for the motor at *place*."""
     machine, _, number = place.removeprefix("machines/").partition("/motors/")
-    for above in (f"shop/machines/{machine}", f"machines/{machine}/plate"):
+    kind = machine.rpartition(":")[0]  # of a copy
+    for above in (f"shop/machines/{machine}", f"shop/machines/{kind}", f"machines/{machine}/plate"):
         motor = f"{above}/motors/{number}"
         for part in ("", *(f"ratings/{n}/" for n in range(MOST_RATINGS))):
             value = ledger.number(f"{motor}/{part}frequency_hz")

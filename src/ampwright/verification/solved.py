@@ -19,6 +19,7 @@ from ampwright.verification.induction import (
 )
 from ampwright.verification.ledger import Ledger, close
 from ampwright.verification.machines import machine_at
+from ampwright.verification.statements import every_machine
 
 RULE = "plan.operating-point"
 CLOSE = 1e-6
@@ -75,7 +76,7 @@ def _turning(ledger: Ledger, option: Option, state: State) -> list[_Turning] | N
 def _loads(ledger: Ledger, state: State, volts: float) -> complex:
     """Return what the three-phase loads of the running machines draw between two legs [S]."""
     total = 0.0
-    for machine in ledger.decision.shop.machines:
+    for machine in every_machine(ledger.decision.shop):
         if machine.id in state.running:
             for place, load in enumerate(machine.loads):
                 power = ledger.number(f"machines/{machine.id}/loads/{place}/power")

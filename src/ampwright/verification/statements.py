@@ -3,11 +3,23 @@
 from collections.abc import Iterable
 from typing import Any, Final
 
+import attrs
+
 from ampwright.errors import AmpwrightError
 from ampwright.nameplate.plate import Plate, read_plate
+from ampwright.records.machine import Machine
 from ampwright.records.shop import Shop
 
 UNKNOWN: Final = ("?",)
+
+
+def every_machine(shop: Shop) -> tuple[Machine, ...]:
+    """Return the machines of *shop*, each as often as there are of it; copies have a number."""
+    return tuple(
+        one if n == 1 else attrs.evolve(one, id=f"{one.id}:{n}")
+        for one in shop.machines
+        for n in range(1, one.quantity + 1)
+    )
 
 
 class Statements:
@@ -20,7 +32,7 @@ class Statements:
     def plate(self, machine: str) -> Plate | None:
         """Return the plate of *machine* as it reads, or ``None``."""
         if machine not in self._plates:
-            found = next((one for one in self.shop.machines if one.id == machine), None)
+            found = next((one for one in every_machine(self.shop) if one.id == machine), None)
             read = None
             if found is not None and found.plate is not None:
                 try:

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from ampwright.decision import Decision
 from ampwright.option import Assignment, Option
 from ampwright.verification.ledger import Ledger, close
+from ampwright.verification.statements import every_machine
 
 VERDICT, CHOSEN, IDS = "plan.verdict", "plan.chosen", "plan.unique-ids"
 LIMIT, START, COVER = "plan.governing-limit", "plan.start", "plan.every-machine"
@@ -15,11 +16,7 @@ _LAST = "not-feasible"
 def check_verdicts(ledger: Ledger) -> None:
     """Check what the plan concludes against what it states."""
     decision = ledger.decision
-    required = {
-        name: one.required
-        for one in decision.shop.machines
-        for name in (one.id, *(f"{one.id}:{n}" for n in range(2, one.quantity + 1)))
-    }
+    required = {one.id: one.required for one in every_machine(decision.shop)}
     _unique(ledger, "options", [one.id for one in decision.options])
     for option in decision.options:
         _option(ledger, option, required)

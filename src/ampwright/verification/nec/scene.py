@@ -21,7 +21,7 @@ from ampwright.verification.nec.seen import (
     volts_of,
 )
 from ampwright.verification.notation import HORSEPOWER_W
-from ampwright.verification.statements import Statements
+from ampwright.verification.statements import Statements, every_machine
 
 
 class Scene:
@@ -78,7 +78,7 @@ class Scene:
     def _machines(self) -> tuple[Machine, ...]:
         converter = self.fed_converter
         ids = converter.machines if converter is not None else self.circuit.feeds
-        return tuple(one for one in self.shop.machines if one.id in ids)
+        return tuple(one for one in every_machine(self.shop) if one.id in ids)
 
     def _motors(self) -> Iterator[SeenMotor]:
         circuit = self.circuit
