@@ -10,7 +10,7 @@ from typing import Any
 import attrs
 from hypothesis import settings
 from hypothesis import strategies as st
-from tests.unit.families.nec.questions import PLACE, Asker, asker, figure
+from tests.unit.families.nec.questions import PLACE, Asker, asker, bound, figure
 
 from ampwright.region import CircuitAnswer, CircuitDemand
 
@@ -54,9 +54,7 @@ def asked(kind: str, amps: float, **more: Any) -> CircuitDemand:  # noqa: ANN401
 
 def limited(fraction: float) -> Asker:
     """Return the region as it would be with a binding limit on the drop."""
-    book = US.code.book
-    manifest = {**book.manifest, "limits": {"drop_fraction": fraction}}
-    return Asker(attrs.evolve(US.code, book=attrs.evolve(book, manifest=manifest)))
+    return Asker(attrs.evolve(US.code, book=bound(US.code.book, fraction)))
 
 
 def area(answer: CircuitAnswer) -> float:

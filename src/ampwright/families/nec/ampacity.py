@@ -137,6 +137,9 @@ def choose(draft: Draft, corrections: Corrections, need: Need, drop: Rules) -> S
         limit(draft, corrections, name, str(alone), asked)
     minimum = str(first(listed, bare.values()))
     if minimum != key:
+        draft.find(
+            "conductor.raised", "info", "", minimum=size_name(minimum), chosen=size_name(key)
+        )
         draft.read(
             "conductor/raised/size", "size", "", table="ampacity", key=minimum,
             column=corrections.terminal_column, value=size_name(minimum), rule=need.rule,

@@ -23,6 +23,7 @@ class Corrections:
         adjustment: Factor for the conductors together.
         unmarked: The terminals bear no marking; the currents of the circuit decide on the column.
         below_c: Column that holds for unmarked terminals up to the border [C].
+        most_c: Highest column that insulation and cable allow [C].
     """
 
     metal: str
@@ -32,6 +33,7 @@ class Corrections:
     adjustment: Figure
     unmarked: bool
     below_c: float
+    most_c: float
 
     @property
     def terminal_column(self) -> str:
@@ -107,6 +109,7 @@ def corrections(
         adjustment=adjustment,
         unmarked=conditions.terminal_c is None,
         below_c=book.factor("terminal_below_c"),
+        most_c=min(one.value for one in insulation if one is not None),
     )
 
 

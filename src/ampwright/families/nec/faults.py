@@ -10,6 +10,8 @@ from ampwright.step import Figure
 
 #: A conductor below this is the grounded one of its circuit, not a live leg [V].
 EARTHED_V = 1.0
+#: Symbols of the resistances of the fault loop.
+SYMBOLS = {"phase": "R_p", "protective": "R_g"}
 
 
 def highest_to_earth(demand: CircuitDemand) -> float | None:
@@ -89,7 +91,7 @@ def smallest_fault(
     ohms = {}
     for name, size in (("phase", phase), ("protective", protective)):
         ohms[name] = draft.read(
-            f"fault/{name}_ohm_per_kft", f"R_{name[0]}", "ohm", table="conductor_impedance",
+            f"fault/{name}_ohm_per_kft", SYMBOLS[name], "ohm", table="conductor_impedance",
             key=size_key(size), column=resistance, rule="nec.9.9",
         )  # fmt: skip
     names = ", ".join(f"V{n}" for n in range(len(live)))

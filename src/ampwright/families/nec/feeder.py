@@ -9,6 +9,7 @@ from ampwright.families.nec.conditions import Conditions, feeder_conditions
 from ampwright.families.nec.corrections import Corrections, corrections
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.drop import columns, formula
+from ampwright.families.nec.ratings import reaches
 from ampwright.records.site import Site
 from ampwright.records.supply import Feeder, Supply
 from ampwright.step import Figure, Worksheet
@@ -76,13 +77,14 @@ def _too_small(
     feeder that is there, and may prove it large enough.
     """
     said = {"ampacity": ampacity, "load": load, "device": device}
-    column = own.book.factor("terminal_above_c")
+    column = min(own.book.factor("terminal_above_c"), corrected.most_c)
     name = f"{corrected.metal}_{column:.0f}c"
-    listed = own.book.cell("ampacity", key, name)
-    reach = min(float(listed or 0.0), corrected.corrected(own.book, key)) * sets
-    marked = corrected.unmarked and corrected.terminal_c.value < column
-    carries = reach >= load.value and device_allows(own.book, reach, device.value, "protected")
-    if not marked or not carries:
+    listed = own.book.column("ampacity", name)[key]
+    reach = sets * min(listed, corrected.corrected(own.book, key))
+    carries = reaches(reach, load.value) and device_allows(
+        own.book, reach, device.value, "protected"
+    )
+    if not corrected.unmarked or not carries:
         own.find(
             "feeder.undersized", "blocks", "nec.215.2(A)", "ampacity=A load=A device=A", **said
         )
@@ -115,7 +117,7 @@ def _as_it_lies(
     )
     needed = own.work("design_current_a", "I_b", "A", "I_load", "nec.215.2(A)", I_load=load)
     fits = device_allows(book, ampacity.value, rating.value, "protected")
-    if ampacity.value < needed.value or not fits:
+    if not reaches(ampacity.value, needed.value) or not fits:
         _too_small(own, corrected, key, sets, ampacity=ampacity, load=needed, device=rating)
     resistance, reactance = columns(book, installed)
     ohms = {
@@ -132,7 +134,7 @@ def _as_it_lies(
         I=needed, L=length, V=voltage, pf=factor, f=hertz, **ohms,
     )  # fmt: skip
     recommended = own.factor("drop/recommended", "u", "drop_recommended")
-    if drop.value > recommended.value:
+    if not reaches(recommended.value, drop.value):
         own.find(
             "feeder.voltage-drop", "caution", "nec.215.2(A)", drop=drop, recommended=recommended
         )

@@ -6,7 +6,7 @@ from typing import Any
 
 import attrs
 
-from ampwright.families.nec.book import HORSEPOWER_W
+from ampwright.families.nec.book import HORSEPOWER_W, Book, Factor
 from ampwright.families.nec.code import NecCode
 from ampwright.records.site import ConverterPlace, Site
 from ampwright.records.supply import Feeder, Panel, Supply
@@ -141,6 +141,13 @@ def asker() -> Asker:
     (code,) = ampwright_regions()
     assert isinstance(code, NecCode)
     return Asker(code)
+
+
+def bound(book: Book, fraction: float) -> Book:
+    """Return *book* as it would be with a binding limit on the voltage drop."""
+    limit = Factor(value=fraction, rule="nec.210.19(A)")
+    manifest = {**book.manifest, "limits": {"drop_fraction": fraction}}
+    return attrs.evolve(book, factors={**book.factors, "drop_binding": limit}, manifest=manifest)
 
 
 def numbers(thing: object, path: str) -> Iterator[tuple[str, float]]:

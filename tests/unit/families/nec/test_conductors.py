@@ -5,6 +5,7 @@ from typing import Any
 
 import attrs
 import pytest
+from tests.unit.families.nec.questions import bound
 
 from ampwright.families.nec.answer import answer_circuit
 from ampwright.families.nec.grounding import by_device, increased, smallest_of_area
@@ -276,7 +277,7 @@ def test_the_grounding_conductor_step_by_step(us: Any) -> None:
         power_factor=us.figure(1),
     )  # fmt: skip
     book = us.code.book
-    strict = attrs.evolve(book, manifest={**book.manifest, "limits": {"drop_fraction": 0.03}})
+    strict = bound(book, 0.03)
     answer = answer_circuit(strict, demand, us.site(), us.supply(), "options/x/circuits/c")
     assert answer.circuit is not None
     found = values(answer.circuit)

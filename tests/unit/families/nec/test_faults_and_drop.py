@@ -3,8 +3,8 @@
 
 from typing import Any
 
-import attrs
 import pytest
+from tests.unit.families.nec.questions import bound
 
 from ampwright.families.nec.answer import answer_circuit
 from ampwright.families.nec.book import size_key
@@ -210,7 +210,7 @@ def test_a_binding_limit_makes_the_conductor_larger(us: Any) -> None:
         power_factor=us.figure(1),
     )  # fmt: skip
     book = us.code.book
-    strict = attrs.evolve(book, manifest={**book.manifest, "limits": {"drop_fraction": 0.03}})
+    strict = bound(book, 0.03)
     answer = answer_circuit(strict, demand, us.site(), us.supply(), "options/x/circuits/c")
     assert answer.circuit is not None
     assert answer.circuit.conductor.size == "6 AWG"
@@ -260,6 +260,12 @@ def test_a_start_that_must_succeed_makes_the_conductor_larger(
     if limit is not None:
         assert circuit.starting_drop_fraction <= limit
     assert steps["conductor/limits/terminals/size"] == "14 AWG"
+    answer = started(us, limit)
+    said = [one for one in answer.findings if one.code == "conductor.raised"]
+    assert bool(said) is (size != "14 AWG")
+    for one in said:
+        assert (one.severity, one.where) == ("info", ("c", "saw"))
+        assert {p.name: p.value for p in one.parameters} == {"minimum": "14 AWG", "chosen": size}
 
 
 def test_where_no_size_lets_it_start_the_rules_size_it(us: Any) -> None:

@@ -198,3 +198,72 @@ def test_a_feeder_that_drops_too_much_names_the_note(us: Any) -> None:
     values = {one.name: one.value for one in said.parameters}
     assert values["recommended"] == 0.03
     assert values["drop"] == pytest.approx(3 * 2.658 / 240, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("amps", "rating", "code"),
+    [
+        (77.5, "100 A", ""),  # 95 A: just carried by the 60 C column
+        (77.6, "100 A", "feeder.terminals-decide"),  # 95.1 A; 115 A if marked for 75 C
+        (97.5, "100 A", "feeder.terminals-decide"),  # 115 A
+        (97.6, "100 A", "feeder.undersized"),
+    ],
+)
+def test_unmarked_terminals_may_decide_on_a_feeder(
+    us: Any, amps: float, rating: str, code: str
+) -> None:
+    """2 AWG copper: 95 A at 60 C, 115 A at 75 C; 17.5 A are there already."""
+    site = us.site(terminals=None)
+    answer = ask(us, amps=amps, rating=rating, feeder=FEEDER, site=site)
+    said = [one for one in answer.findings if one.code.startswith("feeder.")]
+    assert [one.code for one in said if one.code != "feeder.voltage-drop"] == [code] * bool(code)
+    if code == "feeder.terminals-decide":
+        (one,) = [one for one in said if one.code == code]
+        assert (one.severity, one.rule) == ("caution", "nec.110.14(C)")
+        values = {each.name: each.value for each in one.parameters}
+        assert values["marked"] == 115
+        assert values["marking"] == "75"
+        assert values["ampacity"] == 95
+        assert answer.circuit is not None
+        (step,) = [one for one in answer.circuit.steps if "marked_ampacity" in one.path]
+        assert (step.rule, step.cell) == ("nec.110.14(C)", ("2", "cu_75c"))
+        asked = {(q.field, q.changes, q.choices) for q in answer.questions}
+        assert ("site.terminals", "size", ("60 degC", "75 degC")) in asked
+
+
+def test_marked_terminals_decide_nothing_more(us: Any) -> None:
+    answer = ask(us, amps=80, rating="100 A", feeder=FEEDER, site=us.site(terminals="60 degC"))
+    assert "feeder.undersized" in codes(answer)
+    assert "feeder.terminals-decide" not in codes(answer)
+
+
+def test_a_cable_for_60_c_gains_nothing_by_its_terminals(us: Any) -> None:
+    """NM-B keeps to the 60 C column (95 A) whatever its terminals are marked for."""
+    feeder = FEEDER | {"installation": "cable", "insulation": "NM-B"}
+    answer = ask(us, amps=80, rating="100 A", feeder=feeder, site=us.site(terminals=None))
+    assert "feeder.undersized" in codes(answer)
+    assert "feeder.terminals-decide" not in codes(answer)
+
+
+def test_two_sets_reach_twice_as_far_by_their_terminals(us: Any) -> None:
+    """Two sets of 2 AWG: 190 A at 60 C, 230 A at 75 C."""
+    site = us.site(terminals=None)
+    feeder = FEEDER | {"parallel_sets": 2}
+    for amps, code in ((212, "feeder.terminals-decide"), (213, "feeder.undersized")):
+        answer = ask(us, amps=amps, rating="90 A", feeder=feeder, site=site)
+        assert code in codes(answer), amps
+
+
+def test_the_device_bears_on_what_terminals_may_prove(us: Any) -> None:
+    """115 A may stand behind 125 A; a main of 100 A is the last that reads the 60 C column."""
+    site = us.site(terminals=None)
+    hot = us.site(terminals=None, ambient="50 degC")
+    answer = ask(us, amps=5, rating="100 A", feeder=FEEDER, site=site)
+    assert "feeder.undersized" not in codes(answer)
+    small = FEEDER | {"size": "4 AWG"}  # 70 A at 60 C, 85 A at 75 C: up to 90 A
+    for rating, code in (("90 A", "feeder.terminals-decide"), ("100 A", "feeder.undersized")):
+        answer = ask(us, amps=60, rating=rating, feeder=small, site=site)
+        assert code in codes(answer), rating
+    # 50 C: 95 x 0.82 = 77.9 A of insulation, less than the 85 A of the terminals
+    answer = ask(us, amps=62, rating="80 A", feeder=small, site=hot)
+    assert "feeder.undersized" in codes(answer)

@@ -3,11 +3,12 @@
 
 from typing import Any
 
+import attrs
 import pytest
 
-from ampwright.families.nec.book import horsepower, read_book, size_key, size_name
+from ampwright.families.nec.book import Factor, horsepower, read_book, size_key, size_name
 from ampwright.families.nec.motor import voltage_column
-from ampwright.families.nec.ratings import ceiling_up, next_down, next_up
+from ampwright.families.nec.ratings import ceiling_up, motor_most, next_down, next_up
 
 
 @pytest.mark.parametrize(
@@ -41,6 +42,19 @@ def test_next_sizes(us: Any) -> None:
     assert next_down(book, 59.999) == 50
     assert next_down(book, 9.9) == 0
     assert next_up(book, 2, "fuse") == 3
+
+
+def test_devices_of_motors_round_as_the_code_says(us: Any) -> None:
+    """Up here; a code that rounds down takes the rating below, and no less than its least."""
+    book = us.code.book
+    assert motor_most(book, 61) == 70
+    assert motor_most(book, 3, "fuse") == 3
+    factors = {**book.factors, "motor_device_rounds_up": Factor(value=0.0, rule=""),
+               "motor_device_least_a": Factor(value=15.0, rule="")}  # fmt: skip
+    down = attrs.evolve(book, factors=factors)
+    assert motor_most(down, 61) == 60
+    assert motor_most(down, 70) == 70
+    assert motor_most(down, 12) == 15
 
 
 def test_an_unknown_edition(us: Any) -> None:
