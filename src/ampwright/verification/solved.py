@@ -84,19 +84,23 @@ def _loads(ledger: Ledger, state: State, volts: float) -> complex:
     return complex(total / (3 * volts**2))
 
 
-def _source(supply: Supply, impedance: complex) -> tuple[Row, Row]:
-    """Return open-circuit voltages and impedances of legs A and B."""
+def _source(supply: Supply, impedance: complex, made_v: float) -> tuple[Row, Row]:
+    """Return open-circuit voltages and impedances of legs A and B.
+
+    Of two lines of a three-phase system the earthed point lies aside of them, on the side of the
+    made leg or on the other, by the order in which they are taken: *made_v*, the volts to earth
+    that the plan states for the made leg, tell which.
+    """
     volts = supply.voltage_v
     if supply.arrangement == "line-neutral":
         return [complex(volts), 0j], [impedance / 2, impedance / 2]
-    to_earth = supply.voltage_to_earth_v or volts / 2
     lift = 0j
     if supply.arrangement == "line-line":
-        floating = supply.earthing == "it"
-        to_earth = supply.voltage_to_earth_v or (volts if floating else volts / math.sqrt(3))
-        # the lines of a star are taken in its own order; without an earth the worst is taken
-        way = 1j if floating else -1j
-        lift = way * math.sqrt(max(0.0, to_earth**2 - volts**2 / 4))
+        to_earth = supply.voltage_to_earth_v or volts / math.sqrt(3)
+        height = math.sqrt(max(0.0, to_earth**2 - volts**2 / 4))
+        apex = volts * math.sqrt(3) / 2
+        near = abs(abs(apex - height) - made_v) < abs(apex + height - made_v)
+        lift = 1j * (-height if near else height)
     return [volts / 2 + lift, -volts / 2 + lift], [impedance / 2, impedance / 2]
 
 
@@ -117,7 +121,8 @@ def _check(ledger: Ledger, option: Option, converter: Converter, state: State, p
     shunt = _loads(ledger, state, supply.voltage_v)
     for first, second in ((0, 1), (1, 2), (2, 0)):
         bridge(matrix, first, second, shunt)
-    behind, series = _source(supply, complex(resistance, reactance))
+    made_v = state.leg_to_earth_v[2] if len(state.leg_to_earth_v) > 2 else 0.0
+    behind, series = _source(supply, complex(resistance, reactance), made_v)
     _compare(ledger, state, place, _Solution.of(matrix, behind, series), turning, shunt)
 
 

@@ -215,11 +215,25 @@ def _check_smallest(scene: Scene, demand: Demand, around: Surroundings) -> None:
     least = smallest(scene, demand, around)
     if least is None:
         return
-    right = for_the_start(scene, least)
+    right = for_the_start(scene, for_the_drop(scene, least))
     if book.mils(right) > book.mils(size):
         ledger.breach("plan.start", path, right, named)
     elif right != size:
         ledger.larger(demand.rule if right == least else "plan.start", path, right, named)
+
+
+def for_the_drop(scene: Scene, least: str) -> str:
+    """Return *least*, or the smallest larger size that keeps the drop where the code binds it."""
+    limit = scene.book.factor("drop_binding")
+    terms = drop_terms(scene, "voltage_drop_fraction")
+    if not limit > 0 or terms is None:
+        return least
+    sizes = scene.book.sizes()
+    for size in sizes[sizes.index(least) :]:
+        drop = drop_along(scene, size, *terms)
+        if drop is not None and drop <= limit * (1 + 1e-9):
+            return size
+    return least
 
 
 def for_the_start(scene: Scene, least: str) -> str:
