@@ -1,12 +1,13 @@
 """The steps of a plan, in their order."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import attrs
 
 from ampwright.case import Bound, Case
 from ampwright.decision import Decision
+from ampwright.finding import Finding
 from ampwright.method import Proposal
 from ampwright.option import Option
 from ampwright.planning.alternatives import alternatives
@@ -21,6 +22,9 @@ from ampwright.planning.intake import intake
 from ampwright.planning.keeping_apart import kept_apart
 from ampwright.planning.observations import asked, observed
 from ampwright.planning.ranking import option, overloads, premium, ranked
+from ampwright.planning.remedies import asked as wanted
+from ampwright.planning.remedies import quoted, the_rest, upgraded
+from ampwright.planning.reuse import matched, without_purchase
 from ampwright.planning.starting import settled
 from ampwright.records.shop import Shop
 from ampwright.region import Region
@@ -48,9 +52,13 @@ class Means:
     prices: Prices
     asks: Burden
 
-    def cost(self, one: Proposal) -> float:
-        """Return the rough cost of a proposal, one that changes a machine counted dearer."""
-        return rough_total(one, self.prices) * premium(one.findings)
+    def cost(self, case: Case, one: Proposal) -> float:
+        """Return the rough cost of a proposal, one that changes a machine counted dearer.
+
+        What is there already costs nothing to buy.
+        """
+        prices = without_purchase(one, matched(case, (one,)), self.prices)
+        return rough_total(one, prices) * premium(one.findings)
 
 
 class Ways(NamedTuple):
@@ -68,7 +76,8 @@ class Ways(NamedTuple):
 def worked(whole: Case, part: Case, means: Means) -> Ways:
     """Return the ways to run *part*: those machines and running sets of *whole* looked at."""
     inquiry = Inquiry(part, means.offers.methods)
-    drafts = [kept_apart(one, whole, part) for one in assemble(part, inquiry, means.cost)]
+    drafts = assemble(part, inquiry, lambda one: means.cost(part, one))
+    drafts = tuple(kept_apart(one, whole, part) for one in drafts)
     equipped = [
         with_consequences(settled(equip(one, part, means.region), inquiry, means.region), part)
         for one in drafts
@@ -104,6 +113,17 @@ def in_turn(case: Case, means: Means) -> Ways:
     return found
 
 
+def on_larger_supply(case: Case, means: Means, options: Sequence[Option]) -> Iterator[Finding]:
+    """Yield what a quoted larger supply is worth; its ways are worked out where it may help."""
+    quote, larger = case.shop.supply.upgrade, upgraded(case)
+    if quote is None or larger is None:
+        return
+    after: Sequence[Option] = ()
+    if not options or not options[0].feasible or options[0].apart:
+        after = worked(larger, larger, attrs.evolve(means, asks=burden(larger))).options
+    yield quoted(quote, options, after)
+
+
 def decide(
     shop: Shop, region: Region, offers: Offers, prices: Prices, limits: Mapping[str, Bound]
 ) -> Decision:
@@ -124,9 +144,15 @@ def decide(
     equipped = [one for way in ways for one in way.equipped]
     options = ranked(one for way in ways for one in way.options)
     cheaper = alternatives(case, options)
+    findings = [
+        *cheaper.findings,
+        *the_rest(case, options),
+        *on_larger_supply(case, means, options),
+    ]
     case = attrs.evolve(
         case,
         steps=(*case.steps, *cheaper.steps),
-        findings=(*case.findings, *cheaper.findings),
+        findings=(*case.findings, *findings),
+        questions=(*case.questions, *wanted(case, options)),
     )
     return conclude(case, region, offers, equipped=equipped, options=options, prices=prices)

@@ -12,6 +12,8 @@ from ampwright.method import Cost, Refusal
 from ampwright.option import VERDICTS, Assignment, Option
 from ampwright.planning.circuits import Equipped
 from ampwright.planning.costs import YEARS, Prices, of_energy, of_proposal
+from ampwright.planning.reuse import matched, without_purchase
+from ampwright.planning.reuse import remarks as remarks_on_reuse
 from ampwright.step import Step, rebased
 from ampwright.tables import read_table
 
@@ -131,8 +133,9 @@ def priced(
     """Return the costs of an option and their steps."""
     costs: list[Cost] = []
     steps: list[Step] = []
+    there = matched(case, equipped.draft.proposals)
     for proposal in equipped.draft.proposals:
-        some, made = of_proposal(proposal, prices)
+        some, made = of_proposal(proposal, without_purchase(proposal, there, prices))
         costs += some
         steps += rebased(made, equipped.place)
     some, made = of_energy(case, equipped.draft.proposals, equipped.place)
@@ -183,6 +186,12 @@ def option(
             *(one for proposal in proposals for one in proposal.findings),
             *equipped.findings,
             *stuck,
+            *remarks_on_reuse(
+                case,
+                matched(case, proposals),
+                tuple(one for proposal in proposals for one in proposal.converters),
+                equipped.circuits,
+            ),
         ),
         steps=(*(one for proposal in proposals for one in proposal.steps), *equipped.steps, *steps),
     )
