@@ -106,7 +106,11 @@ def _source(supply: Supply, impedance: complex, made_v: float) -> tuple[Row, Row
 
 def _check(ledger: Ledger, option: Option, converter: Converter, state: State, place: str) -> None:
     turning = _turning(ledger, option, state)
-    resistance, reactance = ledger.number("supply/resistance"), ledger.number("supply/reactance")
+    # behind a feeder that is there, both are those at the panel
+    resistance, reactance = (
+        ledger.number(f"supply/{name}_at_panel") or ledger.number(f"supply/{name}")
+        for name in ("resistance", "reactance")
+    )
     supply = ledger.decision.shop.supply
     if turning is None or resistance is None or reactance is None:
         ledger.skipped(RULE, f"{place}/network", "the circuits of its machines")
