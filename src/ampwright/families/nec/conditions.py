@@ -70,7 +70,7 @@ def conditions(
         circuits=_circuits(draft, site),
         wet=bool(row.get("wet")),
         terminal_c=_terminals(draft, site, supply if from_panel else None),
-        drop_limit=draft.book.manifest.get("limits", {}).get("drop_fraction"),
+        drop_limit=draft.book.factor("drop_binding") or None,
     )
 
 
@@ -81,7 +81,7 @@ def feeder_conditions(draft: Draft, site: Site, supply: Supply, feeder: Feeder) 
         conductor_material=feeder.material or site.conductor_material,
         installation=feeder.installation or site.installation,
         insulation=feeder.insulation or site.insulation,
-        grouped_circuits=1,
+        grouped_circuits=None,  # of the circuits in the shop; a feeder is taken to lie alone
     )
     return conditions(draft, as_laid, supply, near_converter=False)
 
