@@ -84,7 +84,7 @@ def _loads(ledger: Ledger, state: State, volts: float) -> complex:
     return complex(total / (3 * volts**2))
 
 
-def _source(supply: Supply, impedance: complex, made_v: float) -> tuple[Row, Row]:
+def source_of(supply: Supply, impedance: complex, made_v: float) -> tuple[Row, Row]:
     """Return open-circuit voltages and impedances of legs A and B.
 
     Of two lines of a three-phase system the earthed point lies aside of them, on the side of the
@@ -126,19 +126,19 @@ def _check(ledger: Ledger, option: Option, converter: Converter, state: State, p
     for first, second in ((0, 1), (1, 2), (2, 0)):
         bridge(matrix, first, second, shunt)
     made_v = state.leg_to_earth_v[2] if len(state.leg_to_earth_v) > 2 else 0.0
-    behind, series = _source(supply, complex(resistance, reactance), made_v)
-    _compare(ledger, state, place, _Solution.of(matrix, behind, series), turning, shunt)
+    behind, series = source_of(supply, complex(resistance, reactance), made_v)
+    _compare(ledger, state, place, Solution.of(matrix, behind, series), turning, shunt)
 
 
 @attrs.frozen
-class _Solution:
+class Solution:
     """Voltages of the legs and currents that the source sends into A and B."""
 
     volts: Row
     into: Row
 
     @classmethod
-    def of(cls, matrix: list[Row], behind: Row, series: Row) -> "_Solution":
+    def of(cls, matrix: list[Row], behind: Row, series: Row) -> "Solution":
         """Solve the network behind the source; without impedance its voltages are given."""
         own = [list(row) for row in matrix]
         right: Row = [0j, 0j, 0j]
@@ -158,7 +158,7 @@ def _compare(
     ledger: Ledger,
     state: State,
     place: str,
-    found: _Solution,
+    found: Solution,
     turning: list[_Turning],
     shunt: complex,
 ) -> None:

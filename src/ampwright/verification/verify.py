@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from ampwright.decision import Decision
 from ampwright.finding import Finding, Parameter
 from ampwright.tables import Table
+from ampwright.verification.faults import check_made_leg_faults
 from ampwright.verification.figures import check_figures
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.machines import check_machines
@@ -35,6 +36,7 @@ def verify(decision: Decision, tables: Mapping[str, Table]) -> tuple[Finding, ..
     check_figures(ledger)
     check_machines(ledger)
     check_operating_points(ledger)
+    check_made_leg_faults(ledger)
     check_verdicts(ledger)
     check_margins(ledger)
     if decision.region.family == "nec":
