@@ -3,7 +3,8 @@
 Faults: comparisons moved by one step and turned round, arithmetic exchanged, conditions negated,
 ``and`` for ``or``, ``min`` for ``max``, ``any`` for ``all``, numbers a step up and down, severities
 exchanged, the id of a rule for that of another, calls without a use of their value left out; and
-inside the formulas that steps state as text, the same for signs, numbers, ``min`` and ``max``.
+inside the formulas that steps state as text, the same for signs, numbers, ``min`` and ``max``. What
+only says how records are made and shown, in decorators and ``attrs.field``, is left alone.
 """
 
 import ast
@@ -49,7 +50,7 @@ class Mutant(NamedTuple):
 def mutants(tree: ast.Module) -> Iterator[Mutant]:
     """Yield the mutants of a module."""
     docstrings = set(_docstrings(tree))
-    annotations = set(_annotations(tree))
+    annotations = {*_annotations(tree), *_manner(tree)}
     formulas = set(_parts_of_formulas(tree))
     for place, node in enumerate(ast.walk(tree)):
         if id(node) in docstrings or id(node) in annotations:
@@ -84,6 +85,16 @@ def _annotations(tree: ast.Module) -> Iterator[int]:
             found = getattr(node, field, None)
             if found is not None:
                 yield from (id(one) for one in ast.walk(found))
+
+
+def _manner(tree: ast.Module) -> Iterator[int]:
+    """Yield what says how records are made and shown: decorators, and options of their fields."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ClassDef | ast.FunctionDef):
+            for one in node.decorator_list:
+                yield from (id(part) for part in ast.walk(one))
+        if isinstance(node, ast.Call) and ast.unparse(node.func) == "attrs.field":
+            yield from (id(part) for part in ast.walk(node))
 
 
 def _parts_of_formulas(tree: ast.Module) -> Iterator[int]:

@@ -6,12 +6,14 @@ function. For each fault the process is forked, the code of that one function ex
 child, and the tests run until one fails. Drawn examples are the same in each run, never shrunk.
 
 A fault counts as killed where a test fails, or where the tests take more than ten times their usual
-time. Faults outside of functions are written into every module that holds the value; those in the
-heads of classes and in default values are listed as not run.
+time. Faults outside of functions are written into every module that holds the value; for those in
+default values the child imports package and tests again, with the fault in the module.
 """
 
 import argparse
 import ast
+import importlib.abc
+import importlib.machinery
 import os
 import signal
 import sys
@@ -47,8 +49,7 @@ class Faults:
         ]
         self.ran: dict[tuple[str, str], list[pytest.Item]] = {}
         self.took: dict[pytest.Item, float] = {}
-        self.outcome: dict[str, list[tuple[Path, Mutant]]] = {"killed": [], "survived": [],
-                                                              "not run": []}  # fmt: skip
+        self.outcome: dict[str, list[tuple[Path, Mutant]]] = {"killed": [], "survived": []}
 
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
@@ -56,6 +57,7 @@ class Faults:
         for item in session.items:
             self._trace(session, item)
         print(f"{len(session.items)} tests pass in {sum(self.took.values()):.1f} s", flush=True)
+        self._control(session)
         began = time.monotonic()
         for path in self.files:
             source = path.read_text(encoding="utf-8")
@@ -83,6 +85,23 @@ class Faults:
         for place in seen:
             self.ran.setdefault(place, []).append(item)
 
+    def _control(self, session: pytest.Session) -> None:
+        """Without any fault the tests pass in either kind of child."""
+        path = self.files[0]
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        again = [str(one) for one in session.config.invocation_params.args]
+        for anew in (False, True):
+            child = os.fork()
+            if not child:
+                code = compile(tree, str(path), "exec")
+                items = list(self.took)
+                os._exit(
+                    _anew(loaded(path).__name__, code, again)
+                    if anew
+                    else _child(session, items, lambda: None, 10 * sum(self.took.values()))
+                )
+            assert os.waitpid(child, 0)[1] == 0, f"tests fail without a fault: {anew=}"
+
     def _meet(self, session: pytest.Session, path: Path, source: str, mutant: Mutant) -> None:
         module = loaded(path)
         tree = changed(source, mutant)
@@ -90,13 +109,16 @@ class Faults:
         items = self.ran.get((str(path), name), []) if name else list(self.took)
         items = sorted(items, key=self.took.__getitem__)
         put = exchanged(module, tree, name, mutant.line)
-        if put is None:
-            self.outcome["not run"].append((path, mutant))
-            return
         limit = max(LEAST_S, 10 * sum(self.took[one] for one in items))
         child = os.fork()
         if not child:
-            os._exit(_child(session, items, put, limit))
+            whole = compile(tree, str(path), "exec")
+            again = session.config.invocation_params.args
+            os._exit(
+                _child(session, items, put, limit)
+                if put is not None
+                else _anew(module.__name__, whole, [str(one) for one in again])
+            )
         _, status = os.waitpid(child, 0)
         self.outcome["killed" if status else "survived"].append((path, mutant))
 
@@ -105,14 +127,13 @@ class Faults:
                 for name, found in self.outcome.items()}  # fmt: skip
         counts = ", ".join(f"{len(found)} {name}" for name, found in here.items())
         print(f"\n{path.name}: {counts}", flush=True)
-        for name in ("survived", "not run"):
-            for one in sorted(here[name], key=lambda one: (one.line, one.what)):
-                print(f"  {name} {path.name}:{one.line}: {one.what}", flush=True)
+        for one in sorted(here["survived"], key=lambda one: (one.line, one.what)):
+            print(f"  survived {path.name}:{one.line}: {one.what}", flush=True)
 
     def _total(self, seconds: float) -> None:
-        killed, survived, left = (len(found) for found in self.outcome.values())
+        killed, survived = (len(found) for found in self.outcome.values())
         share = killed / max(killed + survived, 1)
-        print(f"\n{killed} of {killed + survived} faults killed: {share:.1%}; {left} not run; "
+        print(f"\n{killed} of {killed + survived} faults killed: {share:.1%}; "
               f"{seconds:.0f} s")  # fmt: skip
 
 
@@ -126,6 +147,35 @@ def _child(session: pytest.Session, items: list[pytest.Item], put: Any, limit: f
     # what earlier tests have left in the fixtures of a session is made anew, with the fault in it
     session._setupstate.teardown_exact(None)  # noqa: SLF001 - pytest offers no other way
     return int(any(run(session, item) for item in items))
+
+
+class Faulty(importlib.abc.MetaPathFinder, importlib.abc.Loader):
+    """Imports one module with a fault in it."""
+
+    def __init__(self, name: str, code: CodeType) -> None:
+        self.name, self.code = name, code
+
+    def find_spec(self, name: str, *_: object) -> importlib.machinery.ModuleSpec | None:
+        """Answer for that module only."""
+        if name != self.name:
+            return None
+        return importlib.machinery.ModuleSpec(name, self, origin=self.code.co_filename)
+
+    def exec_module(self, module: ModuleType) -> None:
+        """Run it."""
+        module.__file__ = self.code.co_filename
+        exec(self.code, vars(module))  # noqa: S102 - our own
+
+
+def _anew(name: str, code: CodeType, again: list[str]) -> int:
+    """Import package and tests again, module *name* with its fault; return 1 where one fails."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    os.dup2(1, 2)
+    for other in list(sys.modules):
+        if other.split(".")[0] in (name.split(".", maxsplit=1)[0], "tests"):
+            del sys.modules[other]
+    sys.meta_path.insert(0, Faulty(name, code))
+    return int(pytest.main(["-x", *again]) != 0)
 
 
 def run(session: pytest.Session, item: pytest.Item) -> bool:

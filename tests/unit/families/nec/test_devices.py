@@ -3,13 +3,16 @@
 
 from typing import Any
 
+import attrs
 import pytest
 
+from ampwright.families.nec.answer import answer_circuit
 from ampwright.families.nec.device import motor_ceiling
 from ampwright.families.nec.draft import Draft
 from ampwright.step import Step, Worksheet
 
-HERE = "options/x/circuits/c/protective_device/"
+PLACE = "options/x/circuits/c"
+HERE = f"{PLACE}/protective_device/"
 
 
 def steps_of(answer: Any) -> dict[str, Step]:
@@ -110,3 +113,19 @@ def test_units_of_the_start(us: Any) -> None:
     for name, unit in (("heating_time_constant_s", "s"), ("time_s", "s"), ("hold", ""),
                        ("instantaneous_lower", ""), ("heat_a", "A"), ("peak_a", "A")):  # fmt: skip
         assert found[f"start/{name}"].unit == unit, name
+
+
+def test_what_a_breaker_holds_for_ever_divides_the_heat(us: Any) -> None:
+    """A band that holds 1.25 times the rating asks for four fifths of the rating."""
+    book = us.code.book
+    band = book.tables["breaker_band"]
+    rows = [
+        dict(one) | ({"value": "1.25"} if one["quantity"] == "hold" else {}) for one in band.rows
+    ]
+    tables = {**book.tables, "breaker_band": attrs.evolve(band, rows=rows)}
+    demand = us.demand(motors=(us.motor(10, 26),), starting_time=us.figure(20))
+    usual = us.step(us.ask(demand), "protective_device/start/heat_a")
+    answer = answer_circuit(
+        attrs.evolve(book, tables=tables, columns={}), demand, us.site(), us.supply(), PLACE
+    )
+    assert us.step(answer, "protective_device/start/heat_a") == pytest.approx(usual / 1.25)

@@ -68,10 +68,11 @@ def test_feeder_of_a_size_that_the_tables_lack(us: Any, size: str, material: str
 
 
 def test_numbers_of_the_feeder_have_steps(us: Any, walked: Any) -> None:
-    circuit = ask(us, rating="100 A", feeder=FEEDER).circuit
-    steps = {one.path: one.value for one in circuit.steps}
-    for path, value in walked(circuit, "options/x/circuits/service"):
-        assert steps[path] == value, path
+    for sets in (1, 2):
+        circuit = ask(us, rating="100 A", feeder=FEEDER | {"parallel_sets": sets}).circuit
+        steps = {one.path: one.value for one in circuit.steps}
+        for path, value in walked(circuit, "options/x/circuits/service"):
+            assert steps[path] == value, path
 
 
 @pytest.mark.parametrize(
