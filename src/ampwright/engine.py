@@ -192,6 +192,7 @@ class Engine:
         bounds = _loaded("planning.bounds").bounded(limits)
         planner = _loaded("planning.procedure")
         decision = self._decided(planner, shop, code, offers, costs, bounds)
+        decision = _loaded("planning.sensitivity").sensitivity(decision)
         findings = [*decision.findings, *self._reported(), *self._failed(decision)]
         for review in offers.reviews.values():
             findings += _reviewed(review, decision)
