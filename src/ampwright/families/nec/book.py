@@ -153,7 +153,7 @@ def book_of(layers: Layers, edition: str = "") -> Book:
     Raises:
         KeyError: The manifest does not know the edition.
     """
-    manifest, tables = layers.manifest, layers.tables
+    manifest, tables = layers.manifest, _bound(layers.manifest, layers.tables)
     editions = tuple(manifest["editions"])
     edition = edition or editions[0]
     if edition not in editions:
@@ -174,6 +174,20 @@ def book_of(layers: Layers, edition: str = "") -> Book:
         factors=factors,
         base_edition=base,
     )
+
+
+def _bound(manifest: Mapping[str, Any], tables: Mapping[str, Table]) -> Mapping[str, Table]:
+    """Return *tables* with the drop that the manifest makes binding among the factors.
+
+    A second sizing has the tables only, and must know of it.
+    """
+    limit = manifest.get("limits", {}).get("drop_fraction")
+    if limit is None:
+        return tables
+    factors = tables["factors"]
+    stated = {"name": "drop_binding", "value": f"{limit!r}"}
+    rows = [{**row, **stated} if row["name"] == stated["name"] else row for row in factors.rows]
+    return {**tables, "factors": attrs.evolve(factors, rows=rows)}
 
 
 def _rule(row: Mapping[str, str], edition: str, base: str) -> Source:

@@ -70,7 +70,7 @@ def conditions(
         circuits=_circuits(draft, site),
         wet=bool(row.get("wet")),
         terminal_c=_terminals(draft, site, supply if from_panel else None),
-        drop_limit=draft.book.factor("drop_binding") or None,
+        drop_limit=draft.book.manifest.get("limits", {}).get("drop_fraction"),
     )
 
 
