@@ -314,6 +314,33 @@ def test_a_smaller_plate_may_bring_unmarked_terminals_below_the_border(us: Any) 
         (found,) = answer.windows
         assert answer.circuit.conductor.size == "2 AWG"
         assert found.smallest_input_current_a == smallest
+        rules = {one.path.rpartition("/")[2]: one.rule for one in answer.circuit.steps}
+        assert rules.get("terminals_least_a", "nec.110.14(C)") == "nec.110.14(C)"
+
+
+@pytest.mark.parametrize("plate", [84, 80])
+def test_below_the_border_a_smaller_plate_brings_nothing(us: Any, plate: float) -> None:
+    """84 A: 105 A, 110 A device, but a 100 A switch; 80 A: 100 A exactly. Both read 60 C."""
+    drive = us.converter(plate, id="d", method="drive", kind="drive")
+    demand = us.single(role="supply", converter=drive, motors=(us.motor(40, 100),))
+    answer = us.ask(demand, us.site(terminals=None))
+    assert us.step(answer, "conductor/terminal_c") == 60
+    assert answer.windows[0].smallest_input_current_a == 0.0
+
+
+def test_the_edges_of_a_window_name_all_that_bounds_them(us: Any) -> None:
+    """90 A, unmarked: upward conductor, device and switch, downward device and terminals."""
+    demand = us.single(role="supply", converter=us.converter(90))
+    answer = us.ask(demand, us.site(terminals=None))
+    steps = {one.path.rpartition("/window/")[2]: one for one in answer.circuit.steps}
+    assert steps["largest_input_current_a"].formula == "min(conductor, device, disconnect)"
+    assert steps["smallest_input_current_a"].formula == "max(device, terminals)"
+    assert steps["smallest_input_current_a"].rule == "nec.455.7"
+    assert steps["terminals_least_a"].value == 80.0
+    motors = (us.motor(5, 13), us.motor(3, 9, id="b/0"))
+    fixed = us.single(role="supply", converter=us.converter(48, fixed_loads=True), motors=motors)
+    steps = {one.path.rpartition("/window/")[2]: one for one in us.ask(fixed).circuit.steps}
+    assert steps["largest_input_current_a"].formula == "min(device, disconnect)"
 
 
 def test_a_welder_may_have_twice_the_ampacity_ahead(us: Any) -> None:

@@ -268,3 +268,10 @@ def test_the_device_bears_on_what_terminals_may_prove(us: Any) -> None:
     # 50 C: 95 x 0.82 = 77.9 A of insulation, less than the 85 A of the terminals
     answer = ask(us, amps=62, rating="80 A", feeder=small, site=hot)
     assert "feeder.undersized" in codes(answer)
+
+
+def test_the_marking_of_the_panel_bears_on_its_feeder(us: Any) -> None:
+    """Site 75 C, panel 60 C: 2 AWG copper carries 95 A."""
+    answer = ask(us, amps=20, rating="90 A", feeder=FEEDER, panel={"terminals": "60 degC"})
+    assert answer.circuit is not None
+    assert answer.circuit.conductor.ampacity_a == 95

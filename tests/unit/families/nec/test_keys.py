@@ -1,6 +1,7 @@
 """Names of sizes, horsepower, voltage columns, standard ratings."""
 # ruff: noqa: ANN401 - the builders take any field of a record
 
+from pathlib import Path
 from typing import Any
 
 import attrs
@@ -55,6 +56,11 @@ def test_devices_of_motors_round_as_the_code_says(us: Any) -> None:
     assert motor_most(down, 61) == 60
     assert motor_most(down, 70) == 70
     assert motor_most(down, 12) == 15
+
+
+def test_the_own_folder_of_a_code_is_the_uppermost(us: Any) -> None:
+    layers = attrs.evolve(us.code.layers, folders=(Path("family"), Path("country")))
+    assert attrs.evolve(us.code, layers=layers).folder == Path("country")
 
 
 def test_an_unknown_edition(us: Any) -> None:
