@@ -6,9 +6,11 @@ from pathlib import Path
 from ampwright.case import VOLTAGE_TOLERANCE, Case
 from ampwright.finding import Finding, Question, parameters
 from ampwright.records.equipment import OwnedCapacitors, OwnedDrive, OwnedOutlet
+from ampwright.step import Figure
 from ampwright.tables import read_table
 
 CONNECTIONS = read_table(Path(__file__).with_name("standby_connections.csv"))
+THIN_AIR_M = 1000.0  # up to which motors and drives give their rating: IEC 60034-1, from memory
 AT_HAND = ("at-meter", "in-building", "in-street")
 
 
@@ -34,6 +36,8 @@ def of_supply(case: Case) -> Iterator[Finding]:
         yield Finding(code="supply.two-live-conductors", severity="info", where=("supply",))
     if supply.source == "inverter":
         yield Finding(code="supply.inverter-source", severity="caution", where=("supply",))
+    if supply.source == "generator":
+        yield Finding(code="supply.generator-source", severity="caution", where=("supply",))
     if supply.earthing == "tn-c-s" and case.shop.site.detached_building:
         yield Finding(code="supply.earthing-export", severity="caution", where=("supply",))
     lowest, highest = supply.lowest_voltage_v, supply.highest_voltage_v
@@ -73,6 +77,11 @@ def of_equipment(case: Case) -> Iterator[Finding]:
 def of_site(case: Case) -> Iterator[Finding]:
     """Yield what holds for every shop, and what this site calls for."""
     yield Finding(code="plan.permit-inspection", severity="info", where=("shop",))
+    height = case.shop.site.altitude_m
+    if height is not None and height > THIN_AIR_M:
+        there = Figure(float(height), "shop/site/altitude_m")
+        yield Finding(code="site.thin-air", severity="caution", where=("shop",),
+                      parameters=parameters("altitude=m", altitude=there))  # fmt: skip
     if case.shop.site.future_machines:
         yield Finding(
             code="plan.future-machine-margin",
@@ -85,6 +94,10 @@ def of_site(case: Case) -> Iterator[Finding]:
 def questions(case: Case) -> tuple[Question, ...]:
     """Return what should be asked about supply, site and what is there."""
     found = []
+    if case.shop.supply.source != "utility" and case.shop.supply.surge_va is None:
+        found.append(
+            Question(code="supply.surge", field="supply.surge", where=("supply",), changes="size")
+        )
     standby = case.shop.supply.standby
     if standby is not None and standby.connection in (None, "unknown"):
         found.append(

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ampwright.case import Case, MachineCase
-from ampwright.method import Cost, Proposal
+from ampwright.method import Cost, Proposal, State
 from ampwright.step import HERE, Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
 
@@ -225,12 +225,34 @@ def of_machine(machine: MachineCase, tariff: Figure, currency: str, sheet: Works
                 currency=currency)  # fmt: skip
 
 
+def of_demand(
+    case: Case, totals: Sequence[State], place: str
+) -> tuple[tuple[Cost, ...], tuple[Step, ...]]:
+    """Return what the tariff asks a year for the largest power; nothing without such a price."""
+    tariff = case.shop.tariff
+    if tariff is None or tariff.demand_charge is None or not totals:
+        return (), ()
+    most = max(totals, key=lambda one: one.input_power_w)
+    price = Figure(float(tariff.demand_charge), "shop/tariff/demand_charge")
+    power = Figure(most.input_power_w, f"{place}/states/{most.id}/input_power_w")
+    currency = getattr(tariff.demand_charge, "unit", "USD")[:3]
+    sheet = Worksheet(f"{place}/costs/supply/standing")
+    low, high = (
+        sheet.formula(edge, "C", currency, "12 * c * P / 1000", c=price, P=power)
+        for edge in ("low", "high")
+    )
+    cost = Cost(id="supply/standing", kind="standing", low=low.value, high=high.value,
+                currency=currency)  # fmt: skip
+    return (cost,), sheet.steps
+
+
 def of_energy(
     case: Case, proposals: tuple[Proposal, ...], place: str
 ) -> tuple[tuple[Cost, ...], tuple[Step, ...]]:
     """Return what machines and idling converters use in a year; nothing without a price.
 
-    A converter that idles is taken to run as long as the machine behind it that runs longest.
+    A converter that idles is taken to run as long as the machine behind it that runs longest; one
+    that serves several, as long as the shop is open, where that is stated and longer.
     """
     price = case.shop.energy_price
     if price is None:
@@ -247,6 +269,8 @@ def of_energy(
             hours = {f"t{n}": case.machine(one).hours for n, one in enumerate(converter.machines)}
             part = sheet.under(f"{converter.id}/idle")
             loss = Figure(converter.losses_w, f"{place}/converters/{converter.id}/losses_w")
+            if case.shop.hours_open_h is not None and len(converter.machines) > 1:
+                hours["t_o"] = Figure(float(case.shop.hours_open_h), "shop/hours_open_h")
             longest = f"max({', '.join(hours)})" if len(hours) > 1 else "t0"
             low, high = (
                 part.formula(

@@ -1,8 +1,13 @@
 """What runs at once."""
 
+from itertools import combinations
+from math import comb
+
 from ampwright.case import RunningSet
 from ampwright.finding import Assumption, parameters
 from ampwright.records.shop import Shop
+
+MOST_SETS = 12  # beyond which sets by the number of people are not told apart
 
 
 def needed(shop: Shop) -> dict[str, tuple[str, ...]]:
@@ -16,6 +21,31 @@ def needed(shop: Shop) -> dict[str, tuple[str, ...]]:
         return seen
 
     return {name: tuple(one for one in reach(name, (name,)) if one != name) for name in direct}
+
+
+def by_hands(
+    closed: list[tuple[str, ...]], hands: int
+) -> tuple[tuple[RunningSet, ...], tuple[Assumption, ...]]:
+    """Return the sets that so many people can run, each machine with what it needs.
+
+    Where there are too many such sets, every machine runs at once as far as anybody can tell.
+    """
+    wanted = min(max(hands, 1), len(closed))
+    if comb(len(closed), wanted) > MOST_SETS:
+        wanted = len(closed)
+    order = list(dict.fromkeys(name for one in closed for name in one))
+    sets = [
+        tuple(name for name in order if any(name in one for one in several))
+        for several in combinations(closed, wanted)
+    ]
+    whole = [one for one in dict.fromkeys(sets) if not any(set(one) < set(more) for more in sets)]
+    said = Assumption(
+        code="plan.as-many-as-people",
+        where=tuple(order),
+        parameters=parameters(count=str(wanted)),
+    )
+    found = tuple(RunningSet(id=f"set-{n}", machines=one) for n, one in enumerate(whole, 1))
+    return found, (said,)
 
 
 def running_sets(
@@ -39,6 +69,8 @@ def running_sets(
         members = {copy for name in ids for copy in copies[name]}
         return tuple(name for name in order if name in members)
 
+    if shop.together is None and shop.operators is not None:
+        return by_hands([whole((one.id,)) for one in shop.machines], shop.operators)
     if shop.together is None:
         everything = RunningSet(id="all", machines=tuple(order))
         said = Assumption(

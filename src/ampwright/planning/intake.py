@@ -178,6 +178,15 @@ def stated_or_usual(
     return usual(sheet, name, words, machine.id)
 
 
+def hours_of(machine: Machine, stem: str, sheet: Worksheet, words: Words) -> Figure:
+    """Return the hours a year: stated, by the day, or usual [h]."""
+    if machine.hours_per_year_h is None and machine.hours_per_day_h is not None:
+        days = usual(sheet, "days", words, machine.id)
+        day = Figure(float(machine.hours_per_day_h), f"shop/machines/{stem}/hours_per_day_h")
+        return sheet.formula("hours", "t", "h", "n * t", n=days, t=day)
+    return stated_or_usual(machine, stem, "hours_per_year_h", "hours", sheet, words)
+
+
 def equal_kva(
     motors: Sequence[MotorCase],
     single: Sequence[MotorDemand],
@@ -227,7 +236,7 @@ def machine_case(
         single_phase=tuple(single),
         loads=tuple(others),
         length=length_of(machine, stem, sheet, words),
-        hours=stated_or_usual(machine, stem, "hours_per_year_h", "hours", sheet, words),
+        hours=hours_of(machine, stem, sheet, words),
         average_load=stated_or_usual(machine, stem, "average_load", "average_load", sheet, words),
         equal_kva=Figure(0.0, ""),
     )

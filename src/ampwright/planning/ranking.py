@@ -11,7 +11,7 @@ from ampwright.finding import Finding, parameters
 from ampwright.method import Cost, Refusal
 from ampwright.option import VERDICTS, Assignment, Option
 from ampwright.planning.circuits import Equipped
-from ampwright.planning.costs import YEARS, Prices, of_energy, of_proposal
+from ampwright.planning.costs import YEARS, Prices, of_demand, of_energy, of_proposal
 from ampwright.planning.reuse import matched, without_purchase
 from ampwright.planning.reuse import remarks as remarks_on_reuse
 from ampwright.step import Step, rebased
@@ -138,8 +138,13 @@ def priced(
         some, made = of_proposal(proposal, without_purchase(proposal, there, prices))
         costs += some
         steps += rebased(made, equipped.place)
-    some, made = of_energy(case, equipped.draft.proposals, equipped.place)
-    return (*costs, *some), (*steps, *made)
+    for some, made in (
+        of_energy(case, equipped.draft.proposals, equipped.place),
+        of_demand(case, equipped.totals, equipped.place),
+    ):
+        costs += some
+        steps += made
+    return tuple(costs), tuple(steps)
 
 
 def option(

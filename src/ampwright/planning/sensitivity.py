@@ -22,6 +22,7 @@ EVEN = Source(document="value at which both ways cost the same", known="derived"
 ONCE = ("purchase", "installation")
 YEARLY = ("idle", "energy", "standing")
 PLACE = "sensitivity"
+SHORT = ("supply.undersized", "supply.single-phase-limit")
 
 
 class Turn(NamedTuple):
@@ -186,7 +187,7 @@ def of_supply(decision: Decision, option: Option, sheet: Worksheet) -> Iterator[
         if one.code == "supply.undersized" and one.severity == "blocks"
     ]
     blocks = [one for one in option.findings if one.severity == "blocks"]
-    if not shortages or any(one.code != "supply.undersized" for one in blocks):
+    if not shortages or any(one.code not in SHORT for one in blocks):
         return
     worst = max(shortages, key=lambda one: float(one["load"].value))
     now = Figure(float(worst["rating"].value), worst["rating"].step)

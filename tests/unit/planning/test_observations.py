@@ -96,7 +96,7 @@ def test_three_phase_at_hand_is_pointed_out(where: str, *, told: bool) -> None:
         ({"lowest_voltage": "216 V", "highest_voltage": "264 V"}, None),
         ({"highest_voltage": "265 V"}, "supply.wide-voltage-range"),
         ({}, None),
-        ({"source": "generator"}, None),
+        ({"source": "generator"}, "supply.generator-source"),
     ],
 )
 def test_the_kind_of_supply(changes: dict[str, Any], code: str | None) -> None:
