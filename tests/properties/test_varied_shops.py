@@ -121,6 +121,8 @@ def test_every_number_has_its_step_and_every_step_its_inputs(plan: aw.Plan) -> N
         assert by_path[path].value == value, path
     for each in found:
         assert {path for _, path in each.inputs} <= by_path.keys(), each.path
+        if each.low is not None and each.high is not None:
+            assert each.low <= float(each.value) <= each.high, each.path
         if each.kind == "formula":
             values = {name: float(by_path[path].value) for name, path in each.inputs}
             assert evaluate(each.formula, values) == each.value, each.path

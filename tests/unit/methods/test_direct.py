@@ -151,3 +151,7 @@ def test_a_machine_of_both_voltages_stands_between_the_lines() -> None:
 def test_without_a_neutral_beside_both_lines_there_is_no_leg(changes: dict[str, Any]) -> None:
     found = answered(bench(drill(voltage="115 V")), supply=supply(**changes))
     assert isinstance(found, Refusal)
+
+
+def test_a_method_says_what_kind_it_is() -> None:
+    assert (Direct.id, Direct.shared, Direct.converts) == ("direct", False, False)

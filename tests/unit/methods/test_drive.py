@@ -304,3 +304,17 @@ def test_drives_for_one_phase_end_at_the_lower_class_of_voltage(
     assert made.rating_w == pytest.approx((5 if derated else 2) * HORSEPOWER_W)
     codes = {each.code for each in one.findings}
     assert ("converter.drive-single-phase-derate" in codes) == derated
+
+
+def test_the_motor_runs_at_its_rating_on_balanced_output(case: Case, found: Proposal) -> None:
+    (one,) = found.states[0].motors
+    (load,) = case.machines[0].motors
+    assert one.id == "a/0"
+    assert one.current_a == (13.2, 13.2, 13.2)
+    assert (one.winding_fraction, one.usable_fraction, one.stalled) == (1.0, 1.0, False)
+    assert one.torque_nm == load.rated_torque.value
+    assert 0.01 <= one.slip <= 0.06
+
+
+def test_a_method_says_what_kind_it_is() -> None:
+    assert (Drive.id, Drive.shared, Drive.converts) == ("drive", False, True)

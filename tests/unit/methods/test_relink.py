@@ -167,3 +167,7 @@ def test_settling_changes_nothing() -> None:
     found = Relink().answer(case, case.machines)
     assert isinstance(found, Proposal)
     assert Relink().settle(case, found, ()) is found
+
+
+def test_a_method_says_what_kind_it_is() -> None:
+    assert (Relink.id, Relink.shared, Relink.converts) == ("relink", False, False)

@@ -303,6 +303,45 @@ def test_what_every_rotary_converter_calls_for_is_said(found: Proposal) -> None:
         "converter.idler-loss", "plan.idle-cost", "plan.recheck-on-plate",
     ):  # fmt: skip
         assert told[code][0] == "rotary"
+    grave = {one.code: one.severity for one in found.findings}
+    assert {code for code, severity in grave.items() if severity == "info"} == {
+        "converter.idler-start-sequence", "plan.idle-cost", "plan.recheck-on-plate",
+    }  # fmt: skip
+
+
+def test_a_method_says_what_kind_it_is() -> None:
+    assert (Rotary.id, Rotary.shared, Rotary.converts) == ("rotary", True, True)
+
+
+def test_what_unbalance_takes_from_each_motor_is_said_where_it_takes_anything(
+    found: Proposal,
+) -> None:
+    """For each set and motor whose usable fraction at average load is below one."""
+    wanted: dict[tuple[str, ...], tuple[float, State]] = {
+        (one.id.partition("/")[0], "rotary", state.set): (one.usable_fraction, state)
+        for state in found.states
+        if state.load == "average"
+        for one in state.motors[1:]
+        if one.usable_fraction < 1.0
+    }
+    told = {
+        one.where: one for one in found.findings if one.code == "converter.balance-out-of-limits"
+    }
+    assert wanted
+    assert told.keys() == wanted.keys()
+    for where, one in told.items():
+        values = {part.name: part.value for part in one.parameters}
+        usable, state = wanted[where]
+        assert one.severity == "caution"
+        assert values["usable"] == usable
+        assert values["unbalance"] == state.deviation_fraction
+        assert values["asked"] == (0.6 if where[0] == "a" else values["asked"])
+
+
+def test_a_plug_may_leave_a_motor_on_its_capacitors() -> None:
+    plugged = proposed(machine("a", start="light", traits=("plug-connected",)))
+    assert codes(plugged)["converter.self-excitation"] == ("a",)
+    assert "converter.self-excitation" not in codes(proposed(machine("a", start="light")))
 
 
 def test_a_phase_monitor_that_would_drop_out_blocks(found: Proposal) -> None:

@@ -37,7 +37,8 @@ def state(name: str, running: str, **changes: Any) -> State:
         "input_power_factor": 4000 / 4800, "losses_w": 500.0, "equal_kva_current_a": 22.0,
         "set": running,
     }  # fmt: skip
-    return State(id=f"{name}/{running}/{changes.get('load', 'full')}", **(usual | changes))
+    usual["id"] = f"{name}/{running}/{changes.get('load', 'full')}"
+    return State(**(usual | changes))
 
 
 def start(name: str, **changes: Any) -> Start:

@@ -275,7 +275,13 @@ def test_of_equal_sets_the_last_by_id_counts() -> None:
 def test_a_start_comes_on_top_of_what_its_own_converter_does_not_feed(case: Case) -> None:
     """Of 60 A in all 20 A are the converter's own, counted in the start of 100 A already: 140 A."""
     one = rotary(
-        states=(state("rotary", "set-1"),), starts=(start("a"), start("b", current_a=90.0))
+        states=(
+            state("rotary", "set-1"),
+            state("rotary", "set-1", load="average", input_current_a=11.0),
+            state("rotary", "set-2", input_current_a=13.0),
+            state("rotary", "set-1", id="machine/set-1", converter="", input_current_a=3.0),
+        ),
+        starts=(start("a"), start("b", current_a=90.0)),
     )
     most = state("supply", "set-1", converter="", input_current_a=60.0)
     found, steps = start_demand((one,), most, X)

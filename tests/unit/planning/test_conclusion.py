@@ -253,3 +253,17 @@ def test_a_statement_in_canonical_form_is_plain_data() -> None:
 
     assert plain(found)
     assert "required" not in str(found)  # a default says nothing
+
+
+def test_true_false_and_nothing_stay_themselves() -> None:
+    assert canonical((True, False, None, 1)) == [True, False, None, 1]
+
+
+def test_a_limit_that_the_case_quotes_is_kept(case: Case) -> None:
+    said = Finding(
+        code="x.y", severity="info", parameters=parameters(k=Figure(1.0, "limits/run-up-time"))
+    )
+    quoting = attrs.evolve(case, findings=(*case.findings, said))
+    kept = [one.path for one in referred(case.steps, [quoting]) if one.path.startswith("limits/")]
+    assert kept == ["limits/run-up-time"]
+    assert not [one for one in referred(case.steps, [case]) if one.path.startswith("limits/")]

@@ -8,6 +8,7 @@ import pytest
 from tests.unit.planning.shops import HORSEPOWER_W, case_of, heater, machine, motor, step
 from tests.unit.planning.stand_ins import converter, demand, proposal
 
+from ampwright.equipment.transformer import Transformer
 from ampwright.method import Cost
 from ampwright.planning.costs import (
     YEARS,
@@ -214,3 +215,17 @@ def test_the_shops_currency_goes_before_the_tariffs() -> None:
 
 def test_without_a_price_of_energy_there_is_no_yearly_cost() -> None:
     assert yearly(machine(), proposals=(proposal("drive", ["saw"]),), energy_price=None) == {}
+
+
+def test_a_transformer_is_paid_as_well() -> None:
+    """10 kVA at 5 a kVA and 7 to install, half to twice: 1.25 x (10 x 5 + 7) more."""
+    prices = stated(
+        MINE | {"transformer": {"fixed": 0, "per_kw": 5, "labour": 7, "low": 0.5, "high": 2.0}},
+        None,
+    )
+    box = Transformer(id="t", kind="isolating", phases=3, rating_va=10e3, primary_v=240.0,
+                      secondary_v=480.0, machines=("a",))  # fmt: skip
+    plain = proposal("rotary", "a", converters=(converter("rotary", "a"),))
+    with_box = proposal("rotary", "a", converters=(converter("rotary", "a"),), transformers=(box,))
+    more = rough_total(with_box, prices) - rough_total(plain, prices)
+    assert more == pytest.approx(1.25 * (10 * 5 + 7))

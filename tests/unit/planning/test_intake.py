@@ -214,7 +214,10 @@ def test_an_unknown_length_is_a_usual_one_and_said() -> None:
     case = case_of(machine(length=None))
     assert only(case).length.value == USUAL.number("length", "value")
     assert "plan.route-unknown" in codes(case.findings)
-    assert "machine.length-assumed" in codes(case.assumptions)
+    (said,) = [one for one in case.assumptions if one.code == "machine.length-assumed"]
+    assert said.parameters[0].unit == "m"
+    (told,) = [one for one in case.findings if one.code == "plan.route-unknown"]
+    assert (told.severity, told.where) == ("caution", ("saw",))
     found = step(case.steps, "machines/saw/length")
     assert found.low == USUAL.number("length", "low")
     assert found.high == USUAL.number("length", "high")
@@ -328,3 +331,18 @@ def test_intake_leaves_the_shop_as_it_was() -> None:
     found = intake(stated, bounded(None))
     assert found.shop is stated
     assert stated.to_dict() == before
+
+
+def test_a_share_that_is_assumed_has_no_unit() -> None:
+    case = case_of(machine())
+    (said,) = [one for one in case.assumptions if one.code == "machine.average-load-assumed"]
+    assert said.parameters[0].unit == ""
+
+
+def test_what_runs_for_hours_is_told_to_the_wiring_rules() -> None:
+    """A rectifier runs for three hours only if somebody says so; heat always may."""
+    load = Load(kind="rectifier", power="2 kW", voltage="240 V")
+    plain = Machine(id="m", length="5 m", loads=(load,))
+    lasting = Machine(id="m", length="5 m", loads=(load,), traits=("continuous",))
+    assert not only(case_of(plain)).loads[0].three_phase.continuous
+    assert only(case_of(lasting)).loads[0].three_phase.continuous

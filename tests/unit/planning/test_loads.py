@@ -146,3 +146,50 @@ def test_the_demands_name_the_load_and_its_machine() -> None:
     for phases, one in ((3, case.three_phase), (1, case.single_phase)):
         assert (one.id, one.machine, one.phases) == ("kiln/load0", "kiln", phases)
         assert one.continuous  # heat goes on for hours
+
+
+def test_elements_in_star_are_relinked_side_by_side() -> None:
+    """400 V between lines over elements of 230 V: they give their power at 230 V on one phase.
+
+    At 240 V that is 6000 x (240 / (400 / 1.732))^2 = 6480 W.
+    """
+    case, said, _ = read(power="6 kW", voltage="400 V", element_voltage="230 V")
+    assert case.fits
+    assert not said.findings
+    assert case.power.value == pytest.approx(6000 * (240 / (400 / math.sqrt(3))) ** 2)
+
+
+def test_elements_in_delta_have_the_voltage_between_lines() -> None:
+    """240 V between lines over elements of 240 V: 240 / (1.732 x 240) is far from one."""
+    case, _, _ = read(power="6 kW", voltage="240 V", element_voltage="240 V")
+    assert case.power.value == pytest.approx(6000)
+
+
+@pytest.mark.parametrize(("element", "star"), [("253 V", True), ("206 V", False)])
+def test_elements_in_star_are_told_by_a_tenth(element: str, *, star: bool) -> None:
+    """400 / (1.732 x 253) = 0.913 is a star; 400 / (1.732 x 206) = 1.121 is none."""
+    case, _, _ = read(power="6 kW", voltage="400 V", element_voltage=element)
+    assert case.fits is star
+
+
+def test_a_lamp_for_half_the_voltage_stands_between_line_and_neutral() -> None:
+    """120 V of 120/240 V: 1200 W draw 10 A there."""
+    case, said, _ = read(kind="lamp", power="1.2 kW", voltage="120 V", phases=1)
+    assert case.fits
+    assert not said.findings
+    assert case.power.value == pytest.approx(1200)
+    assert case.single_phase is not None
+    assert case.single_phase.current.value == pytest.approx(10.0)
+
+
+def test_a_load_on_three_lines_is_not_fed_from_a_neutral() -> None:
+    case, said, _ = read(power="1.2 kW", voltage="120 V")
+    assert not case.fits
+    assert [one.code for one in said.findings] == ["supply.voltage-mismatch"]
+
+
+def test_the_band_of_a_usual_power_factor_holds_its_value() -> None:
+    _, _, sheet = read(kind="welder", power="1 kW", voltage="240 V")
+    found = step(sheet.steps, "/power_factor")
+    assert found.low == pytest.approx(0.64)
+    assert found.high == 1.0

@@ -307,3 +307,49 @@ def test_every_path_that_a_motor_quotes_is_a_step_of_the_case() -> None:
     figures = [found.start_torque, found.rated_torque, found.breakaway, found.inertia]
     figures += [found.efficiency, found.power_factor, found.frequency, found.demand.power]
     assert {one.path for one in figures} <= paths
+
+
+def test_what_the_machine_is_goes_to_the_wiring_rules() -> None:
+    plain = of_motor(motor()).demand
+    flags = (plain.multispeed, plain.wound_rotor, plain.hermetic, plain.one_at_a_time)
+    assert flags == (False,) * 4
+    assert plain.starter == ""
+    told = of_motor(
+        motor(), traits=("two-speed", "wound-rotor", "hermetic"), motors_one_at_a_time=True,
+        starter="star-delta",
+    ).demand  # fmt: skip
+    assert told.multispeed
+    assert told.wound_rotor
+    assert told.hermetic
+    assert told.one_at_a_time
+    assert told.starter == "star-delta"
+    assert of_motor(motor(current_kind="rated-load")).demand.hermetic
+
+
+def test_a_motor_of_one_phase_has_no_slip_rings() -> None:
+    stated = Motor(power="1 hp", voltage="230 V", current="8 A", frequency="60 Hz", phases=1)
+    owner = machine("drill", motors=(stated,), traits=("wound-rotor",))
+    demand, _ = single_phase_demand(
+        owner, 0, stated, "shop/machines/drill/motors/0", completed(), words()
+    )
+    assert not demand.wound_rotor
+
+
+def test_the_starting_torque_has_the_band_of_its_identification() -> None:
+    stated = motor(efficiency=0.87, power_factor=0.83)
+    case = case_of(machine(motors=(stated,)))
+    alone = identify(
+        power_w=5 * HORSEPOWER_W, voltage_v=230.0, frequency_hz=60.0, speed_rpm=1740.0,
+        current_a=13.2, power_factor=0.83, efficiency=0.87,
+    )  # fmt: skip
+    torque = locked_rotor(alone.circuit, 240.0).torque_nm
+    found = step(case.steps, "motors/0/start_torque")
+    assert found.value == pytest.approx(torque)
+    assert found.low == pytest.approx(torque * (1 - alone.start_torque_spread))
+    assert found.high == pytest.approx(torque * (1 + alone.start_torque_spread))
+
+
+def test_relinking_is_a_matter_of_more_than_a_tenth() -> None:
+    """Linked for 253 V on 230 V is a tenth; 254 V is more."""
+    assert relink_needed(motor(linked_for="252.9 V"), 230.0) is False
+    assert relink_needed(motor(linked_for="254 V"), 230.0) is True

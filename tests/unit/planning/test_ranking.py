@@ -18,14 +18,18 @@ from ampwright.planning.circuits import Equipped, equip
 from ampwright.planning.costs import YEARS, built_in, stated
 from ampwright.planning.ranking import (
     CONDITIONS,
+    PREMIUMS,
     chosen,
     concerned,
     judged,
     option,
+    overloads,
+    premium,
     ranked,
     related,
     remarks,
     total_cost,
+    weighed_cost,
     worst_verdict,
 )
 
@@ -327,3 +331,25 @@ def test_prices_of_the_callers_own_need_no_such_word() -> None:
 def test_one_way_alone_is_not_compared() -> None:
     assert remarks([an_option("drive")], built_in()) == ()
     assert remarks([], built_in()) == ()
+
+
+def test_the_supply_overloads_an_option_only_by_what_blocks() -> None:
+    whole = said("supply.undersized", "service", severity="blocks")
+    care = said("supply.undersized", "service")
+    machine_only = said("some.block", "a", severity="blocks")
+    assert overloads(an_option("x", findings=(care, machine_only, whole)))
+    assert not overloads(an_option("x", findings=(care, machine_only)))
+
+
+def test_a_way_that_changes_a_machine_counts_dearer() -> None:
+    """A premium of p on purchase and installation: the middle of the band grows p-fold."""
+    code = next(iter(PREMIUMS))
+    changed = Assignment(id="a", method="drive", verdict=CARE, reasons=(said(code, "a"),))
+    costs = (cost("drive.a", "purchase", 100, 300), cost("drive.a", "energy", 1, 3))
+    plain = an_option("x", costs=costs)
+    dearer = an_option("x", machines=(changed,), costs=costs)
+    assert weighed_cost(plain) == 200 + YEARS * 2
+    assert weighed_cost(dearer) == pytest.approx(200 * PREMIUMS[code] + YEARS * 2)
+    assert PREMIUMS[code] > 1.0
+    assert premium([said("no.such", "a")]) == 1.0
+    assert premium([said("no.such", "a"), said(code, "a")]) == PREMIUMS[code]

@@ -184,3 +184,20 @@ def test_poles_of_a_speed(rpm: float, hertz: float, poles: int) -> None:
 
 def test_without_a_speed_four_poles_are_taken() -> None:
     assert poles_of(None, Figure(60.0, "")) == 4
+
+
+def test_without_a_power_the_usual_motor_is_that_of_the_volts_and_amperes() -> None:
+    """1.732 x 230 x 40 x 0.7 = 11.15 kW: what is usual there, not at 1 kW or at 100 kW."""
+    stated = motor(power=None, voltage="230 V", current="40 A", speed="1760 rpm")
+    point, _ = read(stated)
+    near = typical_motor(ROOT * 230 * 40 * 0.7, 2)
+    assert point.efficiency.value == near.efficiency
+    assert point.power_factor.value == near.power_factor
+    far = typical_motor(1000.0, 2)
+    assert far.efficiency != near.efficiency
+
+
+def test_a_frequency_that_nobody_stated_is_an_assumption() -> None:
+    _, one = read(motor(frequency=None))
+    (said,) = [each for each in one.words.assumptions if each.code == "motor.frequency-assumed"]
+    assert said.parameters[0].value == 60.0

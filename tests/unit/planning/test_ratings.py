@@ -59,7 +59,9 @@ def test_a_plate_without_a_voltage_is_taken_at_its_word() -> None:
         ("50/60 Hz", 50.0, 0, True),
         ("60/50 Hz", 60.0, 0, True),
         ("50 Hz", 60.0, 0, False),
-        ("60 Hz", 59.5, 0, True),  # a generator's hertz are no other frequency
+        ("60 Hz", 59.1, 0, True),  # a generator's hertz are no other frequency
+        ("60 Hz", 59.0, 0, False),
+        ("60 Hz", 61.0, 0, False),
         (None, 60.0, 0, True),
     ],
 )
@@ -80,6 +82,7 @@ def test_a_voltage_that_suits_goes_before_a_frequency_that_does() -> None:
 def test_where_no_voltage_suits_the_frequency_of_the_first_is_told() -> None:
     assert not suited(plate("400/690 V", "50 Hz"), 240.0, 60.0).frequency_fits
     assert suited(plate("400/690 V", "60 Hz"), 240.0, 60.0).frequency_fits
+    assert not suited(plate("400/690 V", "60 Hz"), 240.0, 59.0).frequency_fits
 
 
 def test_two_links_and_two_frequencies_are_four_ratings() -> None:

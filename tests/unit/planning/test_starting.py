@@ -402,3 +402,31 @@ def test_a_converter_that_regulates_makes_good_what_drops_ahead_of_it(case: Case
     there = equipped(case, one, code=code)
     found = behind_circuits(there.draft.proposals[0], there, MARGIN)
     assert found.starts[0].lowest_voltage_v == pytest.approx(210 * 0.95)
+
+
+def test_torque_that_just_keeps_its_margin_is_enough() -> None:
+    """40 N m at half a voltage are 10 N m: exactly what 10 N m ask."""
+    one = start("a", needed_torque_nm=10.0)
+    assert lowered(one, chain(in_series(0.5), "a"), X, MARGIN)[0].runs_up
+
+
+def test_the_steps_of_a_thicker_circuit_go_to_its_own_proposal(case: Case) -> None:
+    """Two converters; only the one whose machine does not start has a limit put to it."""
+    drops = {f"branch.{name}": {"starting_drop_fraction": 0.25} for name in "ab"}
+    needs = {"a": 30.0, "b": 5.0}
+    ways = [
+        proposal(
+            f"rotary{name}", [name], demands=(demand(f"branch.{name}", [name]),),
+            states=(state(f"rotary{name}", "idle", line_voltage_v=LINES),),
+            starts=(start(name, needed_torque_nm=needs[name]),),
+        )
+        for name in "ab"
+    ]  # fmt: skip
+    code = Code(changes=drops)
+    inquiry = Inquiry(case, {one.method: willing(one.method) for one in ways})
+    found = settled(equipped(case, *ways, code=code), inquiry, code)
+    limited = [
+        {one.path for one in each.steps if one.path.endswith("/drop_limit")}
+        for each in found.draft.proposals
+    ]
+    assert limited == [{f"{X}/starts/a/drop_limit"}, set()]
