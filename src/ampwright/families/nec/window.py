@@ -59,10 +59,10 @@ def plate_window(
         switch: Rating of the disconnect [A].
     """
     border = draft.book.factor("terminal_border_a")
-    above = corrections.unmarked and min(current.value, device.value, switch.value) > border
-    lower = _carried(draft.book, corrections, sized.key, corrections.below_c)
     part, largest = _upward(draft, factors, sized.ampacity, device, switch)
-    smallest = _downward(draft, factors, device, edge=above and lower < border)
+    lower = _carried(draft.book, corrections, sized.key, corrections.below_c)
+    edge = corrections.unmarked and lower < border < current.value
+    smallest = _downward(draft, factors, device, edge=edge)
     return Window(
         id=circuit,
         part=part,

@@ -7,7 +7,7 @@ from typing import Any
 import attrs
 import pytest
 
-from ampwright.families.nec.book import Factor, horsepower, read_book, size_key, size_name
+from ampwright.families.nec.book import Factor, book_of, horsepower, read_book, size_key, size_name
 from ampwright.families.nec.motor import voltage_column
 from ampwright.families.nec.ratings import ceiling_up, motor_most, next_down, next_up
 
@@ -61,6 +61,18 @@ def test_devices_of_motors_round_as_the_code_says(us: Any) -> None:
 def test_the_own_folder_of_a_code_is_the_uppermost(us: Any) -> None:
     layers = attrs.evolve(us.code.layers, folders=(Path("family"), Path("country")))
     assert attrs.evolve(us.code, layers=layers).folder == Path("country")
+
+
+def test_a_manifest_makes_the_drop_binding_and_nothing_else(us: Any) -> None:
+    layers = us.code.layers
+    manifest = {**layers.manifest, "limits": {"drop_fraction": 0.03}}
+    strict = book_of(attrs.evolve(layers, manifest=manifest))
+    changed = {
+        name: one.value for name, one in strict.factors.items()
+        if one.value != us.code.book.factor(name)
+    }  # fmt: skip
+    assert changed == {"drop_binding": 0.03}
+    assert strict.factors.keys() == us.code.book.factors.keys()
 
 
 def test_an_unknown_edition(us: Any) -> None:
