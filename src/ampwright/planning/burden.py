@@ -99,7 +99,7 @@ def exceeded(
     load = sheet.formula("load_a", "I_load", "A", " + ".join(["A", *terms]), terms, A=added,
                          source=SUM)  # fmt: skip
     limits = {
-        one.name: one for one in bearings(case, Worksheet("~")) if load.value > one.most.value
+        one.name: one for one in bearings(case, Worksheet("burden")) if load.value > one.most.value
     }
     physical = min(
         (one for name, one in limits.items() if name != "contract"),

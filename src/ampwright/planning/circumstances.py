@@ -55,6 +55,8 @@ def of_standby(case: Case) -> Iterator[Finding]:
     standby = case.shop.supply.standby
     if standby is None:
         return
+    if standby.kind == "inverter":
+        yield Finding(code="supply.inverter-source", severity="caution", where=("supply",))
     for row in CONNECTIONS.rows:
         if row["connection"] == (standby.connection or "unknown"):
             yield Finding(code=row["code"], severity=row["severity"], where=("supply",),

@@ -39,6 +39,19 @@ def of_winding(
         measured = Figure(float(insulation), f"{place}/insulation_resistance_ohm")
         yield Finding(code="machine.insulation-low", severity="caution", where=where,
                       parameters=parameters("measured=ohm", measured=measured))  # fmt: skip
+    relay = stated.overload_range_a
+    if relay is not None and not relay[0] <= motor.demand.current.value <= relay[1]:
+        said = parameters("current=A", current=motor.demand.current)
+        yield Finding(
+            code="protection.overload-range", severity="caution", where=where, parameters=said
+        )
+    at_factor = stated.service_factor_current_a
+    most = figure("service-factor-current") * (stated.service_factor or 1.0)
+    if at_factor is not None and not 1.0 <= at_factor / motor.demand.current.value <= most:
+        printed = Figure(float(at_factor), f"{place}/service_factor_current_a")
+        yield Finding(code="nameplate.implausible", severity="caution", where=where,
+                      parameters=parameters("given=A", field="service_factor_current",
+                                            given=printed))  # fmt: skip
     resistance = stated.winding_resistance_ohm
     if resistance is not None:
         expected = 2.0 * motor.circuit.r1_ohm / figure("hot")

@@ -1,5 +1,6 @@
 """Motors: from the completed plate to a circuit with its band, a load and a start."""
 
+import math
 from pathlib import Path
 
 from ampwright.case import Linking, MotorCase, SupplyCase, circuit_figures
@@ -21,10 +22,12 @@ from ampwright.tables import Source, read_table
 PLACE = Path(__file__)
 LETTERS = read_table(PLACE.with_name("code_letters.csv"))
 LAWS = read_table(PLACE.with_name("load_laws.csv"))
+DESIGNS = read_table(PLACE.with_name("design_torques.csv"))
 INERTIA = read_table(PLACE.with_name("inertia.csv"))
 MODEL = Source(document="double-cage equivalent circuit", known="model")
 MECHANICS = Source(document="torque is power over speed", known="derived")
 PRACTICE = Source(document="common practice", known="practice")
+USUAL_SPEED = 0.96  # of a loaded motor over the synchronous one: common practice, no source
 HORSEPOWER_W = 745.69987158227022
 
 
@@ -62,8 +65,10 @@ def identified(
         row = LETTERS.row(str(reading.motor.code_letter))
         ends = (float(row["kva_per_hp_min"]), float(row["kva_per_hp_max"])) if row else (1.0, 1.0)
         middle = locked.value * (ends[0] + ends[1]) / 2.0 / ends[1]
-    torque = reading.motor.locked_rotor_torque_ratio
-    breakdown = reading.motor.breakdown_torque_ratio
+    torque = torque_ratio(reading, point, "locked_rotor")
+    breakdown = torque_ratio(reading, point, "breakdown")
+    if torque is None:
+        torque = DESIGNS.number(reading.motor.design or "", "locked_rotor_torque_ratio")
     return identify(
         power_w=point.power.value,
         voltage_v=point.voltage.value,
@@ -78,6 +83,20 @@ def identified(
         breakdown_torque_ratio=breakdown,
         no_load_current_a=at_link(reading, point, reading.motor.no_load_current_a),
     )
+
+
+def torque_ratio(reading: PlateReading, point: RatedFigures, name: str) -> float | None:
+    """Return a torque of the plate over the rated one, stated so or in newton metres."""
+    ratio: float | None = getattr(reading.motor, f"{name}_torque_ratio")
+    torque: float | None = getattr(reading.motor, f"{name}_torque_nm")
+    if ratio is not None or torque is None:
+        return ratio
+    poles = reading.motor.poles or poles_of(point.speed, point.frequency)
+    synchronous = 4.0 * math.pi * point.frequency.value / poles
+    turning = synchronous * USUAL_SPEED
+    if point.speed is not None:
+        turning = 2.0 * math.pi * point.speed.value / 60.0
+    return torque * turning / point.power.value
 
 
 def at_link(reading: PlateReading, point: RatedFigures, current_a: float | None) -> float | None:

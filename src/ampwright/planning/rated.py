@@ -1,6 +1,7 @@
 """The rated point of a motor: what its plate says, completed and cross-checked."""
 
 import math
+from pathlib import Path
 from typing import NamedTuple
 
 import attrs
@@ -13,10 +14,11 @@ from ampwright.nameplate.remarks import contradictions
 from ampwright.planning.ratings import Fit
 from ampwright.records.motor import Motor
 from ampwright.step import Figure, Worksheet
-from ampwright.tables import Source
+from ampwright.tables import Source, read_table
 
 TYPICAL = Source(document="usual motors of this size", known="practice")
 POWER = Source(document="definition of active power in three phases", known="derived")
+CLASSES = read_table(Path(__file__).with_name("efficiency_classes.csv"))
 USUAL_PRODUCT = 0.7  # efficiency times power factor of a usual motor: common practice
 FIELDS = {
     "power": "power_w",
@@ -25,6 +27,7 @@ FIELDS = {
     "efficiency": "efficiency",
     "power-factor": "power_factor",
     "locked-rotor-current": "locked_rotor_current_a",
+    "speed": "speed_rpm",
 }
 
 
@@ -131,13 +134,36 @@ def voltage_of(reading: PlateReading, supply: SupplyCase) -> Figure:
     )  # fmt: skip
 
 
+def current_at(reading: PlateReading, voltage: Figure) -> Figure | None:
+    """Return the current at *voltage*: of a range of volts, on the line between its ends."""
+    stated = reading.stated("current_a")
+    ends = [reading.stated(name) for name in ("voltage_from_v", "voltage_v", "current_from_a")]
+    first_v, last_v, first_a = ends
+    if stated is None or first_v is None or last_v is None or first_a is None:
+        return stated
+    if first_v.value == last_v.value:
+        return stated
+    return reading.sheet.formula(
+        "current", "I_N", "A", "a + (b - a) * (U - A) / (B - A)", U=voltage, A=first_v, B=last_v,
+        a=first_a, b=stated,
+    )  # fmt: skip
+
+
 def shares(reading: PlateReading, power_w: float, poles: int) -> tuple[Figure, Figure]:
     """Return efficiency and power factor: stated, or those of a usual motor of that power."""
     usual = typical_motor(power_w, max(poles // 2, 1))
     efficiency = reading.stated("efficiency")
     factor = reading.stated("power_factor")
+    drawn, given = reading.stated("input_power_w"), reading.stated("power_w")
+    if efficiency is None and drawn is not None and given is not None and drawn.value > given.value:
+        efficiency = reading.sheet.formula("efficiency", "eta", "", "P / P_in", P=given, P_in=drawn,
+                                           source=POWER)  # fmt: skip
     if efficiency is None:
-        efficiency = reading.assume("efficiency", "eta", usual.efficiency, "", 0.96, 1.03)
+        of_class = CLASSES.number(reading.motor.efficiency_class or "", "loss")
+        share = usual.efficiency
+        if of_class is not None:
+            share = 1.0 / (1.0 + (1.0 / share - 1.0) * of_class)
+        efficiency = reading.assume("efficiency", "eta", share, "", 0.96, 1.03)
     if factor is None:
         factor = reading.assume("power_factor", "cos phi", usual.power_factor, "", 0.94, 1.06)
     return efficiency, factor
@@ -155,7 +181,7 @@ def rated(reading: PlateReading, supply: SupplyCase) -> RatedFigures:
         )  # fmt: skip
     speed = reading.stated("speed_rpm")
     poles = reading.motor.poles or poles_of(speed, frequency)
-    power, current = reading.stated("power_w"), reading.stated("current_a")
+    power, current = reading.stated("power_w"), current_at(reading, voltage)
     if power is None and current is not None:
         guess = math.sqrt(reading.motor.phases) * voltage.value * current.value * USUAL_PRODUCT
         efficiency, factor = shares(reading, guess, poles)

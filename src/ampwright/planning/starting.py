@@ -24,6 +24,9 @@ TORQUE = Source(document="starting torque goes with the square of voltage", know
 CURVES = {"inverse-time": "ul-489", "B": "B-as-sold", "C": "C-as-sold", "D": "D-as-sold"}
 FIRST_CYCLES_S = 0.05
 LOCKED_POWER_FACTOR = 0.4  # of a locked rotor: common practice, no source
+#: Share of a transformer's rating that a start may draw where neighbours hang on it too: common
+#: practice, no source.
+SHARED = 0.5
 CONSENT = ("supply.start-disturbance", "plan.utility-consent")
 
 
@@ -124,7 +127,8 @@ def thickened(
         for start in old.starts:
             circuits = chain(equipped.circuits, start.id)
             limit = bearable(start, circuits, equipped.place, margin)
-            if start.runs_up and start.id in fails and limit is not None:
+            networked = any(one.line_voltage_v for one in old.states)
+            if networked and start.runs_up and start.id in fails and limit is not None:
                 asked[circuits[0].id] = limit[0]
                 steps += limit[1].steps
     if not asked:
@@ -242,7 +246,8 @@ def disturbances(case: Case, proposals: Sequence[Proposal], place: str) -> Itera
     current = Figure(worst.current_a, f"{place}/starts/{worst.id}/current_a")
     apparent = worst.current_a * case.supply.voltage.value
     reasons = []
-    if supply.transformer_va is not None and apparent > supply.transformer_va:
+    share = SHARED if supply.transformer_sole_use is False else 1.0
+    if supply.transformer_va is not None and apparent > share * supply.transformer_va:
         reasons.append("transformer")
     if supply.starting_limit_a is not None and worst.current_a > supply.starting_limit_a:
         reasons.append("limit")

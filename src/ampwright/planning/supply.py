@@ -146,6 +146,8 @@ def earthed(reading: Reading) -> tuple[Figure, Figure]:
     if supply.earthing == "it":
         reading.assumptions.append(Assumption(code="supply.earth-floating", where=("supply",)))
         divisor = "1"
+    elif supply.arrangement == "line-line":
+        reading.assumptions.append(Assumption(code="supply.order-of-lines", where=("supply",)))
     one = sheet.formula("voltage_to_earth/0", "U_0", "V", f"U / {divisor}", U=volts)
     two = sheet.formula("voltage_to_earth/1", "U_0", "V", f"U / {divisor}", U=volts)
     return one, two
@@ -159,12 +161,19 @@ def to_neutral(supply: Supply, to_earth: Figure) -> Figure | None:
 
 
 def network_source(supply: Supply, volts: float, to_earth: float, z: complex) -> Source:
-    """Return the supply as the network model takes it, at *volts* between its conductors."""
+    """Return the supply as the network model takes it, at *volts* between its conductors.
+
+    Of two lines of a star the one that is called A is ours to choose: with the sequence that the
+    star itself has, the made leg stands near its missing phase, and not twice as far from earth.
+    """
     if supply.arrangement == "line-neutral":
         return line_neutral(volts, z / 2.0, z / 2.0)
     if supply.arrangement == "split-phase":
         return split_phase(volts, z)
-    return line_line(volts, max(to_earth, volts / 2.0), z)
+    found = line_line(volts, max(to_earth, volts / 2.0), z)
+    if supply.earthing == "it":  # nothing fixes earth: the worst is taken
+        return found
+    return found._replace(e_a_v=found.e_a_v.conjugate(), e_b_v=found.e_b_v.conjugate())
 
 
 def supply_case(supply: Supply) -> tuple[SupplyCase, Reading]:

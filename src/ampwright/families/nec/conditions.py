@@ -80,10 +80,17 @@ def feeder_conditions(draft: Draft, site: Site, supply: Supply, feeder: Feeder) 
         site,
         conductor_material=feeder.material or site.conductor_material,
         installation=feeder.installation or site.installation,
-        insulation=feeder.insulation or site.insulation,
+        insulation=feeder.insulation or _by_temperature(draft, feeder) or site.insulation,
         grouped_circuits=None,  # of the circuits in the shop; a feeder is taken to lie alone
     )
     return conditions(draft, as_laid, supply, near_converter=False)
+
+
+def _by_temperature(draft: Draft, feeder: Feeder) -> str | None:
+    """Return the first insulation made for the temperature stated of a feeder, if there is one."""
+    stated = feeder.insulation_temperature_c
+    made_for = draft.book.column("insulation", "dry_c") if stated is not None else {}
+    return next((name for name, degrees in made_for.items() if degrees == stated), None)
 
 
 def said(draft: Draft, field: str, value: str) -> str:

@@ -9,6 +9,7 @@ from ampwright.families.nec.conditions import Conditions, feeder_conditions
 from ampwright.families.nec.corrections import Corrections, corrections
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.drop import columns, formula
+from ampwright.families.nec.grounding import by_device
 from ampwright.families.nec.ratings import reaches
 from ampwright.records.site import Site
 from ampwright.records.supply import Feeder, Supply
@@ -99,6 +100,22 @@ def _too_small(
     own.ask_everywhere("plan.data-needed", "site.terminals", "size", ("60 degC", "75 degC"))
 
 
+def _beside(own: Draft, installed: Conditions, feeder: Feeder, rating: Figure) -> None:
+    """Say where neutral or protective conductor are smaller than the device ahead asks for."""
+    found = by_device(own.book, rating.value, installed.metal)
+    if found is None:
+        return
+    areas = own.book.column("conductor_properties", "circular_mils")
+    for code, rule, size in (
+        ("feeder.protective-undersized", "nec.250.122(A)", feeder.protective_size),
+        ("feeder.neutral-undersized", "nec.215.2(A)", feeder.neutral_size),
+    ):
+        key = size_key(size) if size else ""
+        if key in areas and areas[key] * feeder.parallel_sets < areas[found[1]]:
+            own.find(code, "caution", rule, "device=A", size=str(size), device=rating,
+                     wanted=size_name(found[1]))  # fmt: skip
+
+
 def _as_it_lies(
     own: Draft,
     installed: Conditions,
@@ -119,6 +136,7 @@ def _as_it_lies(
     fits = device_allows(book, ampacity.value, rating.value, "protected")
     if not reaches(ampacity.value, needed.value) or not fits:
         _too_small(own, corrected, key, sets, ampacity=ampacity, load=needed, device=rating)
+    _beside(own, installed, feeder, rating)
     resistance, reactance = columns(book, installed)
     ohms = {
         name: own.read(

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from ampwright.methods.drive.sizing import (
     PRACTICE,
     converter,
+    figure,
     rating,
     start,
     state,
@@ -25,6 +26,8 @@ from ampwright.plugin import (
     Worksheet,
     parameters,
 )
+
+OLD_CLASSES = ("Y", "A", "E")  # thermal classes below the usual B: IEC 60085, from memory
 
 
 def demands(case: Case, machine: MachineCase, motor: MotorCase, made: Converter, most: State,
@@ -62,6 +65,14 @@ def demands(case: Case, machine: MachineCase, motor: MotorCase, made: Converter,
     return to_drive, to_motor
 
 
+def aged(motor: MotorCase) -> bool:
+    """Tell whether a winding is older, or of a lower class, than such as stand a drive."""
+    made = motor.motor.year
+    if made is not None and made < figure("oldest-year"):
+        return True
+    return motor.motor.insulation_class in OLD_CLASSES
+
+
 def about(machine: MachineCase, made: Converter, *, derated: bool) -> Iterator[Finding]:
     """Yield what there is to say about a machine on a drive."""
     ids = (machine.id, made.id)
@@ -70,7 +81,7 @@ def about(machine: MachineCase, made: Converter, *, derated: bool) -> Iterator[F
     yield Finding(code="supply.harmonics", severity="caution", where=ids)
     if derated:
         yield Finding(code="converter.drive-single-phase-derate", severity="caution", where=ids)
-    if "old-insulation" in machine.machine.traits:
+    if "old-insulation" in machine.machine.traits or any(map(aged, machine.motors)):
         yield Finding(code="machine.legacy-insulation", severity="caution", where=ids)
     if machine.machine.controls not in ("none", "own-transformer"):
         yield Finding(
