@@ -34,8 +34,8 @@ class RegionContract:
         region: The region.
         folder: Folder of a region that is data only, in its place.
         market: What shops look like there; by default that of its family.
-        golden: Shop files, and what their plans must say: ``verdict``, ``options`` id of the best
-            option as ``best``, and for each circuit id of it attribute paths with their values.
+        golden: Shop files, and what their plans must say; see `stated_at`. The entry ``methods``
+            names the methods that are weighed.
         shops: How many random shops are planned and checked.
         budget_s: Time that one circuit may take, as the median of many [s].
     """
@@ -307,8 +307,11 @@ class RegionContract:
     def _off_gold(self) -> Iterator[str]:
         engine = engine_with(self.subject())
         for path, expected in self.golden.items():
-            plan = engine.plan(load_shop(path), region=self.subject().id)
+            ways = expected.get("methods")
+            plan = engine.plan(load_shop(path), region=self.subject().id, methods=ways)
             for place, wanted in expected.items():
+                if place == "methods":
+                    continue
                 found = stated_at(plan, place)
                 if found != wanted:
                     yield f"{Path(path).name}: {place} is {found!r}, not {wanted!r}"

@@ -1,0 +1,44 @@
+"""Japan holds the contract of every region."""
+
+from pathlib import Path
+
+import attrs
+from ampwright_region_jp import TABLES
+
+from ampwright.testing import EUROPE, RegionContract
+
+SHOP = Path(__file__).parents[1] / "docs" / "shop.toml"
+
+MARKET = attrs.evolve(
+    EUROPE,
+    name="Three wires of 100 and 200 V",
+    supply={
+        "arrangement": "split-phase",
+        "voltage": "200 V",
+        "frequency": "50 Hz",
+        "earthing": "tt",
+    },
+    plates=("200 V", "200/400 V", "200-220 V"),
+)
+
+
+class TestJapan(RegionContract):
+    """By hand: 1.5 mm2 of copper in PVC carries 15 A, method B2, at 30 C.
+
+    9.0 A stand on the plate for 200 V; behind the converter the largest leg carries some 10 A, so
+    a device of 10 A to 15 A protects the motor and 1.5 mm2 do. Along the planer's cable the drop is
+    sqrt(3) x 10 A x 40 m x 14.48 mohm/m x 0.8 / 200 V = 4.0 %, below the 5 % that are recommended.
+    """
+
+    folder = TABLES
+    market = MARKET
+    golden = {
+        SHOP: {
+            "methods": ["rotary"],
+            "machine saw": "rotary",
+            "circuit branch.saw conductor.size": "1.5 mm2",
+            "circuit branch.saw conductor.ampacity_a": 15.0,
+            "circuit branch.planer conductor.size": "1.5 mm2",
+            "circuit branch.saw protective_conductor.size": "1.5 mm2",
+        }
+    }
