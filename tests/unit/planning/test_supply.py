@@ -8,7 +8,7 @@ import pytest
 from tests.unit.planning.shops import recomputed, step, supply
 
 from ampwright.case import SupplyCase
-from ampwright.kernels.legs import Source, line_line, line_neutral, split_phase
+from ampwright.kernels.legs import Source, line_neutral, split_phase
 from ampwright.planning.supply import FIGURES, Reading, area, feeder, supply_case
 from ampwright.records.supply import Feeder, MeasuredDrop
 from ampwright.step import Step, Worksheet
@@ -185,6 +185,19 @@ def test_where_nothing_is_earthed_the_whole_voltage_is_assumed() -> None:
     assert "supply.earth-floating" not in assumed(read(**floating, voltage_to_earth="133 V")[1])
 
 
+def led(volts: float, angle: complex) -> Source:
+    """Return two lines of a star in the star's own order, by geometry: mid-point opposite to C."""
+    height = -1j * volts / (2.0 * 3**0.5)
+    return Source(volts / 2.0 + height, -volts / 2.0 + height, angle / 2.0, angle / 2.0)
+
+
+def test_the_made_leg_of_two_lines_stands_near_the_missing_phase() -> None:
+    source = read(arrangement="line-line", voltage="208 V")[0].source
+    # the third corner of the triangle, ahead of A by a third of a turn: C - mid = j sqrt(3)/2 U
+    made = (source.e_a_v + source.e_b_v) / 2.0 + 1j * 3**0.5 / 2.0 * 208.0
+    assert abs(made) == pytest.approx(208.0 / 3**0.5, rel=1e-12)
+
+
 def test_the_model_gets_the_same_supply() -> None:
     z = complex(0.06, 0.05)
     stated = {"impedance": f"{abs(z):.12f} ohm"}
@@ -196,7 +209,8 @@ def test_the_model_gets_the_same_supply() -> None:
             {"arrangement": "line-neutral", "voltage": "230 V"},
             line_neutral(230.0, angle / 2, angle / 2),
         ),
-        ({"arrangement": "line-line", "voltage": "208 V"}, line_line(208.0, 208 / 3**0.5, angle)),
+        # of the two lines the one that leads is called A, so that leg C comes near the third phase
+        ({"arrangement": "line-line", "voltage": "208 V"}, led(208.0, angle)),
     )
     for changes, expected in cases:
         found = read(**stated, **changes)[0].source
