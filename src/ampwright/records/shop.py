@@ -164,7 +164,13 @@ class Shop(Statement):
     def __attrs_post_init__(self) -> None:
         if not self.machines:
             raise InputError([], "at least one machine", "machines", code="field.empty")
-        faults = [*self._duplicates(), *self._unknown_ids(), *self._feeding(), *self._money()]
+        faults = [
+            *self._duplicates(),
+            *self._copies(),
+            *self._unknown_ids(),
+            *self._feeding(),
+            *self._money(),
+        ]
         if faults:
             raise together(faults)
 
@@ -177,6 +183,16 @@ class Shop(Statement):
                     path = f"{field}[{number}].id"
                     yield ConsistencyError(one.id, wanted, path, code="id.duplicate")
                 first.setdefault(one.id, number)
+
+    def _copies(self) -> Iterator[AmpwrightError]:
+        """Yield every id that a copy of another machine will have."""
+        made = {f"{one.id}:{n}" for one in self.machines for n in range(2, one.quantity + 1)}
+        for number, one in enumerate(self.machines):
+            if one.id in made:
+                wanted = "an id that no copy of another machine gets"
+                yield ConsistencyError(
+                    one.id, wanted, f"machines[{number}].id", code="id.duplicate"
+                )
 
     def _named(self) -> Iterator[tuple[str, str]]:
         """Yield path and id of every machine that is named somewhere."""

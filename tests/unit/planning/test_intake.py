@@ -18,6 +18,7 @@ from tests.unit.planning.shops import (
 )
 
 from ampwright.case import Case
+from ampwright.errors import ConsistencyError
 from ampwright.finding import Assumption, Finding, Parameter, Question
 from ampwright.nameplate.plate import read_plate
 from ampwright.planning.bounds import bounded
@@ -79,6 +80,13 @@ def test_what_is_said_of_a_copy_quotes_the_statement_of_its_kind() -> None:
     told = [found for found in observed(case) if found.code == "safety.braking-time"]
     assert [found.where for found in told] == [("a",), ("a:2",)]
     assert {part.step for found in told for part in found.parameters} <= known
+
+
+def test_no_machine_has_the_id_of_anothers_copy() -> None:
+    with pytest.raises(ConsistencyError, match="a:2") as caught:
+        shop(machine("a", quantity=2), machine("a:2"))
+    assert (caught.value.code, caught.value.path) == ("id.duplicate", "machines[1].id")
+    assert len(case_of(machine("a", quantity=2), machine("a:3")).machines) == 3
 
 
 def test_an_id_that_looks_like_a_copys_is_its_own() -> None:
