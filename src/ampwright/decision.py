@@ -37,10 +37,13 @@ class PluginUsed(Record):
     Attributes:
         name: Name of the plugin.
         version: Version of its distribution.
+        texts: Texts that it brings for reports: area, code and text of each. They stand in the
+            plan, so that it can be read where the plugin is not installed.
     """
 
     name: str
     version: str
+    texts: tuple[tuple[str, str, str], ...] = ()
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)

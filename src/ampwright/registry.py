@@ -22,7 +22,7 @@ from ampwright.method import ConversionMethod
 from ampwright.record import Record
 from ampwright.region import Region
 from ampwright.review import Review
-from ampwright.table_order import ID, SHORTEST_REGION, region_faults
+from ampwright.table_order import ID, SHORTEST_REGION, region_faults, word_faults
 from ampwright.validity import Validity
 
 if TYPE_CHECKING:
@@ -66,6 +66,7 @@ class Offers(Record):
             id.
         built_in: Names of the plugins that come with the library.
         asked: Names of the entry points that were asked.
+        texts: Texts for reports by the name of the plugin that brings them: area, code, text.
         problems: What went wrong, each naming its plugin in ``path``.
     """
 
@@ -75,6 +76,7 @@ class Offers(Record):
     plugins: Mapping[str, tuple[str, str]]
     built_in: frozenset[str] = frozenset()
     asked: frozenset[str] = frozenset()
+    texts: Mapping[str, tuple[tuple[str, str, str], ...]] = attrs.field(factory=dict)
     problems: tuple[PluginError, ...]
 
     def strange(self, kind: str, one: str) -> bool:
@@ -166,7 +168,21 @@ def _judged(offer: object, plugin: str, kind: Kind) -> PluginError | None:
     if stated is not None and not (isinstance(stated, Validity) and stated.sound()):
         wanted = "a Validity with ranges and a source"
         return PluginContractError(shown(stated), wanted, plugin, code="plugin.provenance")
-    return None
+    return _unreadable(offer, plugin)
+
+
+def _unreadable(offer: object, plugin: str) -> PluginError | None:
+    """Return what is wrong with the texts that *offer* brings for reports."""
+    try:
+        texts = list(_stated_texts(offer))
+    except AttributeError:
+        wanted = "texts as a mapping of areas to mappings of codes to texts"
+        return PluginContractError(shown(getattr(offer, "texts", None)), wanted, plugin)
+    words = ((f"the text of {code} in {area}", text) for area, code, text in texts)
+    fault = next(word_faults(words), None)
+    if fault is None:
+        return None
+    return PluginContractError(fault.found, fault.wanted, plugin, code=fault.code)
 
 
 def _unsound(region: object, plugin: str) -> PluginError | None:
@@ -243,6 +259,23 @@ class _Collection:
         return self.names.get(plugin, plugin)
 
 
+def _stated_texts(offer: object) -> Iterator[tuple[str, str, str]]:
+    """Yield area, code and text of what an offer says in words."""
+    for area, texts in (getattr(offer, "texts", None) or {}).items():
+        for code, text in texts.items():
+            yield area, code, text
+
+
+def _texts(collections: "Iterable[_Collection]") -> dict[str, tuple[tuple[str, str, str], ...]]:
+    """Return the texts that each plugin brings, sorted."""
+    found: dict[str, set[tuple[str, str, str]]] = {}
+    for one in collections:
+        for offer, plugin in one.found.values():
+            for said in _stated_texts(offer):
+                found.setdefault(plugin, set()).add(said)
+    return {plugin: tuple(sorted(texts)) for plugin, texts in found.items()}
+
+
 def collect(
     plugins: Iterable[object],
     *,
@@ -285,5 +318,6 @@ def collect(
         plugins=behind,
         built_in=built_in,
         asked=frozenset(entry.name for entry in entries),
+        texts=_texts(collections),
         problems=tuple(problems),
     )

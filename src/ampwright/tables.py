@@ -129,9 +129,7 @@ def read_table(path: Path) -> Table:
     columns, *cells = list(csv.reader(lines))
     # read-only: tables are read once and shared, and nobody may change what others size by
     rows = tuple(
-        Row(zip(columns, (cell.strip() for cell in row), strict=True))
-        for row in cells
-        if row
+        Row(zip(columns, (cell.strip() for cell in row), strict=True)) for row in cells if row
     )
     keys = [row[columns[0]] for row in rows]
     if heads.get("key") != "several" and len(set(keys)) != len(keys):

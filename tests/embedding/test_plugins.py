@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 from types import ModuleType
+from typing import ClassVar
 
 import attrs
 import pytest
@@ -238,3 +239,32 @@ def test_modules_with_hooks_are_plugins() -> None:
     module.ampwright_methods = House(Never()).ampwright_methods  # type: ignore[attr-defined]
     engine = aw.Engine(plugins=[module], discover=False)
     assert list(engine.methods()) == ["never"]
+
+
+class Speaking(Never):
+    """A method that says its refusal in words."""
+
+    id = "speaking"
+    texts: ClassVar[dict[str, dict[str, str]]] = {
+        "findings": {"never.ever": "It never does this.", "supply.undersized": "Mine."}
+    }
+
+
+def test_a_plugin_brings_its_texts_and_takes_none_over(shop: aw.Shop) -> None:
+    plan = aw.Engine(plugins=[House(Speaking())]).plan(shop)
+    (used,) = [one for one in plan.plugins if one.name == "house"]
+    assert ("findings", "never.ever", "It never does this.") in used.texts
+    report = str(plan.report("markdown"))
+    assert "It never does this." in report
+    assert "Mine." not in report
+
+
+@pytest.mark.parametrize("texts", [["a"], {"findings": ["a"]}, {"findings": {"a.b": 5}}])
+def test_texts_of_another_shape_are_their_owners_problem(texts: object) -> None:
+    class Odd(Speaking):
+        """A method whose texts are none."""
+
+    Odd.texts = texts  # type: ignore[assignment] # on purpose
+    (problem,) = aw.Engine(plugins=[House(Odd())]).problems
+    assert isinstance(problem, aw.PluginContractError)
+    assert problem.path == "house"

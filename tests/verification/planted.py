@@ -20,7 +20,8 @@ AMPACITY = frozenset({
 })  # fmt: skip
 DEVICE = frozenset({
     "nec.430.52", "nec.430.52(C)(1)", "nec.430.52(C)(1)X2", "nec.430.62(A)", "nec.430.63",
-    "nec.430.130", "nec.455.7", "nec.210.20(A)", "nec.215.3", "nec.630.12(A)", "nec.240.6(A)",
+    "nec.430.130", "nec.455.7", "nec.210.20(A)", "nec.215.3", "nec.450.3(B)", "nec.630.12(A)",
+    "nec.240.6(A)",
 })  # fmt: skip
 EARTH = frozenset({"nec.250.122(A)", "nec.250.122(B)"})
 OVERLOAD = frozenset({"nec.430.32(A)(1)"})

@@ -37,7 +37,10 @@ def used(offers: Offers, region: Region) -> tuple[PluginUsed, ...]:
     keys = [f"region:{region.id}", *(f"method:{name}" for name in offers.methods)]
     keys += [f"review:{name}" for name in offers.reviews]
     found = {offers.plugins[key] for key in keys if key in offers.plugins}
-    return tuple(PluginUsed(name=name, version=number) for name, number in sorted(found))
+    return tuple(
+        PluginUsed(name=name, version=number, texts=offers.texts.get(name, ()))
+        for name, number in sorted(found)
+    )
 
 
 def canonical(thing: object) -> object:

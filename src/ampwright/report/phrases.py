@@ -17,7 +17,7 @@ from ampwright.records.machine import Machine
 from ampwright.records.statement import Statement
 from ampwright.report.blocks import NONE
 from ampwright.report.figures import measure, written
-from ampwright.report.wording import Wording, capital, customs, listed
+from ampwright.report.wording import Wording, brought, capital, customs, listed
 
 
 def _machine_names(decision: Decision) -> Iterator[tuple[str, str]]:
@@ -81,6 +81,7 @@ def wording_of(decision: Decision) -> Wording:
         names=names,
         serves=serves,
         machines=tuple(machines_by_id(decision)),
+        own=brought(decision.plugins),
     )
     # the shown option comes last, so that its names win where options use one id for two things
     for parts in (_other_names, _equipment_names, _circuit_names):

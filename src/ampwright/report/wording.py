@@ -8,7 +8,7 @@ from importlib.resources import files
 
 import attrs
 
-from ampwright.decision import RegionUsed
+from ampwright.decision import PluginUsed, RegionUsed
 from ampwright.finding import Assumption, Finding, Parameter, Question
 from ampwright.report.figures import Customs, measure
 
@@ -49,6 +49,15 @@ def listed(parts: Iterable[str]) -> str:
     return f"{', '.join(all_parts[:-1])} and {all_parts[-1]}"
 
 
+def brought(plugins: Iterable[PluginUsed]) -> Mapping[str, Mapping[str, str]]:
+    """Return the texts that *plugins* brought, by area and code."""
+    found: dict[str, dict[str, str]] = {}
+    for plugin in plugins:
+        for area, code, text in plugin.texts:
+            found.setdefault(area, {})[code] = text
+    return found
+
+
 @attrs.frozen(kw_only=True)
 class Wording:
     """Turns codes, ids and numbers into what a reader reads. A missing text is never an error.
@@ -59,6 +68,7 @@ class Wording:
         names: Words for ids: machines, motors, converters, circuits.
         serves: What each converter and circuit serves, by ids.
         machines: Ids of all machines.
+        own: Texts that plugins brought, by area and code; they name what is theirs.
     """
 
     customs: Customs
@@ -66,10 +76,16 @@ class Wording:
     names: Mapping[str, str]
     serves: Mapping[str, tuple[str, ...]] = attrs.field(factory=dict)
     machines: tuple[str, ...] = ()
+    own: Mapping[str, Mapping[str, str]] = attrs.field(factory=dict)
+
+    def text(self, area: str, code: str) -> str:
+        """Return the text for *code* in an *area*, a plugin's where the catalogue has none."""
+        known = catalogue().get(area, {}).get(code)
+        return known or self.own.get(area, {}).get(code, "")
 
     def word(self, area: str, code: str) -> str:
         """Return the word for *code* in an *area* of the catalogue, or the code itself."""
-        return catalogue().get(area, {}).get(code) or code.replace("-", " ")
+        return self.text(area, code) or code.replace("-", " ")
 
     def term(self, code: str) -> str:
         """Return the wiring code's own word, or the catalogue's."""
@@ -106,7 +122,7 @@ class Wording:
                 return self.field(part.value)
             if part.name == "method":
                 return self.word("methods", part.value)
-            return catalogue().get("values", {}).get(part.value) or self.name(part.value)
+            return self.text("values", part.value) or self.name(part.value)
         toward = next(iter(marks & {"up", "down"}), "near")
         unit = "fraction" if "pct" in marks and not part.unit else part.unit
         return measure(part.value, unit, self.customs, toward=toward, shaft="hp" in marks)
@@ -140,7 +156,7 @@ class Wording:
             parts: Its parameters.
             bare: What stands in for a text that is missing; the code if empty.
         """
-        text, used = self.fill(catalogue().get(area, {}).get(code) or bare or code, parts)
+        text, used = self.fill(self.text(area, code) or bare or code, parts)
         rest = [part for part in parts if part.name not in used and part.value != ""]
         if rest:
             more = "; ".join(f"{_spaced(part.name)} {self.value(part)}".strip() for part in rest)

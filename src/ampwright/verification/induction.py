@@ -40,6 +40,18 @@ class Machine:
         """Synchronous speed [rad/s]."""
         return 2 * math.pi * self.frequency_hz / self.pole_pairs
 
+    def behind(self, ratio: float, series_ohm: float) -> "Machine":
+        """Return the machine as its network sees it through a transformer.
+
+        Args:
+            ratio: Voltage at the network over voltage at the machine.
+            series_ohm: Reactance of the transformer, on the side of the network.
+        """
+        names = ("r1_ohm", "x1_ohm", "xm_ohm", "ri_ohm", "xi_ohm", "ro_ohm", "xo_ohm", "rc_ohm")
+        parts = {name: getattr(self, name) * ratio**2 for name in names}
+        parts["x1_ohm"] += series_ohm
+        return attrs.evolve(self, **parts, rated_current_a=self.rated_current_a / ratio)
+
     def leakage(self, amperes: float) -> float:
         """Return what is left of the leakage reactances at a current [A], both corners rounded."""
         times = amperes / self.rated_current_a

@@ -73,13 +73,15 @@ def _turning(ledger: Ledger, option: Option, state: State) -> list[_Turning] | N
     return found
 
 
-def _loads(ledger: Ledger, state: State, volts: float) -> complex:
+def _loads(ledger: Ledger, option: Option, state: State, volts: float) -> complex:
     """Return what the three-phase loads of the running machines draw between two legs [S]."""
     total = 0.0
     for machine in every_machine(ledger.decision.shop):
         if machine.id in state.running:
             for place, load in enumerate(machine.loads):
-                power = ledger.number(f"machines/{machine.id}/loads/{place}/power")
+                usual = f"machines/{machine.id}/loads/{place}/power"
+                linked = f"options/{option.id}/linked/{machine.id}/load{place}/power"
+                power = ledger.number(linked if linked in ledger.steps else usual)
                 total += (power or 0.0) if load.phases == 3 else 0.0
     return complex(total / (3 * volts**2))
 
@@ -122,7 +124,7 @@ def _check(ledger: Ledger, option: Option, converter: Converter, state: State, p
             first, second = (NODES[leg] for leg in one.between)
             turns = 2j * math.pi * supply.frequency_hz
             bridge(matrix, first, second, turns * one.capacitance_f)
-    shunt = _loads(ledger, state, supply.voltage_v)
+    shunt = _loads(ledger, option, state, supply.voltage_v)
     for first, second in ((0, 1), (1, 2), (2, 0)):
         bridge(matrix, first, second, shunt)
     made_v = state.leg_to_earth_v[2] if len(state.leg_to_earth_v) > 2 else 0.0

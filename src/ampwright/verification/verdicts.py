@@ -64,6 +64,7 @@ def _blocked(option: Option) -> tuple[dict[str, str], bool]:
     """
     behind: dict[str, tuple[str, ...]] = {one.id: (one.id,) for one in option.machines}
     behind |= {one.id: one.machines for one in option.converters}
+    behind |= {one.id: one.machines for one in option.transformers}
     for circuit in option.circuits:
         fed = [behind.get(one, ()) for one in circuit.feeds]
         behind[circuit.id] = tuple(one for group in fed for one in group)

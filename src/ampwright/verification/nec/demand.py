@@ -39,6 +39,8 @@ def demand_of(scene: Scene) -> Demand | None:
         return _drive_input(scene) if scene.is_drive else _converter(scene)
     if scene.is_drive:
         return _drive_output(scene)
+    if scene.transformer is not None:
+        return _transformer(scene)
     if scene.motors:
         return _motors(scene)
     return _loads(scene) if scene.loads else None
@@ -181,6 +183,21 @@ def _loads(scene: Scene) -> Demand:
         conductor=need,
         corrected=full_load,
         full_load=full_load,
+        other_article=False,
+    )
+
+
+def _transformer(scene: Scene) -> Demand:
+    """Return what the primary of a transformer draws at its rating."""
+    made = scene.transformer
+    assert made is not None  # noqa: S101 - asked for transformers only
+    lines = math.sqrt(3) if made.phases == 3 else 1.0
+    rated = made.rating_va / (lines * made.primary_v)
+    return Demand(
+        rule="nec.210.19(A)",
+        conductor=rated,
+        corrected=rated,
+        full_load=rated,
         other_article=False,
     )
 

@@ -14,6 +14,7 @@ from ampwright.verification.nec.scene import Scene
 from ampwright.verification.nec.seen import SeenMotor
 
 KIND = "inverse_time_breaker"
+ORDINARY_PRIMARY_A, SMALL_PRIMARY_A = 9.0, 2.0
 
 
 @attrs.frozen(kw_only=True)
@@ -51,12 +52,25 @@ def bounds_of(scene: Scene, demand: Demand) -> Bounds:
             start=_converter_start(scene),
             ceiling=ceiling,
         )
+    if scene.transformer is not None:
+        ceiling = _transformer_ceiling(scene, demand.full_load)
+        return Bounds(rule="nec.450.3(B)", load=demand.conductor, ceiling=ceiling)
     if scene.motors:
         return _motors(scene, demand)
     if demand.rule.startswith("nec.630"):
         return _welders(scene, demand)
     rule = "nec.215.3" if scene.circuit.role == "output" else "nec.210.20(A)"
     return Bounds(rule=rule, load=demand.conductor)
+
+
+def _transformer_ceiling(scene: Scene, rated: float) -> float:
+    """Return the largest device on the primary alone: 450.3(B) [A]."""
+    book = scene.book
+    if rated >= ORDINARY_PRIMARY_A:
+        return book.rating_up(book.factor("transformer_primary") * rated)
+    small = rated >= SMALL_PRIMARY_A
+    factor = "transformer_primary_small" if small else "transformer_primary_least"
+    return book.rating_down(book.factor(factor) * rated)
 
 
 def check_device(scene: Scene, demand: Demand) -> None:

@@ -39,6 +39,10 @@ class Scene:
         #: Converter that this circuit feeds, and the one that it is fed from.
         self.fed_converter: Converter | None = feeding[0]
         self.made_by: Converter | None = feeding[1]
+        #: Transformer that this circuit feeds.
+        self.transformer = next(
+            (one for one in option.transformers if one.id in circuit.feeds), None
+        )
         self.machines = self._machines()
         self.motors: tuple[SeenMotor, ...] = tuple(self._motors())
         self.loads: tuple[SeenLoad, ...] = tuple(self._loads())
