@@ -55,10 +55,32 @@ def _bounds(ledger: Ledger, place: str) -> None:
     if not _SATURATION[0] <= machine.saturation <= _SATURATION[1]:
         path = f"{place}/circuit/saturation"
         ledger.breach(RULE, path, _SATURATION[1], machine.saturation)
+    if "/referred/" in place:
+        _referred(ledger, place, machine)
     known = [ledger.decision.shop.supply.frequency_hz, *_stated_frequencies(ledger, place)]
     if not any(close(one, frequency) for one in known):
         wanted = ledger.decision.shop.supply.frequency_hz
         ledger.breach(RULE, f"{place}/circuit/frequency_hz", wanted, frequency, "Hz")
+
+
+def _referred(ledger: Ledger, place: str, seen: Machine) -> None:
+    """Check a circuit seen through a transformer against that of the motor behind it."""
+    option, _, motor = place.partition("/referred/")
+    machine, _, number = motor.rpartition("/")
+    own = f"machines/{machine}/motors/{number}"
+    behind = machine_at(ledger, own)
+    rated = ledger.steps.get(f"{own}/rated_speed")
+    volts = ledger.number(dict(rated.inputs).get("U", "")) if rated is not None else None
+    made = f"{option}/transformers/transformer.{machine}"
+    here, series = ledger.number(f"{place}/voltage"), ledger.number(f"{made}/reactance_ohm")
+    if behind is None or not volts or here is None or series is None:
+        ledger.skipped(RULE, f"{place}/circuit", "the circuit behind the transformer")
+        return
+    wanted = behind.behind(here / volts, series)
+    for name in Machine.__match_args__:
+        if not close(getattr(wanted, name), getattr(seen, name), CLOSE):
+            path = f"{place}/circuit/{name}"
+            ledger.breach(RULE, path, getattr(wanted, name), getattr(seen, name))
 
 
 def _stated_frequencies(ledger: Ledger, place: str) -> Iterator[float]:
