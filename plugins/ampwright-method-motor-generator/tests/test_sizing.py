@@ -136,3 +136,18 @@ def test_every_code_of_the_method_has_a_text_and_every_text_its_code() -> None:
     refusals = {"motor-generator.too-large", "motor-generator.heat-needs-no-set",
                 "motor-generator.voltage"}  # fmt: skip
     assert said | refusals == set(plugin.TEXTS["findings"])
+
+
+def test_the_report_speaks_in_the_words_of_the_plugin_wherever_it_is_read() -> None:
+    plan = planned(machine())
+    stored = aw.Plan.from_json(plan.to_json())
+    for one in (plan, stored):
+        text = " ".join(str(one.report("markdown")).split())
+        assert "otor-generator set" in text
+        assert "turns a three-phase generator of 10 kVA" in text
+        assert "star point has to be connected to ground" in text
+
+
+def test_reasons_of_a_refusal_are_read_as_sentences() -> None:
+    stated = {"id": "oven", "loads": [{"kind": "resistive", "power": "3 kW", "voltage": "240 V"}]}
+    assert "heat needs no three-phase" in str(planned(stated).report("markdown"))

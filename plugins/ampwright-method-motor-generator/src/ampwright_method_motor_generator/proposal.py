@@ -85,7 +85,7 @@ def about(sizing: Sizing, motor: SetMotor, made: Converter, sheet: Worksheet) ->
     rating = Figure(made.rating_va or 0.0, f"{place}/rating_va")
     yield Finding(
         code="motor-generator.set", severity="info", where=ids,
-        parameters=parameters("motor=W generator=VA", motor=motor.power, generator=rating),
+        parameters=parameters("power=W rating=VA", power=motor.power, rating=rating),
     )  # fmt: skip
     part = sheet.under(f"frequency/{made.id}")
     hertz = part.formula("output_hz", "f_2", "Hz", "f * (1 - s)", f=setup.case.supply.frequency,
