@@ -101,17 +101,21 @@ def _too_small(
 
 
 def _beside(own: Draft, installed: Conditions, feeder: Feeder, rating: Figure) -> None:
-    """Say where neutral or protective conductor are smaller than the device ahead asks for."""
+    """Say where neutral or protective conductor are smaller than the device ahead asks for.
+
+    Of parallel sets the neutrals count together; each protective conductor has the full size,
+    250.122(F), as it has to stand a fault by itself.
+    """
     found = by_device(own.book, rating.value, installed.metal)
     if found is None:
         return
     areas = own.book.column("conductor_properties", "circular_mils")
-    for code, rule, size in (
-        ("feeder.protective-undersized", "nec.250.122(A)", feeder.protective_size),
-        ("feeder.neutral-undersized", "nec.215.2(A)", feeder.neutral_size),
+    for code, rule, size, together in (
+        ("feeder.protective-undersized", "nec.250.122(A)", feeder.protective_size, 1),
+        ("feeder.neutral-undersized", "nec.215.2(A)", feeder.neutral_size, feeder.parallel_sets),
     ):
-        key = size_key(size) if size else ""
-        if key in areas and areas[key] * feeder.parallel_sets < areas[found[1]]:
+        key = size_key(size or "")
+        if key in areas and areas[key] * together < areas[found[1]]:
             own.find(code, "caution", rule, "device=A", size=str(size), device=rating,
                      wanted=size_name(found[1]))  # fmt: skip
 

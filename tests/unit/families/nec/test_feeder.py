@@ -275,3 +275,53 @@ def test_the_marking_of_the_panel_bears_on_its_feeder(us: Any) -> None:
     answer = ask(us, amps=20, rating="90 A", feeder=FEEDER, panel={"terminals": "60 degC"})
     assert answer.circuit is not None
     assert answer.circuit.conductor.ampacity_a == 95
+
+
+@pytest.mark.parametrize(
+    ("sets", "neutral", "protective", "short"),
+    [
+        (1, "8 AWG", "8 AWG", set()),
+        (1, "10 AWG", "8 AWG", {"neutral"}),
+        (1, "8 AWG", "10 AWG", {"protective"}),
+        (2, "10 AWG", "8 AWG", set()),  # 2 x 10 380 cmil together
+        (2, "8 AWG", "10 AWG", {"protective"}),  # each has the full size
+        (1, None, None, set()),
+        (1, "10 mm2", "10 mm2", set()),  # no gauge, and not compared
+    ],
+)
+def test_neutral_and_protective_conductor_of_a_feeder(
+    us: Any, sets: int, neutral: str | None, protective: str | None, short: set[str]
+) -> None:
+    """100 A: 8 AWG copper by Table 250.122, 16 510 cmil; 215.2(A)(2) asks the same of a neutral."""
+    feeder = FEEDER | {
+        "parallel_sets": sets, "neutral_size": neutral, "protective_size": protective,
+    }  # fmt: skip
+    answer = ask(us, amps=20, rating="100 A", feeder=feeder)
+    rules = {"neutral": "nec.215.2(A)", "protective": "nec.250.122(A)"}
+    said = {one.code: one for one in answer.findings if one.code.endswith("-undersized")}
+    assert set(said) == {f"feeder.{name}-undersized" for name in short}
+    for name in short:
+        one = said[f"feeder.{name}-undersized"]
+        assert (one.severity, one.rule) == ("caution", rules[name])
+        values = {each.name: each.value for each in one.parameters}
+        assert values == {"size": "10 AWG", "device": 100.0, "wanted": "8 AWG"}
+
+
+def test_a_main_past_the_grounding_table_asks_nothing_of_the_neutral(us: Any) -> None:
+    answer = ask(us, rating="7000 A", feeder=FEEDER | {"neutral_size": "10 AWG"})
+    assert "feeder.neutral-undersized" not in codes(answer)
+
+
+@pytest.mark.parametrize(
+    ("stated", "taken"), [("75 degC", "75"), ("90 degC", "90"), ("60 degC", "60")]
+)
+def test_the_temperature_of_a_feeders_insulation(us: Any, stated: str, taken: str) -> None:
+    """Where no designation is known, an insulation made for that temperature is taken."""
+    bare = {key: value for key, value in FEEDER.items() if key != "insulation"}
+    answer = ask(us, amps=20, rating="90 A", feeder=bare | {"insulation_temperature": stated})
+    assert answer.circuit is not None
+    (step,) = [one for one in answer.circuit.steps if one.path.endswith("insulation_c")]
+    assert f"{step.value:.0f}" == taken
+    own = ask(us, amps=20, rating="90 A", feeder=FEEDER | {"insulation_temperature": "60 degC"})
+    assert own.circuit is not None
+    assert own.circuit.conductor.insulation == "THWN-2"
