@@ -135,7 +135,7 @@ def test_every_code_of_the_method_has_a_text_and_every_text_its_code() -> None:
         said |= {one.code for one in plan.best.findings if one.code.startswith(METHOD)}
     refusals = {"motor-generator.too-large", "motor-generator.heat-needs-no-set",
                 "motor-generator.voltage"}  # fmt: skip
-    assert said | refusals == set(plugin.TEXTS["findings"])
+    assert said | refusals == set(plugin.MotorGenerator.texts["findings"])
 
 
 def test_the_report_speaks_in_the_words_of_the_plugin_wherever_it_is_read() -> None:

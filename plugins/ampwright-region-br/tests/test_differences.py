@@ -1,0 +1,62 @@
+"""Where Brazil differs from the family, figure by figure."""
+
+from pathlib import Path
+
+import pytest
+from ampwright_region_br import TABLES
+
+import ampwright as aw
+
+SHOP = aw.load_shop(Path(__file__).parents[1] / "docs" / "shop.toml")
+
+
+@pytest.fixture(scope="module")
+def engine() -> aw.Engine:
+    return aw.Engine([TABLES], block=["region-br"], strict=True)
+
+
+@pytest.fixture(scope="module")
+def plan(engine: aw.Engine) -> aw.Plan:
+    return engine.plan(SHOP, methods=["rotary"])
+
+
+def test_every_plan_says_that_it_is_not_the_standard_itself(plan: aw.Plan) -> None:
+    said = [one for one in plan.assumptions if one.code == "region.rebased"]
+    assert said
+    assert "ABNT NBR 5410" in str(plan.report("text"))
+
+
+def test_the_report_uses_the_words_of_the_country(plan: aw.Plan) -> None:
+    report = " ".join(str(plan.report("markdown")).split())
+    for word in ("concession", "light blue"):
+        assert word in report
+
+
+def test_supplies_of_the_country_are_known_and_others_are_not(engine: aw.Engine) -> None:
+    region = engine.regions()["br"]
+    foreign = aw.Supply(arrangement="line-neutral", voltage="230 V", frequency="50 Hz")
+    assert region.includes(SHOP.supply)
+    assert not region.includes(foreign)
+
+
+@pytest.mark.parametrize(
+    ("arrangement", "voltage"),
+    [("line-neutral", "127 V"), ("line-neutral", "220 V"), ("line-line", "220 V"),
+     ("line-line", "380 V"), ("split-phase", "254 V")],
+)  # fmt: skip
+def test_every_voltage_of_the_country_is_known(
+    engine: aw.Engine, arrangement: str, voltage: str
+) -> None:
+    stated = {"arrangement": arrangement, "voltage": voltage, "frequency": "60 Hz"}
+    machine = {"id": "lamp", "loads": [{"kind": "lamp", "power": "1 kW", "voltage": voltage}]}
+    shop = aw.Shop.from_dict({"supply": stated, "machines": [machine]})
+    assert engine.regions()["br"].includes(shop.supply)
+
+
+def test_reactance_is_taken_at_60_hz(plan: aw.Plan) -> None:
+    """The family states it at 50 Hz; every drop is multiplied by f / 50."""
+    assert plan.best is not None
+    formulas = {one.formula for each in plan.best.circuits for one in each.steps
+                if one.path.endswith("/voltage_drop_fraction")}  # fmt: skip
+    assert all("X * f / 50" in one for one in formulas)
+    assert SHOP.supply.frequency_hz == 60.0
