@@ -48,7 +48,7 @@ class _Given:
 
     def __init__(self, region: Region, place: str = "") -> None:
         self.region = region
-        self.__name__ = f"region-{region.id} from {place}" if place else f"region-{region.id}"
+        self.__name__ = f"region-{region.id} {f'from {place}' if place else 'handed over'}"
 
     @hookimpl
     def ampwright_regions(self) -> Sequence[Region]:

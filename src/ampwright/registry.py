@@ -242,8 +242,9 @@ class _Collection:
             return
         name = str(getattr(offer, "id", ""))
         first = self._disputed.get(name) or self.found.get(name, (None, ""))[1]
-        if not first:
+        if not first or self.picked(plugin, first):
             self.found[name] = (offer, plugin)
+            self._disputed.pop(name, None)
             return
         wanted = f"an id of its own; {self.label(first)} offers it too"
         remedy = ""
@@ -253,6 +254,10 @@ class _Collection:
             self._disputed[name] = first
             remedy = f"neither is used; block {first} or {plugin}"
         self.problems.append(PluginConflictError(name, wanted, plugin, remedy=remedy))
+
+    def picked(self, plugin: str, first: str) -> bool:
+        """Tell whether the host handed *plugin* over where *first* is merely installed."""
+        return first in self.names and plugin not in self.names and plugin not in self.built_in
 
     def label(self, plugin: str) -> str:
         """Return name, distribution and version of a plugin."""
@@ -293,6 +298,7 @@ def collect(
 
     Returns:
         What they offer; installed plugins come first, so that a stranger cannot take a built-in id.
+        What the host hands over stands in the place of an installed stranger of the same id.
     """
     manager = pluggy.PluginManager(GROUP)
     manager.add_hookspecs(hookspecs)

@@ -217,6 +217,9 @@ def test_pf_16_two_plugins_with_one_region(installed: Callable[..., None], count
     picked = aw.Engine(allow=names, block=["region-one"])
     assert picked.problems == ()
     assert "zz" in picked.regions()
+    handed = aw.Engine([country], allow=["region-one"])
+    assert handed.problems == (), "what the host hands over is its pick"
+    assert handed.plugin_behind("region", "zz") == "region-zz from country"
 
 
 @pytest.mark.parametrize("name", ["US", "u s", "уs", "x" * 41, "z"])
