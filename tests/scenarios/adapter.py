@@ -6,6 +6,7 @@ is put into the judge's words.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 import attrs
@@ -17,10 +18,11 @@ from ampwright.records.supply import Feeder, Standby, ThreePhase
 
 Facts = dict[str, Any]
 
-ENGINE = aw.Engine()
-
-#: Region of each country whose wiring code is at hand; everywhere else IEC 60364 rules.
-REGIONS = {"US": "us", "CA": "us"}
+#: Regions of countries that come as plugins: folders of data, named by the country.
+PLUGINS = Path(__file__).parents[2] / "plugins"
+FOLDERS = sorted(PLUGINS.glob("ampwright-region-*/src/*/tables"))
+ENGINE = aw.Engine(FOLDERS)
+#: Where a country has no region of its own, the rules of IEC 60364 stand for it.
 EVERYWHERE_ELSE = "iec"
 
 ARRANGEMENTS: dict[str, Facts] = {
@@ -153,6 +155,12 @@ def put(facts: Mapping[str, Any], rows: Sequence[tuple[str, str, str]]) -> Facts
     }
 
 
+def region_of(country: str) -> str:
+    """Return the region of a country: its own, or the one that stands for those without."""
+    own = country.lower()
+    return own if own in ENGINE.regions() else EVERYWHERE_ELSE
+
+
 def shop_of(scenario: Facts) -> tuple[aw.Shop, list[Finding]]:
     """Return the library's own shop, and what the plate reader had to say of the plates."""
     supply, locale = scenario["supply"], scenario["locale"]
@@ -164,7 +172,7 @@ def shop_of(scenario: Facts) -> tuple[aw.Shop, list[Finding]]:
     site = scenario.get("site", {})
     known = {name: site[name] for name in ("detached_building", "future_machines") if name in site}
     shop = aw.Shop(
-        region=REGIONS.get(scenario["country"], EVERYWHERE_ELSE),
+        region=region_of(scenario["country"]),
         locale=locale,
         supply=supply_of(supply),
         site=aw.Site(**known),

@@ -6,6 +6,7 @@ from pathlib import Path
 import attrs
 
 from ampwright.case import VOLTAGE_TOLERANCE, Case
+from ampwright.equipment.circuit import Circuit
 from ampwright.finding import Finding, parameters
 from ampwright.method import Proposal, State
 from ampwright.planning.burden import existing
@@ -16,6 +17,8 @@ from ampwright.tables import read_table
 
 #: Where controls take their power that dips with the supply.
 DIPPING = ("supply-lines", "own-transformer", "made-leg", "line-neutral")
+NOTABLE_DROP = 0.03  # from the panel to a machine while running: common practice, no source
+DROP = "voltage_drop_fraction"
 HOLDS = 0.85  # share of its voltage at which a contactor holds: IEC 60947-4-1, from memory
 RECTIFYING = read_table(Path(__file__).with_name("rectifying.csv"))
 
@@ -182,6 +185,27 @@ def of_tariff(case: Case, proposals: tuple[Proposal, ...], sheet: Worksheet) -> 
     yield Finding(code="plan.tariff-change", severity="info", where=tuple(moved), parameters=said)
 
 
+def of_drop(
+    case: Case, circuits: Sequence[Circuit], sheet: Worksheet, place: str
+) -> Iterator[Finding]:
+    """Yield where the drop up to a machine is worth a thought though its size keeps the rules."""
+    by_id = {one.id: one for one in circuits}
+    for machine in case.machines:
+        last = next((one for one in reversed(circuits) if one.feeds == (machine.id,)), None)
+        chain: list[Circuit] = []
+        while last is not None and last not in chain:
+            chain.append(last)
+            last = by_id.get(last.fed_from)
+        drops = {
+            f"d{n}": Figure(one.voltage_drop_fraction, f"{place}/circuits/{one.id}/{DROP}")
+            for n, one in enumerate(chain)
+        }
+        if sum(one.value for one in drops.values()) > NOTABLE_DROP:
+            whole = sheet.formula(f"drop/{machine.id}", "u", "", " + ".join(drops), drops)
+            yield Finding(code="feeder.voltage-drop", severity="info", where=(machine.id,),
+                          parameters=parameters(drop=whole))  # fmt: skip
+
+
 def of_emergency_stop(case: Case, proposals: tuple[Proposal, ...]) -> Iterator[Finding]:
     """Yield each machine on a drive whose emergency stop has to act on the drive."""
     for one in (one for one in proposals if one.method == "drive"):
@@ -202,6 +226,7 @@ def with_consequences(equipped: Equipped, case: Case) -> Equipped:
         *of_standby(case, totals, sheet, place),
         *of_tolerance(case, proposals, sheet, place),
         *of_controls(case, proposals, sheet, place),
+        *of_drop(case, equipped.circuits, sheet, place),
         *of_emergency_stop(case, proposals),
         *of_tariff(case, proposals, sheet),
         *placing(case, proposals),

@@ -24,7 +24,7 @@ def needed(shop: Shop) -> dict[str, tuple[str, ...]]:
 
 
 def by_hands(
-    closed: list[tuple[str, ...]], hands: int
+    closed: list[tuple[str, ...]], hands: int, order: list[str]
 ) -> tuple[tuple[RunningSet, ...], tuple[Assumption, ...]]:
     """Return the sets that so many people can run, each machine with what it needs.
 
@@ -33,7 +33,6 @@ def by_hands(
     wanted = min(max(hands, 1), len(closed))
     if comb(len(closed), wanted) > MOST_SETS:
         wanted = len(closed)
-    order = list(dict.fromkeys(name for one in closed for name in one))
     sets = [
         tuple(name for name in order if any(name in one for one in several))
         for several in combinations(closed, wanted)
@@ -70,7 +69,7 @@ def running_sets(
         return tuple(name for name in order if name in members)
 
     if shop.together is None and shop.operators is not None:
-        return by_hands([whole((one.id,)) for one in shop.machines], shop.operators)
+        return by_hands([whole((one.id,)) for one in shop.machines], shop.operators, order)
     if shop.together is None:
         everything = RunningSet(id="all", machines=tuple(order))
         said = Assumption(

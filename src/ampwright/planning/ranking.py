@@ -21,6 +21,8 @@ _TABLE = read_table(Path(__file__).with_name("conditions.csv"))
 CONDITIONS = frozenset(row["code"] for row in _TABLE.rows if row["why"] != "not-yet")
 #: What cannot be done as long as it has not come: listed, ranked, and not feasible.
 PENDING = frozenset(row["code"] for row in _TABLE.rows if row["why"] == "not-yet")
+#: By condition, the severity with which its finding is none.
+NOT_AS = {row["code"]: row["not_as"] for row in _TABLE.rows if row["not_as"]}
 #: By condition, how many times its cost a way counts that brings it.
 PREMIUMS = {row["code"]: float(row["premium"]) for row in _TABLE.rows if row["premium"]}
 FEASIBLE, CONDITIONAL, IMPOSSIBLE = VERDICTS
@@ -51,7 +53,12 @@ def condition(finding: Finding) -> bool:
 
     It does, too, where something that is there already is dangerous as it is.
     """
-    return finding.code in CONDITIONS or finding.severity == "blocks"
+    return conditional(finding) or finding.severity == "blocks"
+
+
+def conditional(finding: Finding) -> bool:
+    """Tell whether *finding* is one of the conditions, with the severity that it has."""
+    return finding.code in CONDITIONS and NOT_AS.get(finding.code) != finding.severity
 
 
 def judged(
@@ -112,7 +119,7 @@ def judged(
             *too_much,
             *(one for one in own if one.severity == "blocks" or one.code in PENDING),
         )
-        conditions = (*stated, *(one for one in own if one.code in CONDITIONS))
+        conditions = (*stated, *(one for one in own if conditional(one)))
         verdict = IMPOSSIBLE if blocking else CONDITIONAL if conditions else FEASIBLE
         made.append(
             Assignment(
@@ -167,7 +174,7 @@ def option(
     verdict = worst_verdict(one.verdict for one in machines if one.id in required)
     if whole:
         verdict = IMPOSSIBLE
-    elif any(one.code in CONDITIONS for one in equipped.findings) or any(
+    elif any(conditional(one) for one in equipped.findings) or any(
         condition(one) and names.isdisjoint(one.where) for one in case.findings
     ):
         verdict = worst_verdict((verdict, CONDITIONAL))

@@ -3,15 +3,19 @@
 
 from typing import Any
 
+import attrs
 import pytest
 from tests.unit.planning.shops import case_of, machine, supply
-from tests.unit.planning.stand_ins import Code, proposal, start
+from tests.unit.planning.stand_ins import Code, converter, proposal, start, state
 
 from ampwright.finding import Finding
 from ampwright.planning.assembly import Draft
 from ampwright.planning.circuits import equip
 from ampwright.planning.consequences import with_consequences
+from ampwright.planning.placing import placing
 from ampwright.records.load import Load
+from ampwright.records.site import ConverterPlace, Site
+from ampwright.records.supply import Standby
 
 ELECTRONICS = (Load(kind="rectifier", current="10 A", voltage="240 V"),)
 
@@ -61,3 +65,85 @@ def test_a_source_gives_the_start_or_not(surge: str, *, enough: bool) -> None:
     assert [(each.code, each.severity) for each in found] == (
         [] if enough else [("supply.source-surge", "blocks")]
     )
+
+
+@pytest.mark.parametrize(
+    ("rating", "load", "said_so"),
+    [("15 kVA", "10 A", False), ("10 kVA", "10 A", True), ("10 kVA", "0 A", False)],
+)
+def test_a_contract_bounds_what_runs_and_is_there(rating: str, load: str, *, said_so: bool) -> None:
+    """40 A run: with 10 A there 50 A x 240 V = 12 kVA, alone 9.6 kVA."""
+    one = proposal("rotary", ["a"], states=(state("rotary", "all", input_current_a=40.0),))
+    found = said(one, contract=rating, existing_load=load)
+    assert [each.code for each in found if each.severity == "blocks"] == (
+        ["supply.single-phase-limit"] if said_so else []
+    )
+
+
+@pytest.mark.parametrize(
+    ("fields", "codes"),
+    [
+        ({"apparent_power": "9 kVA"}, ["supply.standby-too-small"]),
+        ({"apparent_power": "10 kVA"}, []),
+        ({"voltage": "230 V"}, []),
+        ({"voltage": "120 V"}, ["supply.standby-voltage"]),
+    ],
+)
+def test_a_second_source_carries_what_runs_or_not(fields: Any, codes: list[str]) -> None:
+    """40 A at 240 V are 9.6 kVA."""
+    one = proposal("rotary", ["a"], states=(state("rotary", "all", input_current_a=40.0),))
+    found = said(one, standby=Standby(kind="generator", connection="interlock", **fields))
+    assert [each.code for each in found] == codes
+
+
+@pytest.mark.parametrize(("tolerance", "told"), [(0.11, False), (0.09, True)])
+def test_a_machine_that_stands_less_than_it_gets(tolerance: float, *, told: bool) -> None:
+    """216 V on lines of 240 V are a tenth off, and so is the supply at its assumed lowest."""
+    lines = attrs.evolve(
+        state("rotary", "all", line_voltage_v=(240.0, 240.0, 216.0)), running=("a",)
+    )
+    one = proposal("rotary", ["a"], states=(lines,))
+    found = said(one, machine("a", voltage_tolerance=tolerance))
+    assert [each.code for each in found] == (["machine.supply-quality"] if told else [])
+
+
+@pytest.mark.parametrize(
+    ("controls", "impedance", "drops"),
+    [
+        ("supply-lines", "0.37 ohm", True), ("supply-lines", "0.35 ohm", False),
+        ("none", "0.37 ohm", False), (None, "0.37 ohm", False),
+    ],
+)  # fmt: skip
+def test_coils_drop_out_in_a_deep_dip(controls: Any, impedance: str, *, drops: bool) -> None:
+    """100 A on 0.36 ohm are 36 V, fifteen percent of 240 V."""
+    one = proposal("rotary", ["a"], starts=(start("a", current_a=100.0),))
+    found = said(one, machine("a", controls=controls), impedance=impedance)
+    assert [each.code for each in found] == (["control.dropout-at-start"] if drops else [])
+
+
+@pytest.mark.parametrize(
+    ("method", "stop", "told"),
+    [("drive", True, True), ("drive", None, False), ("rotary", True, False)],
+)
+def test_an_emergency_stop_acts_on_the_drive(method: str, stop: Any, *, told: bool) -> None:
+    found = said(proposal(method, ["a"]), machine("a", emergency_stop=stop))
+    assert [each.code for each in found] == (["drive.emergency-stop"] if told else [])
+
+
+@pytest.mark.parametrize(
+    ("place", "codes"),
+    [
+        ({"room": "cellar"}, ["site.converter-damp"]),
+        ({"room": "shop", "ventilation": "open", "dust": "none", "noise": "75 dB"}, []),
+        ({"ventilation": "closed", "dust": "combustible"},
+         ["site.converter-air", "site.converter-dust"]),
+        ({"noise": "60 dB"}, ["site.converter-noise"]),
+    ],
+)  # fmt: skip
+def test_where_the_converter_stands(place: Any, codes: list[str]) -> None:
+    made = converter("rotary", "a", idler_power_w=7457.0)
+    case = case_of(machine("a"), site=Site(converter_place=ConverterPlace(**place)))
+    one = proposal("rotary", ["a"], converters=(made,))
+    assert [each.code for each in placing(case, (one,))] == codes
+    drive = proposal("drive", ["a"], converters=(converter("drive.a", "a"),))
+    assert not list(placing(case, (drive,)))

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from tests.unit.planning.shops import HORSEPOWER_W, case_of, heater, machine, motor, step
-from tests.unit.planning.stand_ins import converter, demand, proposal
+from tests.unit.planning.stand_ins import converter, demand, proposal, state
 
 from ampwright.equipment.transformer import Transformer
 from ampwright.method import Cost
@@ -14,12 +14,14 @@ from ampwright.planning.costs import (
     YEARS,
     built_in,
     kilowatts,
+    of_demand,
     of_energy,
     of_proposal,
     rough_total,
     stated,
 )
 from ampwright.records.motor import Motor
+from ampwright.records.shop import Tariff
 
 MINE = {"rotary": {"fixed": 100, "per_kw": 50, "labour": 40, "low": 0.5, "high": 2.0}}
 
@@ -229,3 +231,28 @@ def test_a_transformer_is_paid_as_well() -> None:
     with_box = proposal("rotary", "a", converters=(converter("rotary", "a"),), transformers=(box,))
     more = rough_total(with_box, prices) - rough_total(plain, prices)
     assert more == pytest.approx(1.25 * (10 * 5 + 7))
+
+
+@pytest.mark.parametrize(("hours", "kwh"), [(None, 400.0), ("3000 h", 1200.0), ("500 h", 400.0)])
+def test_what_serves_several_idles_while_the_shop_is_open(hours: str | None, kwh: float) -> None:
+    """400 W for the 1000 h of its longest machine, or as long as the shop is open."""
+    pair = [machine(name, hours_per_year="1000 h") for name in "ab"]
+    both = (proposal("rotary", "ab"),)
+    found = yearly(*pair, proposals=both, hours_open=hours)
+    assert found["rotary/idle"].low == pytest.approx(0.2 * kwh)
+    alone = yearly(pair[0], proposals=(proposal("drive", ["a"]),), hours_open=hours)
+    assert alone["drive.a/idle"].low == pytest.approx(0.2 * 400.0)
+
+
+def test_a_demand_charge_counts_the_largest_power_twelve_times() -> None:
+    """9 EUR/kW and month on 5 kW: 540 EUR a year."""
+    case = case_of(machine(), tariff=Tariff(demand_charge="9 EUR/kW"))
+    totals = [state("supply", name, input_power_w=watts)
+              for name, watts in (("one", 3000.0), ("two", 5000.0))]  # fmt: skip
+    (found,), steps = of_demand(case, totals, "options/x")
+    assert (found.kind, found.currency) == ("standing", "EUR")
+    assert [found.low, found.high] == pytest.approx([540.0, 540.0])
+    assert [one.path for one in steps] == [
+        f"options/x/costs/{found.id}/{edge}" for edge in ("low", "high")
+    ]
+    assert of_demand(case_of(machine()), totals, "options/x") == ((), ())

@@ -69,3 +69,26 @@ def test_every_copy_of_a_machine_runs_with_its_set() -> None:
     assert sets(stated) == [("a", "a:2", "a:3", "b")]
     everything = shop(machine("a", quantity=2), machine("b"))
     assert sets(everything) == [("a", "a:2", "b")]
+
+
+def test_as_many_machines_run_as_people_work_there() -> None:
+    """Each machine brings what it needs; what is contained in another set is none of its own."""
+    several = (machine("a", needs=("fan",)), machine("b"), machine("fan"))
+    one = shop(*several, operators=1)
+    assert sets(one) == [("a", "fan"), ("b",)]
+    assert sets(shop(*several, operators=2)) == [("a", "b", "fan")]
+    assert sets(shop(*several, operators=9)) == [("a", "b", "fan")]
+    found, said = running_sets(one, expanded(one)[1])
+    assert [one.id for one in found] == ["set-1", "set-2"]
+    assert [one.code for one in said] == ["plan.as-many-as-people"]
+
+
+def test_nobody_keeps_too_many_sets_apart_by_people() -> None:
+    """Two of six are 15 sets, more than twelve."""
+    many = shop(*(machine(name) for name in "abcdef"), operators=2)
+    assert sets(many) == [tuple("abcdef")]
+
+
+def test_what_was_stated_of_sets_goes_before_the_number_of_people() -> None:
+    both = shop(machine("a"), machine("b"), together=(("a", "b"),), operators=1)
+    assert sets(both) == [("a", "b")]

@@ -354,3 +354,13 @@ def test_what_runs_for_hours_is_told_to_the_wiring_rules() -> None:
     lasting = Machine(id="m", length="5 m", loads=(load,), traits=("continuous",))
     assert not only(case_of(plain)).loads[0].three_phase.continuous
     assert only(case_of(lasting)).loads[0].three_phase.continuous
+
+
+def test_hours_a_day_make_those_of_a_year() -> None:
+    """250 working days of 8 h: common practice, no source."""
+    case = case_of(machine(hours_per_day="8 h"))
+    assert only(case).hours.value == 2000.0
+    assert "machine.days-assumed" in codes(case.assumptions)
+    assert "machine.hours-assumed" not in codes(case.assumptions)
+    both = case_of(machine(hours_per_day="8 h", hours_per_year="300 h"))
+    assert only(both).hours.value == 300.0

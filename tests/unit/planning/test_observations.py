@@ -41,7 +41,7 @@ def test_each_fact_of_the_table_has_its_finding(row: dict[str, str]) -> None:
     [
         {"start": "light"}, {"load_torque": "constant"}, {"rotation_critical": False},
         {"overload_fitted": True}, {"disconnect_in_sight": True}, {"unloader": True},
-        {"traits": ("reversing", "mechanical-brake")},
+        {"traits": ("reversing",)},
     ],
 )  # fmt: skip
 def test_what_is_in_order_is_not_mentioned(fields: dict[str, Any]) -> None:
