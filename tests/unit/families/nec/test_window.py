@@ -65,3 +65,12 @@ def test_window_holds_the_plate_and_its_edges_are_right(
     assert device <= next_up(us.code.book, 1.25 * (low + 1e-6 * low + 1e-9))
     if low and mark and next_down(us.code.book, device - 1):
         assert device > next_up(us.code.book, 1.25 * low * (1 - 1e-6))
+
+
+def test_a_conductor_that_just_carries_the_border_needs_no_edge(us: Any) -> None:
+    """Aluminum 1/0: 120 A at 75 C for 112.5 A, and exactly 100 A at 60 C for what is below."""
+    drive = us.converter(90, id="d", method="drive", kind="drive")
+    demand = us.single(role="supply", converter=drive, motors=(us.motor(40, 100),))
+    answer = us.ask(demand, us.site(terminals=None, conductor_material="aluminum"))
+    assert answer.circuit.conductor.size == "1/0 AWG"
+    assert answer.windows[0].smallest_input_current_a == 0.0
