@@ -22,6 +22,7 @@ from ampwright.planning.intake import intake
 from ampwright.planning.keeping_apart import kept_apart
 from ampwright.planning.observations import asked, observed
 from ampwright.planning.ranking import option, overloads, premium, ranked
+from ampwright.planning.reasons import explained, near_tie
 from ampwright.planning.remedies import asked as wanted
 from ampwright.planning.remedies import quoted, the_rest, upgraded
 from ampwright.planning.reuse import matched, without_purchase
@@ -145,6 +146,8 @@ def decide(
     options = ranked(one for way in ways for one in way.options)
     cheaper = alternatives(case, options)
     findings = [
+        *explained(options),
+        *near_tie(options),
         *cheaper.findings,
         *the_rest(case, options),
         *on_larger_supply(case, means, options),
