@@ -3,6 +3,7 @@
 import itertools
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 import attrs
@@ -11,6 +12,7 @@ from hypothesis import given, settings
 
 import ampwright as aw
 import ampwright.regions.us
+from ampwright import testing
 from ampwright.conformance.questions import Recorder
 from ampwright.methods.drive import Drive
 from ampwright.plugin import (
@@ -352,3 +354,12 @@ def test_shops_come_as_a_strategy() -> None:
     collect()
     assert len(seen) >= 15
     assert len({one.to_toml() for one in seen}) > 5
+
+
+def test_every_name_for_tests_is_in_the_reference() -> None:
+    page = Path(__file__).parents[3] / "docs" / "reference" / "testing.md"
+    text = page.read_text(encoding="utf-8")
+    missing = [one for one in testing.__all__
+               if f"ampwright.testing.{one}\n" not in text and f"`{one}`" not in text]  # fmt: skip
+    assert not missing
+    assert list(testing.__all__) == sorted(testing.__all__)
