@@ -145,10 +145,21 @@ class Sizing:
                 found = place, built
                 break
         most = found[0] if found is not None else count
-        for place in range(self.first(meets_the_rest, 0, count), most):
-            built = switched(self.setup, self.sizes[place])
+        return self.smaller(self.first(meets_the_rest, 0, count), most) or found
+
+    def smaller(self, low: int, high: int) -> tuple[int, Trial] | None:
+        """Return the smallest idler from *low* that meets everything with switched capacitors.
+
+        ``None`` where none before *high* does. A larger one meets whatever a smaller one meets.
+        """
+        found = None
+        while low < high:
+            middle = (low + high) // 2
+            built = switched(self.setup, self.sizes[middle])
             if meets(built):
-                return place, built
+                found, high = (middle, built), middle
+            else:
+                low = middle + 1
         return found
 
 

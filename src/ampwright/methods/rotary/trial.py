@@ -18,6 +18,7 @@ from ampwright.methods.rotary.setup import Running, Setup, figure, rungs, shaft
 from ampwright.plugin import MachineCase, MotorCase
 
 IDLE_SLIP = 0.004
+MOST_STATES = 6  # sets that capacitors are chosen over
 
 #: The same idler is tried with the same motors in one mix of machines after another.
 once_solved = lru_cache(maxsize=2048)(solve)
@@ -69,9 +70,24 @@ class Trial:
         """Return the run capacitors of a state [F]: 0 is idling, then one a running set."""
         if self.choice is None:
             return self.legs_f
-        row = by_load(self.setup).index(place - 1) + 1 if place else 0
-        found = self.choice.steps[self.choice.states[row].step].pair
+        found = self.choice.steps[self.choice.states[self.rows[place]].step].pair
         return found.bc_f, found.ca_f
+
+    @cached_property
+    def rows(self) -> tuple[int, ...]:
+        """For idling and each running set, the state of the choice that it goes with.
+
+        A set that was not looked at itself goes with the heaviest looked at that is no heavier: a
+        load only lowers the legs.
+        """
+        order = by_load(self.setup)
+        looked_at = sampled(order)
+        rows: dict[int, int] = {}
+        last = 0
+        for place in order:
+            last = looked_at.index(place) + 1 if place in looked_at else last
+            rows[place] = last
+        return (0, *(rows[place] for place in range(len(order))))
 
     @cached_property
     def banks(self) -> tuple[Bank, ...]:
@@ -184,10 +200,18 @@ def by_load(setup: Setup) -> list[int]:
     return sorted(range(len(setup.sets)), key=load)
 
 
+def sampled(order: list[int]) -> list[int]:
+    """Return the sets that capacitors are chosen over: all, or some from the lightest on."""
+    count = len(order)
+    if count <= MOST_STATES:
+        return order
+    return [order[n * (count - 1) // (MOST_STATES - 1)] for n in range(MOST_STATES)]
+
+
 def duty(setup: Setup, idler: Idler) -> tuple[DutyState, ...]:
     """Return the states that capacitors are chosen over: idling, then each set at average load."""
     turning = Rotor(idler.found.circuit)
-    sets = [setup.sets[place] for place in by_load(setup)]
+    sets = [setup.sets[place] for place in sampled(by_load(setup))]
     loaded = [DutyState(1.0, (turning, *one.working), one.legs) for one in sets]
     return (DutyState(0.25, (turning,)), *loaded)
 
