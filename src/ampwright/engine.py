@@ -103,6 +103,8 @@ class Engine:
         for one in plugins:
             try:
                 wrapped.append(_shaped(one, pins or {}))
+                if isinstance(one, str | Path):
+                    broken += _loaded("families.folder").remarks(one)
             except PluginError as error:
                 broken.append(error)
         offers = collect(wrapped, discover=discover, block=block, allow=allow)

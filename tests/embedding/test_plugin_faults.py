@@ -145,7 +145,8 @@ def test_pf_10_ampacity_does_not_rise(country: Path) -> None:
     ampacities(country, "1.5,16.5", "2.5,23", "4,22")
     found = problem(country)
     assert isinstance(found, aw.PluginContractError)
-    assert "ampacity_b_52_2" in str(found)
+    assert found.code == "table.not_monotone"
+    assert "2.5 mm2: 23 A, 4 mm2: 22 A" in str(found)
 
 
 def test_pf_10_both_rows_are_shown() -> None:
@@ -181,10 +182,21 @@ def test_pf_13_repeated_size() -> None:
     assert found.code == "table.repeated"
 
 
+def test_pf_13_unsorted_rows_are_sorted_and_said(country: Path) -> None:
+    table(country, "switch_ratings", "rating,rating_a\n63,63\n20,20\n", "# units: A\n")
+    made = engine(country)
+    assert [one.code for one in made.problems] == ["table.unsorted"]
+    rows = made.regions()["zz"].tables["switch_ratings"].rows
+    assert [row["rating"] for row in rows] == ["20", "63"]
+    plan = made.plan(random_shop(1, EUROPE), region="zz")
+    assert "table.unsorted" in {one.code for one in plan.findings}
+
+
 def test_pf_14_empty_table(country: Path) -> None:
     ampacities(country)
     found = problem(country)
     assert isinstance(found, aw.PluginContractError)
+    assert found.code == "table.empty"
     empty = changed_table("ampacity", [])
     assert engine(Changed({"ampacity": empty})).problems[0].code == "table.empty"
 

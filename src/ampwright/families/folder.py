@@ -7,7 +7,7 @@ from typing import Any
 from ampwright.errors import AmpwrightError, PluginContractError
 from ampwright.families.iec.book import Book
 from ampwright.families.iec.code import IecCode
-from ampwright.families.layered import MANIFEST, Layers, laid_over, on_top, read_layers
+from ampwright.families.layered import MANIFEST, Layers, laid_over, on_top, read_layers, unsorted
 from ampwright.families.nec.code import NecCode
 from ampwright.families.soundness import (
     fault,
@@ -50,12 +50,24 @@ def region_from_folder(path: str | Path) -> Region:
     return code
 
 
+def remarks(path: str | Path) -> list[PluginContractError]:
+    """Return what there is to say of a folder that can be used all the same."""
+    folder = Path(path)
+    stated, _ = manifest_of(folder)
+    base = read_layers(FAMILIES[stated["family"]])
+    return [
+        fault(f"{folder.name}/{name}.csv", "rows out of order", "rows that rise; they were sorted",
+              "table.unsorted")
+        for name in unsorted(folder, base)
+    ]  # fmt: skip
+
+
 def _raise_any(faults: list[PluginContractError]) -> None:
     """Raise all *faults* in one error, if there are any."""
     if faults:
         first = faults[0]
         every: tuple[AmpwrightError, ...] = tuple(faults) if len(faults) > 1 else ()
-        raise PluginContractError(first.value, first.expected, first.path, every)
+        raise PluginContractError(first.value, first.expected, first.path, every, code=first.code)
 
 
 def _gaps(folder: Path, book: Book) -> Iterator[PluginContractError]:

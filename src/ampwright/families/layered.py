@@ -1,8 +1,9 @@
 """A code as data: one folder with a manifest and tables, or a folder on top of another."""
 
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -62,6 +63,8 @@ def on_top(base: Layers, folder: Path) -> Layers:
     for path in sorted(folder.glob("*.csv")):
         table = read_table.__wrapped__(path)
         below = tables.get(table.id)
+        if below is not None and rises(below):
+            table = attrs.evolve(table, rows=_in_order(table.rows, table.key))
         tables[table.id] = amended(below, table) if below and amends(table) else table
     return Layers(
         folders=(*base.folders, folder),
@@ -82,6 +85,24 @@ def laid_over(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, A
         else:
             merged[key] = value
     return merged
+
+
+def rises(table: Table) -> bool:
+    """Tell whether the keys of a table are numbers that rise from row to row."""
+    try:
+        keys = [float(row[table.key]) for row in table.rows]
+    except ValueError:
+        return False
+    return all(before < after for before, after in pairwise(keys))
+
+
+def unsorted(folder: Path, base: Layers) -> Iterator[str]:
+    """Yield the tables of a *folder* whose rows were sorted when they were read."""
+    for path in sorted(folder.glob("*.csv")):
+        below = base.tables.get(path.stem)
+        table = read_table.__wrapped__(path)
+        if below is not None and rises(below) and table.rows and not rises(table):
+            yield table.id
 
 
 def amends(table: Table) -> bool:

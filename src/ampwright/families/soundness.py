@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from ampwright.errors import PluginContractError
-from ampwright.families.layered import MANIFEST, ORIGIN, Layers, amends
+from ampwright.families.layered import MANIFEST, ORIGIN, Layers, amends, rises
 from ampwright.tables import Table, read_table
 
 SCHEMA = "ampwright.region/1"
@@ -32,13 +32,15 @@ OPEN = ("grouping", "grouping_ground", "soil")
 LEAST_DROP, MOST_DROP = 0.001, 0.2
 #: Tables whose numbers must rise with size within one column, by their prefix.
 AMPACITY = "ampacity"
+#: Columns that part a table of ampacities into series of their own.
+SERIES = ("insulation", "loaded", "material", "method")
 #: Names that rows may bring along beside the columns of the table that they amend.
 BESIDE = re.compile(r"document|clause_[0-9A-Za-z.+-]{1,16}|edition|about|" + "|".join(ORIGIN))
 
 
-def fault(place: str, value: object, wanted: str) -> PluginContractError:
-    """Return one fault: where it is, what stands there, what would be right."""
-    return PluginContractError(value, wanted, place)
+def fault(place: str, value: object, wanted: str, code: str = "") -> PluginContractError:
+    """Return one fault: where it is, what stands there, what would be right, its code."""
+    return PluginContractError(value, wanted, place, code=code)
 
 
 def number(text: str) -> float | None:
@@ -160,7 +162,7 @@ def table_of(path: Path) -> tuple[Table | None, list[PluginContractError]]:
         wanted = "heads source, known and status, then columns and full rows"
         return None, [fault(place, str(error) or type(error).__name__, wanted)]
     if not table.rows:
-        return None, [fault(place, "no row", "at least one row")]
+        return None, [fault(place, "no row", "at least one row", "table.empty")]
     for name in ("source", "status"):
         if not table.heads[name].strip():
             return None, [fault(f"{place} {name}", table.heads[name], "words, not nothing")]
@@ -241,26 +243,30 @@ def _cell_faults(
 
 
 def _order_faults(place: str, table: Table, below: Table) -> Iterator[PluginContractError]:
-    keys = [number(row[below.key]) for row in below.rows]
-    if None in keys or any(a >= b for a, b in pairwise(k for k in keys if k is not None)):
+    """Yield keys that are there twice as numbers; rows out of order are sorted later."""
+    if not rises(below):
         return
-    known = [(row[table.key], number(row[table.key])) for row in table.rows]
-    for (_, before), (text, after) in pairwise(known):
-        if before is not None and after is not None and after <= before:
-            yield fault(f"{place} row {text}", text, f"keys that rise; {before:g} stands before it")
+    known = sorted((found, row[table.key]) for row in table.rows
+                   if (found := number(row[table.key])) is not None)  # fmt: skip
+    for (before, _), (after, text) in pairwise(known):
+        if after == before:
+            yield fault(f"{place} row {text}", text, "each key once", "table.repeated")
 
 
 def _rising_faults(place: str, table: Table) -> Iterator[PluginContractError]:
     """Yield where a column of ampacities does not rise with size."""
-    last: dict[tuple[str, ...], tuple[float, float]] = {}
+    columns: dict[tuple[str, ...], list[tuple[float, float, str]]] = {}
     for row in table.rows:
         size, amps = number(row.get("size_mm2", "")), number(row["iz_a"])
-        if size is None or amps is None:
-            continue
-        column = tuple(row.get(one, "") for one in ("insulation", "loaded", "material", "method"))
-        before = last.get(column)
-        if before is not None and not (size > before[0] and amps > before[1]):
-            yield fault(
-                f"{place} row {row[table.key]}", row["iz_a"], "an ampacity that rises with size"
-            )
-        last[column] = (size, amps)
+        if size is not None and amps is not None:
+            column = tuple(row.get(one, "") for one in SERIES)
+            columns.setdefault(column, []).append((size, amps, row[table.key]))
+    for cells in columns.values():
+        for (small, less, _), (large, more, key) in pairwise(sorted(cells)):
+            where = f"{place} row {key}"
+            if small == large:
+                yield fault(where, f"{large:g} mm2", "each size once", "table.repeated")
+            elif more <= less:
+                said = f"{small:g} mm2: {less:g} A, {large:g} mm2: {more:g} A"
+                wanted = "an ampacity that rises with size"
+                yield fault(where, said, wanted, "table.not_monotone")

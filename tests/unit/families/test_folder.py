@@ -220,9 +220,14 @@ FAULTS = {
         "", {"switch_ratings": f"{HEADS}rating,rating_a\n20,\n"},
         "switch_ratings.csv row 1 (20) rating_a", "a value",
     ),
-    "falling keys": (
-        "", {"switch_ratings": f"{HEADS}rating,rating_a\n63,63\n20,20\n"},
-        "switch_ratings.csv row 20", "rise",
+    "key twice as a number": (
+        "", {"switch_ratings": f"{HEADS}rating,rating_a\n20,20\n20.0,20\n"},
+        "switch_ratings.csv row 20", "once",
+    ),
+    "size twice": (
+        "", {"ampacity_own": f"{HEADS}cell,insulation,loaded,material,method,size_mm2,iz_a\n"
+             "a,pvc,2,copper,B2,1.5,15\nb,pvc,2,copper,B2,1.50,16\n"},
+        "ampacity_own.csv row b", "once",
     ),
     "ampacity that falls": (
         "", {"ampacity_own": f"{HEADS}cell,insulation,loaded,material,method,size_mm2,iz_a\n"
