@@ -5,13 +5,21 @@ from ampwright.families.nec.book import size_key
 from ampwright.families.nec.conditions import Conditions
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.drop import TABLE_LENGTH_M, columns
+from ampwright.families.nec.ratings import reaches
 from ampwright.region import CircuitDemand
 from ampwright.step import Figure
 
 #: A conductor below this is the grounded one of its circuit, not a live leg [V].
 EARTHED_V = 1.0
+#: A nominal voltage stands for what is up to this much above it. ANSI C84.1, range A, from memory.
+NOMINAL = 1.05
 #: Symbols of the resistances of the fault loop.
 SYMBOLS = {"phase": "R_p", "protective": "R_g"}
+
+
+def covers(nominal: float, volts: float) -> bool:
+    """Tell whether a rating, stated as a *nominal* voltage, holds for *volts*."""
+    return reaches(NOMINAL * nominal, volts)
 
 
 def highest_to_earth(demand: CircuitDemand) -> float | None:
@@ -48,11 +56,8 @@ def rated_voltage(draft: Draft, demand: CircuitDemand, legs: tuple[Figure, ...])
         **{f"V{n}": leg for n, leg in enumerate(legs)},
     )  # fmt: skip
     for row in draft.book.tables["breaker_voltages"].rows:
-        # nominal 120 V stands for up to 127 V: ratings are stated in nominal values
-        nominal = 1.06
-        if highest.value <= nominal * float(
-            row["to_earth_v"]
-        ) and demand.voltage.value <= nominal * float(row["between_v"]):
+        earth, between = float(row["to_earth_v"]), float(row["between_v"])
+        if covers(earth, highest.value) and covers(between, demand.voltage.value):
             break
     else:
         draft.find("supply.leg-voltage-to-earth", "blocks", "nec.240.85", "volts=V", volts=highest)

@@ -4,12 +4,10 @@ import re
 
 from ampwright.equipment.circuit import Circuit
 from ampwright.families.nec.draft import Draft
+from ampwright.families.nec.faults import covers
 from ampwright.records.supply import Panel, Supply
 from ampwright.region import ServiceDemand
 from ampwright.step import Figure
-
-#: Nominal voltages stand for what is up to this much above them: 120 V for 127 V.
-NOMINAL = 1.06
 
 
 def check_panel(draft: Draft, demand: ServiceDemand, supply: Supply, rating: Figure | None) -> None:
@@ -67,7 +65,7 @@ def _branch(draft: Draft, panel: Panel, circuit: Circuit, place: str) -> None:
         return
     lower = min(float(one) for one in re.findall(r"\d+", panel.slash_rating))
     highest = max(circuit.voltage_to_earth_v)
-    if highest > NOMINAL * lower:
+    if not covers(lower, highest):
         leg = circuit.voltage_to_earth_v.index(highest)
         volts = Figure(highest, f"{place}/voltage_to_earth_v/{leg}")
         bears = draft.sheet.given(f"{own}/slash_v", "V_n", lower, "V", text=panel.slash_rating)
