@@ -19,6 +19,7 @@ import ampwright
 from ampwright.errors import PluginError
 from ampwright.finding import SEVERITIES
 from ampwright.report.wording import catalogue
+from ampwright.table_order import CODES
 from ampwright.tables import read_table
 
 ROOT = Path(ampwright.__file__).parent
@@ -249,9 +250,11 @@ def said() -> tuple[Said, ...]:
 
 def _of_plugins() -> Iterator[Said]:
     """Yield the codes of problems of plugins: an engine says each as a finding of its plans."""
-    for one in failures.classes():
-        if issubclass(one, PluginError):
-            yield Said("findings", one.default_code, frozenset({"caution"}), "engine.py")
+    ours = {one.__name__: one for one in failures.classes() if issubclass(one, PluginError)}
+    codes = {one.default_code for one in ours.values()} | set(CODES)
+    codes |= {one.code for one in failures.raised() if one.cls in ours}
+    for code in sorted(codes):
+        yield Said("findings", code, frozenset({"caution"}), "engine.py")
 
 
 def meaning(code: str) -> str:

@@ -14,6 +14,9 @@ from typing import Any, NamedTuple
 
 from ampwright.tables import Table
 
+#: What tables and words can be at fault for.
+CODES = ("plugin.control_character", "plugin.table_nonfinite", "table.empty", "table.gap",
+         "table.negative", "table.not_monotone", "table.repeated", "table.unsorted")  # fmt: skip
 ID = re.compile(r"[a-z0-9-]{1,40}")
 SHORTEST_REGION = 2
 NOT_FINITE = frozenset(("nan", "inf", "infinity"))

@@ -82,7 +82,7 @@ def test_units_follow_the_family_unless_the_region_says_otherwise() -> None:
 def test_every_text_fills_with_nothing_but_its_own_slots() -> None:
     for area in ("findings", "questions", "assumptions"):
         for code, text in catalogue().get(area, {}).items():
-            assert re.fullmatch(r"[a-z0-9-]+\.[a-z0-9-]+", code), code
+            assert re.fullmatch(r"[a-z0-9-]+\.[a-z0-9_-]+", code), code
             slots = set(re.findall(r"\{([a-z][A-Za-z0-9_]*)", text))
             parts = tuple(Parameter(name=name, value="word") for name in slots)
             filled, used = WORDS.fill(text, parts)
