@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 import attrs
 
 from ampwright.case import Case, MachineCase
-from ampwright.method import ConversionMethod, Proposal
+from ampwright.method import ConversionMethod, Proposal, Refusal
 from ampwright.planning.answers import Inquiry
 
 NOTHING = "none"
@@ -45,23 +45,54 @@ def plain(inquiry: Inquiry, methods: Iterable[ConversionMethod]) -> dict[str, Pr
     return found
 
 
+def blamed(answer: Refusal, asked: Sequence[MachineCase]) -> set[str]:
+    """Return the ids of the machines that a refusal lays on some of *asked*, not on them all."""
+    named = {name for reason in answer.reasons for name in reason.where}
+    found = {one.id for one in asked} & named
+    return found if len(found) < len(asked) else set()
+
+
+def lightened(
+    inquiry: Inquiry, method: str, machines: Sequence[MachineCase]
+) -> Sequence[MachineCase]:
+    """Return *machines* without as few of the heaviest as lets *method* take the others.
+
+    Halving finds how many: whoever takes some machines takes them without the heaviest of them
+    too. What is found is taken, or refused for the sake of some only.
+    """
+    order = sorted(machines, key=weight, reverse=True)
+
+    def without(count: int) -> list[MachineCase]:
+        return [one for one in machines if one not in order[:count]]
+
+    few, many = 0, len(order)
+    while many - few > 1:
+        middle = (few + many) // 2
+        rest = without(middle)
+        answer = inquiry.ask(method, rest)
+        if isinstance(answer, Refusal) and not blamed(answer, rest):
+            few = middle
+        else:
+            many = middle
+    return without(many)
+
+
 def group(inquiry: Inquiry, method: str, machines: Sequence[MachineCase]) -> Proposal | None:
     """Return *method* sized for all of *machines* that it accepts together; ``None`` for none.
 
-    Machines that the reasons of a refusal name are dropped; where they name all, the one that
-    weighs most.
+    Machines that the reasons of a refusal name are dropped; where they name all, those that weigh
+    most.
     """
     asked = list(machines)
     while asked:
         answer = inquiry.ask(method, asked)
         if isinstance(answer, Proposal):
             return answer
-        named = {name for reason in answer.reasons for name in reason.where}
-        kept = [one for one in asked if one.id not in named]
-        if not kept or len(kept) == len(asked):
-            heaviest = max(asked, key=weight)
-            kept = [one for one in asked if one is not heaviest]
-        asked = kept
+        named = blamed(answer, asked)
+        if named:
+            asked = [one for one in asked if one.id not in named]
+        else:
+            asked = list(lightened(inquiry, method, asked))
     return None
 
 

@@ -170,21 +170,24 @@ def split(case: Case, members: Sequence[str], most_a: float) -> tuple[tuple[str,
     """Return sets of *members* that keep within *most_a* and hold each of them at least once.
 
     Each set begins with the heaviest machine that none holds yet, with what it needs, and takes in
-    what still fits, the heaviest first. A machine that is beyond the supply alone stands alone.
+    what still fits: first what none holds yet, then the others, the heaviest first. A machine that
+    is beyond the supply alone stands alone.
     """
     needs = with_needs(case)
     weight = {one.id: one.equal_kva.value for one in case.machines}
     order = sorted(members, key=lambda name: (-weight[name], name))
     made: list[set[str]] = []
+    held: set[str] = set()
     for first in order:
-        if any(first in one for one in made):
+        if first in held:
             continue
         inside = set(needs[first])
-        for other in order:
+        for other in sorted(order, key=held.__contains__):
             more = inside | set(needs[other])
             if sum(weight[name] for name in more) <= most_a:
                 inside = more
         made.append(inside)
+        held |= inside
     place = [one.id for one in case.machines]
     return tuple(tuple(sorted(one, key=place.index)) for one in made)
 

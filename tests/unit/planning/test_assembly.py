@@ -66,20 +66,38 @@ def test_from_a_group_the_machines_are_dropped_that_the_reasons_name(case: Case)
     assert method.asked == [("a", "b", "c", "d", "h"), ("a", "c", "d")]
 
 
-def test_where_all_are_named_the_heaviest_goes_first(case: Case) -> None:
+def test_where_all_are_named_as_few_of_the_heaviest_go_as_will_do(case: Case) -> None:
+    """The heaviest are c and b; halving tries without two, then without one."""
     method = Method(
         "m", lambda names: refusal("m", names) if len(names) > 2 else proposal("m", names)
     )
     found = group(Inquiry(case, {"m": method}), "m", case.machines[:4])
     assert found is not None
     assert found.machines == ("a", "d")
-    assert method.asked == [("a", "b", "c", "d"), ("a", "c", "d"), ("a", "d")]
+    assert method.asked == [("a", "b", "c", "d"), ("a", "d"), ("a", "c", "d")]
 
 
 def test_a_reason_that_names_no_machine_drops_the_heaviest_too(case: Case) -> None:
     method = Method("m", lambda names: refusal("m", names, "supply"))
     assert group(Inquiry(case, {"m": method}), "m", case.machines[:3]) is None
     assert method.asked == [("a", "b", "c"), ("a", "c"), ("a",)]
+
+
+def test_of_forty_that_all_are_named_few_groups_are_tried() -> None:
+    """Halving forty takes six questions at most, beside the first."""
+    forty = case_of(
+        *(
+            machine(f"m{n:02}", motors=(motor(voltage="230 V", current=f"{10 + n} A", power=None),))
+            for n in range(40)
+        )
+    )
+    method = Method(
+        "m", lambda names: refusal("m", names) if len(names) > 7 else proposal("m", names)
+    )
+    found = group(Inquiry(forty, {"m": method}), "m", forty.machines)
+    assert found is not None
+    assert found.machines == tuple(f"m{n:02}" for n in range(7))
+    assert len(method.asked) <= 7
 
 
 def test_of_nothing_there_is_no_group(case: Case) -> None:

@@ -104,3 +104,13 @@ def test_a_stated_set_that_fits_stays_as_it_is() -> None:
     case = case_of(machine("a"), machine("b"), machine("c"), together=[["a", "b"], ["c"]])
     assert [one.machines for one in apart(case, 50.0)] == [("a", "b"), ("c",)]
     assert [one.machines for one in apart(case, 0.0)] == [("a",), ("b",), ("c",)]
+
+
+def test_ten_equal_machines_of_which_four_run_at_once_make_three_sets() -> None:
+    """10 / 4 rounded up; the last set takes in what still fits of the others."""
+    names = [f"m{n}" for n in range(10)]
+    case = case_of(*(machine(name) for name in names))
+    each = case.machines[0].equal_kva.value
+    found = split(case, names, 4.1 * each)
+    assert [len(one) for one in found] == [4, 4, 4]
+    assert {name for one in found for name in one} == set(names)

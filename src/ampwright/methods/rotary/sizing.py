@@ -120,8 +120,12 @@ class Sizing:
     def first(self, ok: Callable[[Trial], bool], low: int, high: int) -> int:
         """Return the first place from *low* whose trial is *ok*, *high* if none before it is.
 
-        A larger idler meets whatever a smaller one meets, so halving finds it.
+        A larger idler meets whatever a smaller one meets, so halving finds it, and where the
+        largest is not *ok* none is.
         """
+        if low >= high or not ok(self.trial(high - 1)):
+            return high
+        high -= 1
         while low < high:
             middle = (low + high) // 2
             if ok(self.trial(middle)):
@@ -150,17 +154,30 @@ class Sizing:
     def smaller(self, low: int, high: int) -> tuple[int, Trial] | None:
         """Return the smallest idler from *low* that meets everything with switched capacitors.
 
-        ``None`` where none before *high* does. A larger one meets whatever a smaller one meets.
+        ``None`` where neither the least nor one in the middle before *high* does: capacitors that
+        follow the load leave the idler little to balance, and stock has too few for a large one.
+        Where one does, halving finds the smallest.
         """
-        found = None
+        tried, found = low, None
+        for place in (low, (low + high) // 2):
+            if place < high and found is None:
+                tried, found = place, self.made(place)
+        if found is None:
+            return None
+        low, high = (low if tried == low else low + 1), tried
         while low < high:
             middle = (low + high) // 2
-            built = switched(self.setup, self.sizes[middle])
-            if meets(built):
-                found, high = (middle, built), middle
+            built = self.made(middle)
+            if built is not None:
+                tried, found, high = middle, built, middle
             else:
                 low = middle + 1
-        return found
+        return tried, found
+
+    def made(self, place: int) -> Trial | None:
+        """Return the idler at *place* with switched capacitors; ``None``: it meets not all."""
+        built = switched(self.setup, self.sizes[place])
+        return built if meets(built) else None
 
 
 def limits_of(
