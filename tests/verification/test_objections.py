@@ -11,6 +11,7 @@ from typing import Any
 import attrs
 import pytest
 from tests.verification.planted import with_circuit
+from tests.verification.random_shops import random_shop
 
 import ampwright as aw
 from ampwright.engine import default
@@ -205,3 +206,55 @@ def test_a_plan_of_any_shape_is_answered() -> None:
     broken = attrs.evolve(sound().region, edition="never")
     answer = default().verify(attrs.evolve(sound(), region=broken))
     assert "check.not-checked" in {one.code for one in answer}
+
+
+BEHIND_TRANSFORMER = 371  # its primary draws 8.3 A: no breaker of 2020 is small enough
+
+
+@cache
+def transformed() -> aw.Plan:
+    return aw.plan(random_shop(BEHIND_TRANSFORMER), check=False)
+
+
+def without_fuse() -> aw.Decision:
+    options = tuple(
+        attrs.evolve(
+            one,
+            findings=tuple(
+                said for said in one.findings if said.code != "transformer.primary-fuse"
+            ),
+        )
+        for one in transformed().options
+    )
+    return attrs.evolve(transformed(), options=options)
+
+
+def with_reactance_doubled() -> aw.Decision:
+    options = tuple(
+        attrs.evolve(
+            one,
+            steps=tuple(
+                attrs.evolve(step, value=step.value * 2)
+                if "/referred/" in step.path
+                and step.path.endswith("/x1_ohm")
+                and isinstance(step.value, float)
+                else step
+                for step in one.steps
+            ),
+        )
+        for one in transformed().options
+    )
+    return attrs.evolve(transformed(), options=options)
+
+
+def test_a_motor_behind_a_transformer_is_sound() -> None:
+    assert any("/referred/" in step.path for one in transformed().options for step in one.steps)
+    assert not objections(transformed())
+
+
+def test_a_fuse_that_a_small_primary_needs_has_to_be_said() -> None:
+    assert ("check.breach", "nec.450.3(B)") in objections(without_fuse())
+
+
+def test_a_circuit_seen_through_a_transformer_is_that_of_the_motor_behind_it() -> None:
+    assert ("check.breach", "plan.rated-point") in objections(with_reactance_doubled())

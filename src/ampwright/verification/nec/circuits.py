@@ -15,7 +15,7 @@ from ampwright.verification.nec.earthing import (
     check_raceway,
     check_ratings,
 )
-from ampwright.verification.nec.sayings import check_panel, check_sayings
+from ampwright.verification.nec.sayings import check_fuse, check_panel, check_sayings
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.nec.service import check_service
 from ampwright.verification.statements import Statements
@@ -51,3 +51,4 @@ def check_circuits(ledger: Ledger, statements: Statements) -> None:
             check_window(scene, demand)
             check_cord(scene)
             check_sayings(scene, demand)
+            check_fuse(scene, demand)

@@ -53,8 +53,9 @@ def bounds_of(scene: Scene, demand: Demand) -> Bounds:
             ceiling=ceiling,
         )
     if scene.transformer is not None:
-        ceiling = _transformer_ceiling(scene, demand.full_load)
-        return Bounds(rule="nec.450.3(B)", load=demand.conductor, ceiling=ceiling)
+        # where no breaker is small enough, a fuse has to keep the ceiling behind the smallest one
+        most = max(transformer_ceiling(scene, demand), book.rating_up(demand.conductor))
+        return Bounds(rule="nec.450.3(B)", load=demand.conductor, ceiling=most)
     if scene.motors:
         return _motors(scene, demand)
     if demand.rule.startswith("nec.630"):
@@ -63,14 +64,19 @@ def bounds_of(scene: Scene, demand: Demand) -> Bounds:
     return Bounds(rule=rule, load=demand.conductor)
 
 
-def _transformer_ceiling(scene: Scene, rated: float) -> float:
-    """Return the largest device on the primary alone: 450.3(B) [A]."""
-    book = scene.book
+def transformer_ceiling(scene: Scene, demand: Demand) -> float:
+    """Return the largest breaker on the primary alone: 450.3(B) [A]; nought where none is."""
+    book, rated = scene.book, demand.full_load
     if rated >= ORDINARY_PRIMARY_A:
         return book.rating_up(book.factor("transformer_primary") * rated)
-    small = rated >= SMALL_PRIMARY_A
+    return book.rating_down(small_primary(scene, demand))
+
+
+def small_primary(scene: Scene, demand: Demand) -> float:
+    """Return the largest current of a device on a primary below 9 A: 450.3(B) [A]."""
+    small = demand.full_load >= SMALL_PRIMARY_A
     factor = "transformer_primary_small" if small else "transformer_primary_least"
-    return book.rating_down(book.factor(factor) * rated)
+    return scene.book.factor(factor) * demand.full_load
 
 
 def check_device(scene: Scene, demand: Demand) -> None:
