@@ -9,6 +9,7 @@ import attrs
 import pytest
 
 import ampwright as aw
+from ampwright import hookspecs
 from ampwright.plugin import (
     Case,
     Circuit,
@@ -268,3 +269,10 @@ def test_texts_of_another_shape_are_their_owners_problem(texts: object) -> None:
     (problem,) = aw.Engine(plugins=[House(Odd())]).problems
     assert isinstance(problem, aw.PluginContractError)
     assert problem.path == "house"
+
+
+def test_every_hook_is_implemented_by_a_test_of_this_folder() -> None:
+    hooks = {name for name in vars(hookspecs) if name.startswith("ampwright_")}
+    text = "".join(path.read_text(encoding="utf-8") for path in Path(__file__).parent.glob("*.py"))
+    assert len(hooks) == 3
+    assert not [name for name in hooks if f"def {name}(" not in text]
