@@ -258,3 +258,32 @@ def test_a_fuse_that_a_small_primary_needs_has_to_be_said() -> None:
 
 def test_a_circuit_seen_through_a_transformer_is_that_of_the_motor_behind_it() -> None:
     assert ("check.breach", "plan.rated-point") in objections(with_reactance_doubled())
+
+
+@cache
+def from_overseas() -> aw.Plan:
+    """A plate of 50 Hz on a supply of 60 Hz: the rated point is one of 50 Hz."""
+    shop = aw.load_shop("docs/examples/quarry-lane.toml")
+    motor = aw.Motor(power="1.5 kW", voltage="230 V", current="6.2 A", frequency="50 Hz",
+                     speed="1420 rpm")  # fmt: skip
+    machines = tuple(
+        attrs.evolve(one, motors=(motor,)) if one.id == "sander" else one for one in shop.machines
+    )
+    return aw.plan(attrs.evolve(shop, machines=machines), check=False)
+
+
+def test_a_motor_of_another_frequency_is_true_to_its_own_rated_point() -> None:
+    steps = {one.path: one for one in from_overseas().steps}
+    speed = steps["machines/sander/motors/0/rated_speed"].value
+    assert speed == pytest.approx(1420 * 2 * 3.14159265 / 60, rel=1e-6)
+    assert not any(rule == "plan.rated-point" for _, rule in objections(from_overseas()))
+
+
+def test_a_rated_speed_off_by_a_hundredth_is_objected_to_at_another_frequency() -> None:
+    path = "machines/sander/motors/0/rated_speed"
+    steps = tuple(
+        attrs.evolve(one, value=float(one.value) * 0.99) if one.path == path else one
+        for one in from_overseas().steps
+    )
+    changed = attrs.evolve(from_overseas(), steps=steps)
+    assert ("check.breach", "plan.rated-point") in objections(changed)

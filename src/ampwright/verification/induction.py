@@ -52,6 +52,18 @@ class Machine:
         parts["x1_ohm"] += series_ohm
         return attrs.evolve(self, **parts, rated_current_a=self.rated_current_a / ratio)
 
+    def at(self, frequency_hz: float) -> "Machine":
+        """Return the machine at another frequency [Hz].
+
+        Reactances follow it, powers of friction and stray torque its square, the core resistance
+        its root.
+        """
+        ratio = frequency_hz / self.frequency_hz
+        powers = dict.fromkeys(("x1_ohm", "xm_ohm", "xi_ohm", "xo_ohm", "frequency_hz"), 1.0)
+        powers |= {"rc_ohm": 0.5, "friction_w": 2.0, "stray_w": 2.0}
+        parts = {name: getattr(self, name) * ratio**power for name, power in powers.items()}
+        return attrs.evolve(self, **parts)
+
     def leakage(self, amperes: float) -> float:
         """Return what is left of the leakage reactances at a current [A], both corners rounded."""
         times = amperes / self.rated_current_a

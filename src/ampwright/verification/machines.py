@@ -96,7 +96,7 @@ def _stated_frequencies(ledger: Ledger, place: str) -> Iterator[float]:
 
 
 def _rated(ledger: Ledger, step: Step) -> None:
-    """Check that the machine gives its rated power at the speed found, at rated voltage."""
+    """Check that the machine gives its rated power at the speed found, as rated."""
     place = step.path.removesuffix("/rated_speed")
     machine = machine_at(ledger, place)
     inputs = dict(step.inputs)
@@ -104,6 +104,7 @@ def _rated(ledger: Ledger, step: Step) -> None:
     if machine is None or power is None or volts is None or isinstance(step.value, str):
         ledger.skipped(RULE, step.path, "the circuit, its power and its voltage")
         return
+    machine = machine.at(ledger.number(inputs.get("f", "")) or machine.frequency_hz)
     slip = 1 - step.value / machine.synchronous
     admittance, gap, rotor = machine.sides(slip, 1.0)
     phase = volts / math.sqrt(3)
