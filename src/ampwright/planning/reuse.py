@@ -7,6 +7,7 @@ from pathlib import Path
 from ampwright.case import Case
 from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.converter import Converter
+from ampwright.equipment.device import ProtectiveDevice
 from ampwright.finding import Finding, parameters
 from ampwright.method import Proposal
 from ampwright.planning.costs import Prices
@@ -24,6 +25,10 @@ from ampwright.tables import read_table
 
 FIGURES = read_table(Path(__file__).with_name("reuse.csv"))
 ENOUGH = 1.0 - 1e-6
+#: Types of residual-current devices, each seeing what those before it see: IEC 60755, from memory.
+TYPES = ("ac", "a", "f", "b")
+#: What the kinds of owned devices are called in a circuit, where it is otherwise.
+KINDS = {"switch": "disconnect"}
 
 
 def figure(name: str) -> float:
@@ -39,6 +44,11 @@ def reaches(stated: float | None, wanted: float | None) -> bool:
     return wanted is None or (stated is not None and stated >= wanted * ENOUGH)
 
 
+def not_short(stated: float | None, wanted: float | None) -> bool:
+    """Tell whether a figure, where it is stated, reaches what is wanted."""
+    return stated is None or reaches(stated, wanted)
+
+
 def suits(stated: float | None, wanted: float) -> bool:
     """Tell whether a voltage, where it is stated, is the one wanted."""
     return stated is None or abs(stated / wanted - 1.0) <= figure("same-voltage") + 1e-9
@@ -46,7 +56,14 @@ def suits(stated: float | None, wanted: float) -> bool:
 
 def converter_suffices(one: OwnedConverter, wanted: Converter) -> bool:
     """Tell whether a phase converter that is there does what *wanted* would."""
-    if one.method != wanted.method or not suits(one.output_voltage_v, wanted.output_voltage_v):
+    agrees = (
+        one.method == wanted.method,
+        suits(one.input_voltage_v, wanted.input_voltage_v),
+        suits(one.output_voltage_v, wanted.output_voltage_v),
+        not_short(one.output_current_a, wanted.output_current_a),
+        not_short(one.largest_motor_w, wanted.largest_motor_w),
+    )
+    if not all(agrees):
         return False
     if wanted.rating_va is not None:
         return reaches(one.rating_va, wanted.rating_va)
@@ -61,9 +78,10 @@ def drive_suffices(one: OwnedDrive, wanted: Converter) -> bool:
     if not suits(one.input_voltage_v, wanted.input_voltage_v):
         return False
     times = 1.0 if one.input_phases == 1 else figure("three-phase-drive")
-    enough = reaches(one.power_w, (wanted.largest_motor_w or 0.0) * times)
-    return enough and (
-        one.output_current_a is None or reaches(one.output_current_a, wanted.output_current_a)
+    return (
+        reaches(one.power_w, (wanted.largest_motor_w or 0.0) * times)
+        and not_short(one.output_current_a, wanted.output_current_a)
+        and not_short(one.output_voltage_v, wanted.output_voltage_v * (1 - figure("same-voltage")))
     )
 
 
@@ -110,28 +128,79 @@ def without_purchase(proposal: Proposal, reused: Mapping[str, Equipment], prices
     return prices._replace(by_method={**prices.by_method, proposal.method: free})
 
 
+def laid(case: Case, one: OwnedConductor, circuit: Circuit) -> bool:
+    """Tell whether a conductor lies where *circuit* would lie; one in store lies anywhere."""
+    if one.installation is None:
+        return True
+    for name in set(circuit.feeds) & set(one.serves):
+        route = case.machine(name).machine.route
+        wanted = (route.installation if route else None) or case.shop.site.installation
+        if wanted in (None, one.installation):
+            return True
+    return False
+
+
+def conductor_fits(case: Case, one: OwnedConductor, circuit: Circuit) -> bool:
+    """Tell whether *circuit* can be made of a conductor that is there."""
+    wanted = circuit.conductor
+    return (
+        one.size == wanted.size
+        and one.material in (None, wanted.material)
+        and one.insulation in (None, wanted.insulation)
+        and (one.conductors is None or one.conductors >= wanted.count)
+        and reaches(one.length_m, wanted.length_m)
+        and laid(case, one, circuit)
+    )
+
+
+def sees(one: OwnedDevice, wanted: ProtectiveDevice) -> bool:
+    """Tell whether a device trips as *wanted* has to: its curve, or the residual currents it sees.
+
+    The curve of a residual-current device is its delay, ``"S"`` for a selective one.
+    """
+    kind, _, delay = wanted.curve.removeprefix("type ").partition(" ")
+    if one.device != "residual-current" or kind.lower() not in TYPES:
+        return one.curve in (None, wanted.curve)
+    if one.residual_type is None or (one.curve or "") != delay:
+        return False
+    return TYPES.index(one.residual_type) >= TYPES.index(kind.lower())
+
+
+def device_fits(one: OwnedDevice, wanted: ProtectiveDevice, circuit: Circuit) -> bool:
+    """Tell whether a device that is there does what *wanted* would in *circuit*."""
+    if KINDS.get(one.device, one.device) != wanted.kind:
+        return False
+    if one.range_a is not None and wanted.setting_a is not None:
+        right = one.range_a[0] <= wanted.setting_a <= one.range_a[1]
+    elif wanted.kind == "disconnect":
+        right = reaches(one.rating_a, wanted.rating_a or circuit.design_current_a)
+    else:
+        right = one.rating_a is not None and one.rating_a == wanted.rating_a
+    most = wanted.breaking_capacity_a or circuit.fault_current_a
+    return (
+        right
+        and one.poles in (None, wanted.poles)
+        and not_short(one.breaking_capacity_a, most)
+        and sees(one, wanted)
+    )
+
+
+def devices(circuit: Circuit) -> tuple[ProtectiveDevice, ...]:
+    """Return every device of *circuit*."""
+    found = (circuit.protective_device, *circuit.overloads, *circuit.guards)
+    return (*found, circuit.disconnect) if circuit.disconnect else found
+
+
 def wired(case: Case, circuits: Sequence[Circuit]) -> Iterator[Finding]:
     """Yield a finding for each conductor and device in store that a circuit can be made of."""
     for one in case.shop.equipment:
         if one.fate == "must-go":
             continue
         for circuit in circuits:
-            conductor, device = circuit.conductor, circuit.protective_device
             if isinstance(one, OwnedConductor):
-                fits = (
-                    one.size == conductor.size
-                    and one.material in (None, conductor.material)
-                    and one.insulation in (None, conductor.insulation)
-                    and (one.conductors is None or one.conductors >= conductor.count)
-                    and reaches(one.length_m, conductor.length_m)
-                )
+                fits = conductor_fits(case, one, circuit)
             elif isinstance(one, OwnedDevice):
-                fits = (
-                    one.device == device.kind
-                    and one.rating_a == device.rating_a
-                    and one.poles in (None, device.poles)
-                    and one.curve in (None, device.curve)
-                )
+                fits = any(device_fits(one, each, circuit) for each in devices(circuit))
             else:
                 continue
             if fits:

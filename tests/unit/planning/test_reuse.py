@@ -3,11 +3,13 @@
 
 from typing import Any
 
+import attrs
 import pytest
 from tests.unit.planning.shops import HORSEPOWER_W, case_of, machine, motor
 from tests.unit.planning.stand_ins import circuit, converter, proposal
 
 from ampwright.equipment.capacitor import Capacitor
+from ampwright.equipment.device import ProtectiveDevice
 from ampwright.planning.costs import built_in, rough_total
 from ampwright.planning.reuse import matched, remarks, without_purchase
 from ampwright.records.equipment import (
@@ -19,6 +21,7 @@ from ampwright.records.equipment import (
     OwnedMotor,
     OwnedOutlet,
 )
+from ampwright.records.machine import Route
 
 ROTARY = converter("rotary", "a", rating_w=None, idler_power_w=10 * HORSEPOWER_W)
 STATIC = converter("static.a", "a", method="static", rating_w=3 * HORSEPOWER_W)
@@ -44,6 +47,14 @@ def stands_for(piece: Any, wanted: Any) -> bool:
          False),
         (OwnedConverter(id="x", method="rotary", idler_power="10 hp", output_voltage="480 V"),
          ROTARY, False),
+        (OwnedConverter(id="x", method="rotary", idler_power="10 hp", input_voltage="480 V"),
+         ROTARY, False),
+        (OwnedConverter(id="x", method="static", rating="3 hp", output_current="1 A"), STATIC,
+         False),
+        (OwnedConverter(id="x", method="static", rating="3 hp", largest_motor="1 hp"),
+         attrs.evolve(STATIC, largest_motor_w=3 * HORSEPOWER_W), False),
+        (OwnedConverter(id="x", method="static", rating="3 hp", largest_motor="3 hp"),
+         attrs.evolve(STATIC, largest_motor_w=3 * HORSEPOWER_W), True),
         (OwnedConverter(id="x", method="static", rating="3 hp"), STATIC, True),
         (OwnedConverter(id="x", method="electronic", apparent_power="15 kVA"), SINE, True),
         (OwnedConverter(id="x", method="electronic", apparent_power="14 kVA"), SINE, False),
@@ -57,6 +68,8 @@ def stands_for(piece: Any, wanted: Any) -> bool:
         (OwnedDrive(id="x", power="10 hp", input_voltage="480 V"), DRIVE, False),
         (OwnedDrive(id="x", power="10 hp", output_current="13 A"), DRIVE, False),
         (OwnedDrive(id="x", power="10 hp", output_current="14 A"), DRIVE, True),
+        (OwnedDrive(id="x", power="10 hp", output_voltage="120 V"), DRIVE, False),
+        (OwnedDrive(id="x", power="10 hp", output_voltage="480 V"), DRIVE, True),
         (OwnedDrive(id="x", power="10 hp"), STATIC, False),
         (OwnedMotor(id="x", motor=motor(power="10 hp", current=None)), ROTARY, True),
         (OwnedMotor(id="x", motor=motor(power="7.5 hp", current=None)), ROTARY, False),
@@ -112,6 +125,14 @@ REUSE = ("plan.reuse", ("x", "branch.a"))
         (OwnedConductor(id="x", size="10 AWG", material="aluminum", length="10 m"), False),
         (OwnedConductor(id="x", size="10 AWG", length="10 m", insulation="TW"), False),
         (OwnedConductor(id="x", size="10 AWG", length="10 m", conductors=2), False),
+        # one that lies there stays where it lies
+        (OwnedConductor(id="x", size="10 AWG", length="10 m", installation="conduit"), False),
+        (
+            OwnedConductor(
+                id="x", size="10 AWG", length="10 m", installation="conduit", serves=("a",)
+            ),
+            True,
+        ),
         (OwnedDevice(id="x", device="breaker", rating="40 A", poles=3), True),
         (OwnedDevice(id="x", device="breaker", rating="30 A"), False),
         (OwnedDevice(id="x", device="fuse", rating="40 A"), False),
@@ -121,6 +142,52 @@ REUSE = ("plan.reuse", ("x", "branch.a"))
 )
 def test_stock_that_a_circuit_can_be_made_of(piece: Any, *, fits: bool) -> None:
     assert (REUSE in said(piece, circuit("branch.a", ["a"]))) == fits
+
+
+@pytest.mark.parametrize(("wanted", "expected"), [("conduit", [REUSE]), ("buried-cable", [])])
+def test_a_conductor_laid_otherwise_than_its_machine_is_routed_does_not_do(
+    wanted: Any, expected: list[Any]
+) -> None:
+    piece = OwnedConductor(
+        id="x", size="10 AWG", length="10 m", installation="conduit", serves=("a",)
+    )
+    one = machine("a", route=Route(length="10 m", installation=wanted), length=None)
+    found = remarks(case_of(one, equipment=(piece,)), {}, (), [circuit("branch.a", ["a"])])
+    assert [(each.code, each.where) for each in found] == expected
+
+
+@pytest.mark.parametrize(
+    ("piece", "fits"),
+    [
+        # 20 A is the setting; the fault current at its head is 6 kA
+        ({"device": "overload", "range": "18-25 A"}, True),
+        ({"device": "overload", "range": "12-18 A"}, False),
+        ({"device": "overload", "rating": "20 A"}, False),
+        ({"device": "breaker", "rating": "40 A", "breaking_capacity": "10 kA"}, True),
+        ({"device": "breaker", "rating": "40 A", "breaking_capacity": "5 kA"}, False),
+        ({"device": "switch", "rating": "20 A"}, True),
+        ({"device": "switch", "rating": "16 A"}, False),
+        # type A is wanted
+        ({"device": "residual-current", "rating": "40 A", "residual_type": "a"}, True),
+        ({"device": "residual-current", "rating": "40 A", "residual_type": "b"}, True),
+        ({"device": "residual-current", "rating": "40 A", "residual_type": "ac"}, False),
+        ({"device": "residual-current", "rating": "40 A"}, False),
+        (
+            {"device": "residual-current", "rating": "40 A", "residual_type": "a", "curve": "S"},
+            False,
+        ),
+        ({"device": "contactor", "rating": "40 A"}, False),
+    ],
+)
+def test_devices_that_a_circuit_can_be_made_of(piece: dict[str, Any], *, fits: bool) -> None:
+    made = circuit(
+        "branch.a", ["a"], fault_current_a=6000.0,
+        overloads=(ProtectiveDevice(kind="overload", poles=3, setting_a=20.0),),
+        disconnect=ProtectiveDevice(kind="disconnect", poles=3),
+        guards=(ProtectiveDevice(kind="residual-current", rating_a=40.0, poles=3, setting_a=0.03,
+                                 curve="type A"),),
+    )  # fmt: skip
+    assert (REUSE in said(OwnedDevice(id="x", **piece), made)) == fits
 
 
 @pytest.mark.parametrize(
