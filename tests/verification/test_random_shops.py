@@ -26,3 +26,12 @@ def test_the_check_has_no_objection(first: int) -> None:
 def test_the_shops_differ_and_are_the_same_for_the_same_seed() -> None:
     assert random_shop(5) == random_shop(5)
     assert len({random_shop(seed).to_toml() for seed in range(50)}) == 50
+
+
+def test_a_start_that_no_usual_conductor_saves_is_the_reason() -> None:
+    plan = aw.plan(random_shop(1702))  # the start would bear a drop of 0.11 % only
+    rotary = next(one for one in plan.options if one.id == "rotary")
+    blocking = {one.code for one in rotary.findings if one.severity == "blocks"}
+    assert blocking == {"converter.start-fails"}
+    assert "branch.m0" in {one.id for one in rotary.circuits}
+    assert not [one for one in plan.checks or () if one.severity != "info"]

@@ -280,7 +280,8 @@ def remarks(proposals: Sequence[Proposal]) -> Iterator[Finding]:
 def settled(equipped: Equipped, inquiry: Inquiry, region: Region) -> Equipped:
     """Return *equipped* with its starts checked behind its conductors and devices.
 
-    Where a start fails only because of its conductors, the circuits are sized once more.
+    Where a start fails only because of its conductors, the circuits are sized once more; that
+    holds where each of them can be laid.
     """
     margin = inquiry.case.limits["start-torque-margin"]
     checks = [checked(one, equipped, inquiry) for one in equipped.draft.proposals]
@@ -288,9 +289,11 @@ def settled(equipped: Equipped, inquiry: Inquiry, region: Region) -> Equipped:
     after = tuple(behind_circuits(one, equipped, margin) for one in before)
     renewed = thickened(before, after, equipped, margin)
     if renewed is not None:
-        draft = attrs.evolve(equipped.draft, proposals=renewed)
-        equipped = equip(draft, inquiry.case, region)
-        after = tuple(behind_circuits(one, equipped, margin) for one in equipped.draft.proposals)
+        again = equip(attrs.evolve(equipped.draft, proposals=renewed), inquiry.case, region)
+        # a conductor that no raceway takes is no remedy: then the start is what fails
+        if {one.id for one in equipped.circuits} <= {one.id for one in again.circuits}:
+            equipped = again
+            after = tuple(behind_circuits(one, again, margin) for one in again.draft.proposals)
     said = [
         *(failure for _, failure in checks if failure is not None),
         *disturbances(inquiry.case, after, equipped.place),
