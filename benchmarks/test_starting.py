@@ -168,5 +168,5 @@ def test_columns_against_the_scalar_drivers() -> None:
         lambda: transient(SOURCE, FARADS, (IDLER,), MOTOR, duration_s=0.05, steps_per_period=180),
     ) / lanes  # fmt: skip
     print(f"transient in columns of {lanes}, a lane over the scalar driver: {in_columns:.3f}")
-    assert per_lane <= 0.09
+    assert per_lane <= 0.06
     assert in_columns <= 0.06

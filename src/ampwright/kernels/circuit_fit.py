@@ -265,7 +265,8 @@ def fit(unit: Unit, aims: Aims) -> InductionCircuit:
 
     Source:
         Damped Gauss-Newton steps (Levenberg, Marquardt) with forward differences, and the secant
-        curvature where they do not gain enough (Fletcher and Xu, 1987).
+        curvature where they do not gain enough (Fletcher and Xu, 1987). Derivatives are kept
+        where a step is shorter than the differences that they are made of.
     """
     return fitting_circuit(unit, *fitted_unknowns(unit, aims))
 
@@ -284,6 +285,9 @@ def fitted_unknowns(unit: Unit, aims: Aims) -> Unknowns:
         free = freedom(x, gradient, BOUNDS)
         step = damped_step(curvature, gradient, free, damping)
         trial = moved(x, step, BOUNDS, math.exp)
+        longest = max(map(abs, step))
+        if longest < FINISHED:
+            return trial
         found, place = misfits(unit, aims, trial, peak, math.log)
         lower = dot(found, found)
         if lower > cost * (1.0 + TRIFLE):
@@ -291,7 +295,6 @@ def fitted_unknowns(unit: Unit, aims: Aims) -> Unknowns:
             if damping > MOST_DAMPING:
                 break
             continue
-        longest = max(map(abs, step))
         taken = displacement(x, trial, math.log)
         gained = lower < ENOUGH * cost
         x, misfit, cost, damping = trial, found, lower, damping * LOWERED
@@ -299,9 +302,9 @@ def fitted_unknowns(unit: Unit, aims: Aims) -> Unknowns:
             peak = place
             misfit, _ = misfits(unit, aims, x, peak, math.log)
             cost = dot(misfit, misfit)
-        elif longest < FINISHED:
-            break
-        slopes = slopes_near(unit, aims, x, peak, misfit, math.log)
+            slopes = slopes_near(unit, aims, x, peak, misfit, math.log)
+        elif longest > DIFFERENCE:  # nearer, the last ones are as good as new ones
+            slopes = slopes_near(unit, aims, x, peak, misfit, math.log)
         new = downhill(slopes, misfit)
         bent = difference(new, gradient)
         curvature = gauss_newton(slopes) if gained else secant(curvature, taken, bent)

@@ -7,6 +7,7 @@ import numpy as np
 from ampwright.kernels import circuit_fit
 from ampwright.kernels.circuit_fit import (
     BOUNDS,
+    DIFFERENCE,
     ENOUGH,
     FINISHED,
     FIRST_DAMPING,
@@ -53,6 +54,7 @@ class Search(NamedTuple):
     cost: Any
     damping: Any
     peak: Peak
+    slopes: Any
     curvature: Curvature
     gradient: Any
 
@@ -76,7 +78,7 @@ def first_search(unit: Unit, aims: Aims) -> Search:
     cost = dot(misfit, misfit)
     damping = np.full_like(cost, FIRST_DAMPING)
     curvature, gradient = gauss_newton(slopes), downhill(slopes, misfit)
-    return Search(x, misfit, cost, damping, peak, curvature, gradient)
+    return Search(x, misfit, cost, damping, peak, slopes, curvature, gradient)
 
 
 def next_search(unit: Unit, aims: Aims, now: Search) -> tuple[Search, Any]:
@@ -86,25 +88,29 @@ def next_search(unit: Unit, aims: Aims, now: Search) -> tuple[Search, Any]:
     trial = moved(now.x, step, BOUNDS, EXP)
     found, place = misfits(unit, aims, trial, now.peak, LOG)
     lower = dot(found, found)
-    worse: Any = lower > now.cost * (1.0 + TRIFLE)
-    damping = np.where(worse, RAISED * now.damping + FIRST_DAMPING, now.damping * LOWERED)
     longest = np.abs(step).max(axis=0)
-    followed = ~worse & (np.abs(place.slip / now.peak.slip - 1.0) > NEAR_PEAK)
-    ended = (worse & (damping > MOST_DAMPING)) | (~worse & ~followed & (longest < FINISHED))
+    done = longest < FINISHED
+    worse: Any = ~done & (lower > now.cost * (1.0 + TRIFLE))
+    damping = np.where(worse, RAISED * now.damping + FIRST_DAMPING, now.damping * LOWERED)
+    followed = ~worse & ~done & (np.abs(place.slip / now.peak.slip - 1.0) > NEAR_PEAK)
+    ended = done | (worse & (damping > MOST_DAMPING))
     x, peak = where(worse, now.x, trial), where(followed, place, now.peak)
     misfit, cost = where(worse, now.misfit, found), np.where(worse, now.cost, lower)
     if followed.any():
         again, _ = misfits(unit, aims, x, peak, LOG)
         misfit = where(followed, again, misfit)
         cost = np.where(followed, dot(misfit, misfit), cost)
-    slopes = slopes_near(unit, aims, x, peak, misfit, LOG)
+    kept = worse | (~followed & (longest <= DIFFERENCE))
+    slopes = now.slopes
+    if not kept.all():
+        slopes = where(kept, slopes, slopes_near(unit, aims, x, peak, misfit, LOG))
     gradient = where(worse, now.gradient, downhill(slopes, misfit))
     bent = difference(gradient, now.gradient)
     learnt = secant(now.curvature, displacement(now.x, x, LOG), bent)
     gained = lower < ENOUGH * now.cost
     curvature = where(gained, gauss_newton(slopes), learnt)
     curvature = where(worse, now.curvature, curvature)
-    return Search(x, misfit, cost, damping, peak, curvature, gradient), ended
+    return Search(x, misfit, cost, damping, peak, slopes, curvature, gradient), ended
 
 
 def fit(unit: Unit, aims: Aims) -> InductionCircuit:
