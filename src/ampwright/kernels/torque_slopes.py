@@ -138,14 +138,13 @@ def settled_response(
 
     by_factor = [nudged(None, k) for k in falling]
     matrix = [[float(k == m) - by_factor[n][1][k] for n, m in enumerate(falling)] for k in falling]
-    for j in size:
-        by_slip = nudged(j, None)[1]
-        for k, change in zip(
-            falling, eliminate(matrix, [by_slip[k] for k in falling]), strict=True
-        ):
-            follow[k][j] = change
-    for k, change in zip(falling, eliminate(matrix, [ahead[k] for k in falling]), strict=True):
-        ahead[k] = change
+    by_slip = [nudged(j, None)[1] for j in size]
+    *follows, aheads = eliminate_each(
+        matrix, [[one[k] for k in falling] for one in (*by_slip, ahead)]
+    )
+    for n, k in enumerate(falling):
+        ahead[k] = aheads[n]
+        follow[k] = [changes[n] for changes in follows]
     gains = dict(zip(falling, (torques for torques, _ in by_factor), strict=True))
     for i in size:
         for j in size:
@@ -160,19 +159,28 @@ def eliminate(rows: Sequence[Sequence[float]], right: Sequence[float]) -> list[f
     Raises:
         ZeroDivisionError: A pivot is exactly zero (a column has infinities instead).
     """
-    a, b = [list(row) for row in rows], list(right)
-    size = len(b)
+    return eliminate_each(rows, (right,))[0]
+
+
+def eliminate_each(
+    rows: Sequence[Sequence[float]], rights: Sequence[Sequence[float]]
+) -> list[list[float]]:
+    """Return the solution for each of *rights*, as `eliminate` gives it for one."""
+    a, several = [list(row) for row in rows], [list(right) for right in rights]
+    size = len(a)
     for i in range(size):
         for k in range(i + 1, size):
             part = a[k][i] / a[i][i]
             for j in range(i + 1, size):
                 a[k][j] = a[k][j] - part * a[i][j]
-            b[k] = b[k] - part * b[i]
-    for i in reversed(range(size)):
-        for j in range(i + 1, size):
-            b[i] = b[i] - a[i][j] * b[j]
-        b[i] = b[i] / a[i][i]
-    return b
+            for b in several:
+                b[k] = b[k] - part * b[i]
+    for b in several:
+        for i in reversed(range(size)):
+            for j in range(i + 1, size):
+                b[i] = b[i] - a[i][j] * b[j]
+            b[i] = b[i] / a[i][i]
+    return several
 
 
 def _asked(circuits: Sequence[InductionCircuit], point: Point) -> list[float]:
