@@ -137,47 +137,33 @@ class Sizing:
     def smallest(self) -> tuple[int, Trial] | None:
         """Return place and trial of the smallest idler that meets every constraint, as built.
 
-        Every idler is measured with the capacitors that balance it alone. The one found gets the
-        pair that suits the running sets best, and must still meet everything with that. Where a
-        smaller one does whose capacitors are switched with the load, that one is taken.
+        A larger idler does not meet all that a smaller one meets: its capacitors are larger than
+        stock has them, or suit the loaded sets less. So every size is tried as it would be built,
+        from the first on that meets, with the capacitors that balance it alone, whatever
+        capacitors change little; and below that as far as sizes do.
         """
-        count = len(self.sizes)
-        found = None
-        for place in range(self.first(meets, 0, count), count):
-            built = best_pair(self.setup, self.sizes[place])
-            if meets(built):
-                found = place, built
-                break
-        most = found[0] if found is not None else count
-        return self.smaller(self.first(meets_the_rest, 0, count), most) or found
+        least = self.first(meets_the_rest, 0, len(self.sizes))
+        found = next(filter(None, map(self.made, range(least, len(self.sizes)))), None)
+        while found is not None and found[0] == least > 0:
+            least -= 1
+            found = self.made(least) or found
+        return found
 
-    def smaller(self, low: int, high: int) -> tuple[int, Trial] | None:
-        """Return the smallest idler from *low* that meets everything with switched capacitors.
+    def made(self, place: int) -> tuple[int, Trial] | None:
+        """Return the idler at *place* as it would be built; ``None`` where it meets not all.
 
-        ``None`` where neither the least nor one in the middle before *high* does: capacitors that
-        follow the load leave the idler little to balance, and stock has too few for a large one.
-        Where one does, halving finds the smallest.
+        One pair of run capacitors that suits the running sets best comes before a pair of which a
+        part is switched with the load.
         """
-        tried, found = low, None
-        for place in (low, (low + high) // 2):
-            if place < high and found is None:
-                tried, found = place, self.made(place)
-        if found is None:
-            return None
-        low, high = (low if tried == low else low + 1), tried
-        while low < high:
-            middle = (low + high) // 2
-            built = self.made(middle)
-            if built is not None:
-                tried, found, high = middle, built, middle
-            else:
-                low = middle + 1
-        return tried, found
+        built = best_pair(self.setup, self.sizes[place])
+        if not meets(built) and not settles_it(built):
+            built = switched(self.setup, self.sizes[place])
+        return (place, built) if meets(built) else None
 
-    def made(self, place: int) -> Trial | None:
-        """Return the idler at *place* with switched capacitors; ``None``: it meets not all."""
-        built = switched(self.setup, self.sizes[place])
-        return built if meets(built) else None
+
+def settles_it(trial: Trial) -> bool:
+    """Tell whether one pair keeps all that is aimed at, so that switching would change nothing."""
+    return trial.choice is not None and trial.choice.kept and trial.choice.vuf_met
 
 
 def limits_of(

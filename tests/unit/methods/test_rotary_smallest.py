@@ -1,0 +1,77 @@
+"""The idler is the smallest that would do: every rating tried in every way it may be built."""
+
+import itertools
+from typing import Any
+
+import pytest
+from tests.unit.planning.shops import case_of, machine, motor, supply
+
+from ampwright.case import Case
+from ampwright.methods.rotary.setup import set_up
+from ampwright.methods.rotary.sizing import Sizing, meets
+from ampwright.methods.rotary.trial import balanced_alone, best_pair, switched
+
+PLATES = {"1 hp": "3.4/1.7 A", "3 hp": "8.4/4.2 A", "7.5 hp": "20/10 A", "15 hp": "38/19 A"}
+STRONG = supply(rating="400 A", impedance="0.03 ohm")
+WEAK = supply(rating="400 A", impedance="0.2 ohm")
+LOADS = list(itertools.product(PLATES, ("light", "normal"), (0.6, 0.8, 0.94)))
+
+
+def saw(name: str, power: str, **changes: Any) -> Any:  # noqa: ANN401 - any field of a machine
+    usual: dict[str, Any] = {
+        "start": "light", "load_torque": "friction",
+        "motors": (motor(power=power, current=PLATES[power]),),
+    }  # fmt: skip
+    return machine(name, **(usual | changes))
+
+
+def smallest_by_trying_all(case: Case) -> float | None:
+    """Return the smallest rating with which a build meets everything [W]; ``None``: none does."""
+    setup = set_up(case, case.machines)
+    builds = (balanced_alone, best_pair, switched)
+    return next(
+        (
+            idler.power_w
+            for idler in Sizing(setup).sizes
+            if any(meets(build(setup, idler)) for build in builds)
+        ),
+        None,
+    )
+
+
+def chosen(case: Case) -> float | None:
+    sizing = Sizing(set_up(case, case.machines))
+    found = sizing.smallest()
+    return None if found is None else sizing.sizes[found[0]].power_w
+
+
+@pytest.mark.parametrize(("power", "start", "load"), LOADS)
+def test_of_one_machine(power: str, start: str, load: float) -> None:
+    case = case_of(saw("a", power, start=start, average_load=load), supply=STRONG)
+    assert chosen(case) == smallest_by_trying_all(case)
+
+
+@pytest.mark.parametrize("at", [STRONG, WEAK], ids=["strong", "weak"])
+@pytest.mark.parametrize("together", [None, (("a",), ("b",)), (("a", "b"), ("b",))], ids=str)
+def test_of_two_machines(at: Any, together: Any) -> None:  # noqa: ANN401 - a table's cells
+    first, second = saw("a", "7.5 hp", average_load=0.9), saw("b", "3 hp", start="normal")
+    case = case_of(first, second, supply=at, together=together)
+    assert chosen(case) == smallest_by_trying_all(case)
+
+
+@pytest.mark.parametrize("load", [0.94, 0.95])
+def test_a_machine_that_runs_nearly_full_is_not_refused(load: float) -> None:
+    """Capacitors that follow the load do with an idler of the motor's own size."""
+    case = case_of(saw("a", "3 hp", average_load=load), supply=STRONG)
+    size = chosen(case)
+    assert size is not None
+    assert size == smallest_by_trying_all(case)
+
+
+def test_a_larger_idler_may_do_less() -> None:
+    """Why no halving finds it: above some size stock has no capacitors that suit."""
+    case = case_of(saw("a", "3 hp", average_load=0.94), supply=STRONG)
+    setup = set_up(case, case.machines)
+    answers = [meets(switched(setup, idler)) for idler in Sizing(setup).sizes]
+    assert sorted(answers) != answers
+    assert sorted(answers, reverse=True) != answers
