@@ -1,4 +1,4 @@
-"""Renews the pinned plans: ``python -m tests.pinned.renew 0012.change.md``.
+"""Renews the pinned plans and answers: ``python -m tests.pinned.renew 0012.change.md``.
 
 Run it from the root of the repository, with the fragment of ``docs/changelog/`` that tells readers
 what moved. It prints every change; read them before they are kept.
@@ -6,8 +6,10 @@ what moved. It prints every change; read them before they are kept.
 
 import json
 import sys
+from difflib import unified_diff
 from pathlib import Path
 
+from tests.pinned.answers import FILE, answers, kept
 from tests.pinned.extract import changes, gist, pinned, shops
 
 import ampwright as aw
@@ -28,7 +30,17 @@ def renew(fragment: str) -> int:
         if lines:
             data = {"renewed_for": fragment, "plan": fresh}
             place.write_text(json.dumps(data, indent=1, sort_keys=True) + "\n", encoding="utf-8")
-    return moved
+    return moved + renew_answers(fragment)
+
+
+def renew_answers(fragment: str) -> int:
+    """Write the answers of the NEC family; return how many lines changed."""
+    fresh = answers()
+    lines = list(unified_diff(kept()[1], fresh, "kept", "now", lineterm="", n=0))
+    sys.stdout.write("".join(f"{line}\n" for line in lines))
+    if lines:
+        FILE.write_text("\n".join([f"renewed for {fragment}", *fresh]) + "\n", encoding="utf-8")
+    return len(lines)
 
 
 if __name__ == "__main__":

@@ -17,6 +17,18 @@ def formula(phases: int) -> str:
     return f"{loop} * I * L * ({along}) / V"
 
 
+def starting_formula(phases: int) -> str:
+    """Return what a start takes off the voltage, exactly, over the voltage.
+
+    While a rotor is locked the resistance of thin conductors turns the voltage, which the usual
+    drop leaves out. One means that nothing is left; see `ampwright.kernels.cable.load_voltage_v`.
+    """
+    loop = "2" if phases == 1 else "sqrt(3)"
+    turned = f"X * f / {REACTANCE_HZ!r} * pf - R * sqrt(max(1 - pf ** 2, 0))"
+    across = f"{loop} * I * L * ({turned}) / V"
+    return f"1 - max(sqrt(max(1 - ({across}) ** 2, 0)) - {formula(phases)}, 0)"
+
+
 def fraction(book: Book, installed: Conditions, demand: CircuitDemand, key: str) -> float:
     """Return the running drop of a size, for comparing sizes."""
     cold = book.cell("resistance", key, installed.metal) or 0.0
@@ -74,7 +86,7 @@ def drops(
         if pf is None:
             pf = draft.factor("starting_power_factor", "cos phi", "locked_power_factor")
         starting = draft.work(
-            "starting_drop_fraction", "u", "", formula(demand.phases), "iec.525",
+            "starting_drop_fraction", "u", "", starting_formula(demand.phases), "iec.525",
             I=demand.starting_current, pf=pf, **shared,
         )  # fmt: skip
     _recommended(draft, installed, demand, running, starting, candidates)

@@ -6,7 +6,7 @@ from ampwright.families.nec.conditions import Conditions
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.ratings import reaches
 from ampwright.region import CircuitDemand
-from ampwright.step import Figure
+from ampwright.step import Figure, evaluate
 
 #: 1000 ft, the length that the table stands for [m].
 TABLE_LENGTH_M = 304.8
@@ -28,22 +28,43 @@ def formula(phases: int) -> str:
     return f"{loop} * I * L / {TABLE_LENGTH_M!r} * (R * pf + {reactive}) / V"
 
 
+def starting_formula(phases: int) -> str:
+    """Return what a start takes off the voltage, exactly, over the voltage.
+
+    While a rotor is locked the resistance of thin conductors turns the voltage, which the usual
+    drop leaves out. One means that nothing is left; see `ampwright.kernels.cable.load_voltage_v`.
+    """
+    loop = "2" if phases == 1 else "sqrt(3)"
+    across = f"{loop} * I * L / {TABLE_LENGTH_M!r} * (X * f / 60 * pf - R * sqrt(1 - pf ** 2)) / V"
+    return f"1 - max(sqrt(max(1 - ({across}) ** 2, 0)) - {formula(phases)}, 0)"
+
+
 def fraction(book: Book, conditions: Conditions, demand: CircuitDemand, key: str) -> float:
     """Return the running drop of a size, for comparing sizes."""
-    amps, factor = demand.running_current.value, demand.power_factor.value
-    return _fraction(book, conditions, demand, key, amps, factor)
-
-
-def _fraction(
-    book: Book, conditions: Conditions, demand: CircuitDemand, key: str, amps: float, pf: float
-) -> float:
-    resistance, reactance = columns(book, conditions)
-    ohms = book.column("conductor_impedance", resistance)[key]
-    across = book.column("conductor_impedance", reactance)[key]
+    ohms, across = _ohms(book, conditions, key)
+    amps, pf = demand.running_current.value, demand.power_factor.value
     loop = 2.0 if demand.phases == 1 else 3.0**0.5
     along = ohms * pf + across * demand.frequency.value / 60.0 * (1.0 - pf * pf) ** 0.5
     length = demand.length.value / TABLE_LENGTH_M
     return float(loop * amps * length * along / demand.voltage.value)
+
+
+def starting_fraction(
+    book: Book, conditions: Conditions, demand: CircuitDemand, key: str, amps: float, pf: float
+) -> float:
+    """Return the starting drop of a size, for comparing sizes."""
+    ohms, across = _ohms(book, conditions, key)
+    values = {
+        "I": amps, "pf": pf, "R": ohms, "X": across, "L": demand.length.value,
+        "f": demand.frequency.value, "V": demand.voltage.value,
+    }  # fmt: skip
+    return evaluate(starting_formula(demand.phases), values)
+
+
+def _ohms(book: Book, conditions: Conditions, key: str) -> tuple[float, float]:
+    resistance, reactance = columns(book, conditions)
+    ohms, across = (book.column("conductor_impedance", one)[key] for one in (resistance, reactance))
+    return ohms, across
 
 
 def limited(book: Book, conditions: Conditions, demand: CircuitDemand) -> Rules:
@@ -57,7 +78,7 @@ def limited(book: Book, conditions: Conditions, demand: CircuitDemand) -> Rules:
         given = demand.starting_power_factor
         factor = given.value if given is not None else LOCKED_POWER_FACTOR
         rules[START] = lambda key: reaches(
-            most.value, _fraction(book, conditions, demand, key, amps, factor)
+            most.value, starting_fraction(book, conditions, demand, key, amps, factor)
         )
     return rules
 
@@ -100,7 +121,7 @@ def drops(
                 source=book.source("breaker_band"), low=0.3, high=0.5,
             )  # fmt: skip
         starting = draft.work(
-            "starting_drop_fraction", "u", "", formula(demand.phases), "nec.9.9",
+            "starting_drop_fraction", "u", "", starting_formula(demand.phases), "nec.9.9",
             I=demand.starting_current, pf=power_factor, **common,
         )  # fmt: skip
     recommended(draft, conditions, demand, running, candidates)

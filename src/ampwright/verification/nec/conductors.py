@@ -250,7 +250,7 @@ def for_the_start(scene: Scene, least: str) -> str:
         return least
     sizes = scene.book.sizes()
     for size in sizes[sizes.index(least) :]:
-        drop = drop_along(scene, size, *terms)
+        drop = drop_along(scene, size, *terms, locked=True)
         if drop is not None and drop <= min(known) * (1 + 1e-9):
             return size
     return least

@@ -30,7 +30,9 @@ def check_drop(scene: Scene) -> None:
 
 def _check_drop(scene: Scene, name: str, found: float) -> None:
     terms = drop_terms(scene, name)
-    drop = None if terms is None else drop_along(scene, scene.circuit.conductor.size, *terms)
+    locked = name == "starting_drop_fraction"
+    size = scene.circuit.conductor.size
+    drop = None if terms is None else drop_along(scene, size, *terms, locked=locked)
     if drop is None:
         scene.ledger.skipped(RULE, scene.path(name), "current or impedance of the conductors")
     elif not close(drop, found):

@@ -24,8 +24,19 @@ def resistance(scene: Scene, size: str, material: str) -> float | None:
     return None if names is None else scene.ledger.cell("conductor_impedance", bare(size), names[0])
 
 
-def drop_along(scene: Scene, size: str, amperes: float, power_factor: float) -> float | None:
-    """Return the drop along the circuit with conductors of *size*, over its voltage."""
+def drop_along(
+    scene: Scene, size: str, amperes: float, power_factor: float, *, locked: bool = False
+) -> float | None:
+    """Return the drop along the circuit with conductors of *size*, over its voltage.
+
+    Args:
+        scene: The circuit.
+        size: Size of its conductors.
+        amperes: Current [A].
+        power_factor: Of the current, at the load.
+        locked: A rotor is locked: the drop is the difference of the two voltages, not its usual
+            approximation.
+    """
     circuit = scene.circuit
     names = columns(scene, circuit.conductor.material)
     if names is None:
@@ -37,10 +48,15 @@ def drop_along(scene: Scene, size: str, amperes: float, power_factor: float) -> 
     lines = math.sqrt(3) if circuit.phases == 3 else 2.0
     sets = max(1, circuit.conductor.count // (3 if circuit.phases == 3 else 2))
     turned = reactance_ohm * scene.shop.supply.frequency_hz / 60
-    per_ampere = resistance_ohm * power_factor
-    per_ampere += turned * math.sqrt(max(0.0, 1 - power_factor**2))
     length = circuit.conductor.length_m / THOUSAND_FEET_M
-    return lines * amperes * length * per_ampere / sets / circuit.voltage_v
+    # conductor impedance times current, over the voltage, seen along the current
+    taken = complex(resistance_ohm, turned) * lines * amperes * length / sets / circuit.voltage_v
+    # turned by the angle of the current, its real part lies along the voltage of the load
+    seen = taken * complex(power_factor, -math.sqrt(max(0.0, 1 - power_factor**2)))
+    if not locked:
+        return seen.real
+    left = math.sqrt(max(0.0, 1 - seen.imag**2)) - seen.real
+    return 1 - max(0.0, left)
 
 
 def drop_terms(scene: Scene, name: str) -> tuple[float, float] | None:

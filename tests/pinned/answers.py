@@ -1,22 +1,18 @@
-"""Answers kept as they were: this proves nothing but that a change is noticed.
-
-Where a change is meant, delete ``pinned_answers.txt``, run this test once, and read the difference
-line by line before it is kept.
-"""
+"""The answers of region `us` to one question of each clause group, as lines of text."""
 # ruff: noqa: ANN401 - the builders take any field of a record
 
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import pytest
+from tests.unit.families.nec.questions import asker, cases
 
 from ampwright.finding import Parameter
 from ampwright.region import CircuitAnswer, ServiceAnswer, ServiceDemand
 from ampwright.step import Step
 
 ALIKE = (2, 3, 4, 12, 15)  # what these cases add, others show
-FILE = Path(__file__).with_name("pinned_answers.txt")
+FILE = Path(__file__).with_name("nec_answers.txt")
 
 
 def of_step(step: Step) -> str:
@@ -69,15 +65,18 @@ def service(us: Any) -> ServiceAnswer:
     return answer
 
 
-def test_answers_are_as_they_were(us: Any, demands: Any) -> None:
+def answers() -> list[str]:
+    """Return all answers, a line for each thing that is said."""
+    us = asker()
     site = us.site(terminals=None, conductor_material="copper")
     found: list[str] = []
-    for n, demand in enumerate(demands(us)):
-        if n in ALIKE:
-            continue
-        found += [f"case {n}", *lines(us.ask(demand, site if n % 2 else None))]
-    found += ["service", *lines(service(us))]
-    if not FILE.exists():
-        FILE.write_text("\n".join(found) + "\n", encoding="utf-8")
-        pytest.fail("pinned anew: read the difference, then keep it")
-    assert found == FILE.read_text(encoding="utf-8").splitlines()
+    for n, demand in enumerate(cases(us)):
+        if n not in ALIKE:
+            found += [f"case {n}", *lines(us.ask(demand, site if n % 2 else None))]
+    return [*found, "service", *lines(service(us))]
+
+
+def kept() -> tuple[str, list[str]]:
+    """Return the fragment that the kept answers were renewed for, and the answers."""
+    first, *rest = FILE.read_text(encoding="utf-8").splitlines()
+    return first.removeprefix("renewed for "), rest
