@@ -326,7 +326,8 @@ def _objections(decision: Decision, region: Region | None) -> tuple[Finding, ...
     try:
         checker = _loaded("verification.verify")
         tables = region.tables if region is not None else {}
-        found: tuple[Finding, ...] = checker.verify(decision, tables)
+        stated, own = getattr(region, "stated", None), getattr(region, "check", None)
+        found: tuple[Finding, ...] = checker.verify(decision, tables, stated, own)
     except Exception as error:  # a stranger's tables, or a plan from elsewhere, may be of any shape
         said = parameters(lacking=f"{type(error).__name__}: {error}")
         return (Finding(code="check.not-checked", severity="caution", parameters=said),)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import attrs
 
@@ -76,6 +77,11 @@ class IecCode:
     def tables(self) -> Mapping[str, Table]:
         """Every table by id."""
         return self.book.tables
+
+    @property
+    def stated(self) -> Mapping[str, Any]:
+        """What its manifests state beside the tables: sizes in use, usual values, devices."""
+        return self.book.manifest
 
     def in_edition(self, edition: str) -> "IecCode":
         """Return this code in another edition; raises ``KeyError`` for one that it has not."""

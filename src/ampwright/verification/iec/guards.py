@@ -1,0 +1,113 @@
+"""Residual current devices: where one has to be, of which type, and what is said of faults."""
+
+from collections.abc import Iterator
+
+from ampwright.equipment.device import ProtectiveDevice
+from ampwright.verification.iec.faults import Cleared
+from ampwright.verification.iec.scene import Scene
+from ampwright.verification.iec.seen import RECTIFYING
+
+SOCKET_A = 32.0
+RULE = "iec.531.3.3"
+
+
+def reason(scene: Scene, fault: Cleared) -> str:
+    """Return why a residual current device is needed; ``""``: none is."""
+    if scene.corded and (scene.circuit.protective_device.rating_a or 0.0) <= SOCKET_A:
+        return "socket"
+    if scene.earthing == "tt":
+        return "" if scene.circuit.fed_from else "tt"
+    if fault.reached is False or (fault.reached is None and scene.made):
+        return "fault-current"
+    every = scene.book.stated["residual_current"]["every_circuit"]
+    return "required" if every and fault.final else ""
+
+
+def order(scene: Scene, kind: str) -> float:
+    """Return the place of a type in the order of types."""
+    return scene.ledger.cell("residual_current_types", kind, "order") or 0.0
+
+
+def waveform(scene: Scene) -> str:
+    """Return what residual current the circuit can cause: a row of what they need."""
+    if scene.is_drive:
+        return "drive"
+    converter = scene.fed_converter
+    if converter is not None and converter.method == "electronic":
+        return "electronic"
+    rectifies = converter is None and any(one.kind in RECTIFYING for one in scene.loads)
+    return "rectifier" if rectifies else "plain"
+
+
+def type_needed(scene: Scene) -> str:
+    """Return the smallest type that suits what the circuit feeds."""
+    row = (scene.ledger.table("residual_current_needs") or {}).get(waveform(scene), {})
+    asked = row.get(scene.supply.arrangement, "")
+    least = str(scene.book.stated["residual_current"]["lowest_type"])
+    return max((asked, least), key=lambda one: order(scene, one))
+
+
+def check_guards(scene: Scene, fault: Cleared) -> None:
+    """Check that the circuit has the residual current device that it needs."""
+    why = reason(scene, fault)
+    if why and not _behind_drive(scene):
+        found = next((one for one in scene.circuit.guards if one.kind == "residual-current"), None)
+        rule = {"socket": "iec.411.3.3", "tt": "iec.411.5"}.get(why, "iec.411.4")
+        if found is None:
+            scene.breach(rule, "guards", "a residual current device", "none")
+        else:
+            _device(scene, fault, found, why)
+    for code, rule in _called_for(scene, fault, why):
+        if not scene.said(code):
+            scene.breach(rule, f"findings/{code}", "a finding", "none")
+
+
+def _behind_drive(scene: Scene) -> bool:
+    return scene.is_drive and scene.fed_converter is None
+
+
+def _device(scene: Scene, fault: Cleared, found: ProtectiveDevice, why: str) -> None:
+    """Check rating, type, sensitivity, delay and poles of a residual current device."""
+    book, part = scene.book, f"guards/{found.id}"
+    rating = scene.circuit.protective_device.rating_a or 0.0
+    right = book.at_least("residual_current_devices", rating)
+    if found.rating_a is None or found.rating_a < rating:
+        scene.breach(RULE, f"{part}/rating_a", right, found.rating_a or 0.0, "A")
+    elif found.rating_a > right:
+        path = scene.path(part, "rating_a")
+        scene.ledger.larger(RULE, path, right, found.rating_a, "A")
+    kind = found.curve.removeprefix("type ").removesuffix(" S")
+    if order(scene, kind) < order(scene, type_needed(scene)):
+        scene.breach(RULE, f"{part}/type", type_needed(scene), kind)
+    selective = not fault.final and why in ("tt", "fault-current")
+    if selective != found.curve.endswith(" S"):
+        scene.breach("iec.411.5", f"{part}/type", "S" if selective else "no delay", found.curve)
+    name = "residual_distribution_a" if selective else "residual_final_a"
+    if why in ("socket", "required"):
+        name = "residual_additional_a"
+    most, setting = book.factor(name), found.setting_a or 0.0
+    if not 0 < setting <= most * (1 + 1e-9):
+        scene.breach("iec.411.5", f"{part}/setting_a", most, setting, "A")
+    poles = 3 if scene.circuit.phases == 3 else 2
+    if found.poles != poles:
+        scene.breach(RULE, f"{part}/poles", float(poles), float(found.poles))
+
+
+def _called_for(scene: Scene, fault: Cleared, why: str) -> Iterator[tuple[str, str]]:
+    """Yield what has to be said, with the clause."""
+    circuit = scene.circuit
+    if _behind_drive(scene):
+        return
+    if scene.earthing == "it" and not circuit.fed_from:
+        yield "protection.insulation-monitor", "iec.411.6"
+    if why == "fault-current" and fault.needed is not None:
+        yield "protection.fault-not-disconnected", "iec.411.4"
+    if scene.earthing == "tn" and fault.reached is None and not scene.made:
+        live = any(one > 1.0 for one in circuit.voltage_to_earth_v)
+        if live and fault.needed is not None:
+            yield "protection.loop-to-measure", "iec.411.4"
+    if why and scene.earthing == "tt":
+        yield "protection.touch-voltage", "iec.411.5"
+    ahead = scene.supply.residual_type
+    if ahead is not None and 0 < order(scene, ahead.upper()) < order(scene, type_needed(scene)):
+        yield "protection.rcd-type", "iec.531.3.order"

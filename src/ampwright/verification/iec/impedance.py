@@ -1,0 +1,64 @@
+"""Drop along a circuit and the loop of an earth fault, from resistance and reactance: annex G."""
+
+import math
+
+from ampwright.verification.iec.scene import Scene
+from ampwright.verification.iec.surroundings import Surroundings, ohms_per_metre
+
+REACTANCE_HZ = 50.0
+
+
+def drop_along(
+    scene: Scene,
+    around: Surroundings,
+    size: str,
+    amperes: float,
+    factor: float,
+    *,
+    locked: bool = False,
+) -> float | None:
+    """Return the drop with conductors of *size* over the voltage of the circuit.
+
+    Where a rotor is *locked* it is the difference of the two voltages, not its usual approximation.
+    """
+    ohms = ohms_per_metre(scene, around, size)
+    if ohms is None:
+        return None
+    circuit = scene.circuit
+    lines = math.sqrt(3) if circuit.phases == 3 else 2.0
+    turned = scene.book.factor("reactance_ohm_per_m") * frequency(scene) / REACTANCE_HZ
+    # conductor impedance times current over the voltage, then seen along the voltage of the load
+    taken = complex(ohms, turned) * lines * amperes * circuit.conductor.length_m / circuit.voltage_v
+    seen = taken * complex(factor, -math.sqrt(max(1 - factor**2, 0.0)))
+    if not locked:
+        return seen.real
+    return 1 - max(0.0, math.sqrt(max(0.0, 1 - seen.imag**2)) - seen.real)
+
+
+def frequency(scene: Scene) -> float:
+    """Return the frequency of the circuit: of the supply, behind a drive of the motor [Hz]."""
+    taken = scene.term("voltage_drop_fraction", "f")
+    if scene.is_drive and scene.made_by is not None and taken is not None:
+        return taken
+    return scene.supply.frequency_hz
+
+
+def terms(scene: Scene, name: str) -> tuple[float, float] | None:
+    """Return current and power factor with which the step *name* reckons a drop."""
+    amperes, factor = scene.term(name, "I"), scene.term(name, "pf")
+    return None if amperes is None or factor is None else (amperes, factor)
+
+
+def drop_ahead(scene: Scene) -> float:
+    """Return the drop of the circuit ahead, over its own voltage."""
+    ahead = scene.ahead()
+    return 0.0 if ahead is None else ahead.voltage_drop_fraction
+
+
+def loop(scene: Scene, around: Surroundings, line: str, back: str, source: float) -> float | None:
+    """Return the impedance of the loop of an earth fault at the end of the circuit [ohm]."""
+    there, home = ohms_per_metre(scene, around, line), ohms_per_metre(scene, around, back)
+    if there is None or home is None:
+        return None
+    turned = scene.book.factor("reactance_ohm_per_m") * frequency(scene) / REACTANCE_HZ
+    return source + (there + home + 2 * turned) * scene.circuit.conductor.length_m
