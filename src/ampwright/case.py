@@ -269,6 +269,12 @@ class Case(Record):
         return f"shop/machines/{name if own else name.rpartition(':')[0]}"
 
 
+def circuit_values(circuit: InductionCircuit) -> list[tuple[str, float]]:
+    """Return name and value of what a plan states of *circuit*; of a transformer where one is."""
+    stated = list(circuit._asdict().items())
+    return stated if circuit.series_ohm else stated[:-1]
+
+
 def circuit_figures(
     sheet: Worksheet,
     circuit: InductionCircuit,
@@ -291,7 +297,7 @@ def circuit_figures(
     units = {"ohm": "ohm", "w": "W", "a": "A", "hz": "Hz"}
     given = tuple(inputs)
     made = []
-    for name, value in circuit._asdict().items():
+    for name, value in circuit_values(circuit):
         unit = units.get(name.rpartition("_")[2], "")
         figure = sheet.solved(
             name,

@@ -163,7 +163,7 @@ def behind_transformer(
 
 def with_reactance(circuit: InductionCircuit, ohms: float) -> InductionCircuit:
     """Return a circuit with the reactance of its transformer ahead of it."""
-    return circuit._replace(x1_ohm=circuit.x1_ohm + ohms)
+    return circuit._replace(series_ohm=circuit.series_ohm + ohms)
 
 
 def seen(

@@ -9,6 +9,7 @@ from tests.unit.planning.shops import HORSEPOWER_W, case_of, heater, machine, mo
 
 import ampwright as aw
 from ampwright.case import MachineCase
+from ampwright.kernels.induction import branch
 from ampwright.kernels.torque_curve import balanced_state, locked_rotor
 from ampwright.method import Proposal
 from ampwright.methods.rotary import Rotary
@@ -70,7 +71,7 @@ def test_without_impedance_it_would_draw_twice_the_current_at_half_the_voltage()
     found = served()
     (seen,), (own,) = found.referred.motors, found.own.motors
     reactance = 0.04 * 240.0**2 / 6000.0
-    bare = seen.circuit._replace(x1_ohm=seen.circuit.x1_ohm - reactance)
+    bare = seen.circuit._replace(series_ohm=seen.circuit.series_ohm - reactance)
     here, there = balanced_state(bare, 240.0, 0.03), balanced_state(own.circuit, 480.0, 0.03)
     assert abs(here.current1_a) == pytest.approx(2.0 * abs(there.current1_a), rel=1e-9)
     assert here.shaft_w == pytest.approx(there.shaft_w, rel=1e-9)
@@ -147,3 +148,19 @@ def test_the_plan_prices_it_and_the_check_has_no_objection() -> None:
     paid = {one.id for one in option.costs}
     assert {"transformer.saw/purchase", "transformer.saw/installation"} <= paid
     assert not [one for one in plan.checks or () if one.severity != "info"]
+
+
+def test_its_impedance_does_not_saturate_with_the_leakage_of_the_motor() -> None:
+    """At a locked rotor the lines see the motor's saturated circuit and all of the reactance."""
+    found = served()
+    (seen,), (own,) = found.referred.motors, found.own.motors
+    reactance = 0.04 * 240.0**2 / 6000.0
+    assert seen.circuit.series_ohm == pytest.approx(reactance, rel=1e-12)
+    assert seen.circuit.x1_ohm == pytest.approx(own.circuit.x1_ohm / 4, rel=1e-12)
+    here = locked_rotor(seen.circuit, 240.0)
+    bare = seen.circuit._replace(series_ohm=0.0)
+    alone = 1 / branch(bare, 1.0, here.leakage).y
+    core = 1 / seen.circuit.rc_ohm  # at the terminals in either case
+    through = 1 / (1 / (1 / (1 / alone - core) + 1j * reactance) + core)
+    assert here.current_a == pytest.approx(240.0 / ROOT / abs(through), rel=1e-9)
+    assert own.circuit.saturation < 1.0

@@ -130,7 +130,7 @@ def windings(
         Reactances over angular frequency.
     """
     omega = 2.0 * math.pi * circuit.frequency_hz
-    stator = omega / (leakage * circuit.x1_ohm)
+    stator = omega / (leakage * circuit.x1_ohm + circuit.series_ohm)
     inner = omega / (leakage * circuit.xi_ohm)
     outer = double * omega / (leakage * circuit.xo_ohm)
     gap = 1.0 / (omega / circuit.xm_ohm + stator + inner + outer)

@@ -40,6 +40,7 @@ class InductionCircuit(NamedTuple):
         frequency_hz: Frequency for which the reactances hold.
         saturation: Multiplier of the leakage reactances at and above six times rated current;
             1.0 is a machine whose leakage does not saturate.
+        series_ohm: Reactance ahead of the stator, of a transformer, which does not saturate.
     """
 
     r1_ohm: float
@@ -56,6 +57,7 @@ class InductionCircuit(NamedTuple):
     pole_pairs: int
     frequency_hz: float
     saturation: float
+    series_ohm: float = 0.0
 
 
 class Branch(NamedTuple):
@@ -174,7 +176,9 @@ def branch(circuit: InductionCircuit, slip: float, leakage: float = 1.0) -> Bran
         circuit.ro_ohm + 1j * (shift * circuit.xo_ohm)
     )
     inner = yr - 1j / circuit.xm_ohm
-    e = 1.0 / (1.0 + (circuit.r1_ohm + 1j * (leakage * circuit.x1_ohm)) * inner)
+    e = 1.0 / (
+        1.0 + (circuit.r1_ohm + 1j * (leakage * circuit.x1_ohm + circuit.series_ohm)) * inner
+    )
     return Branch(inner * e + 1.0 / circuit.rc_ohm, e, yr)
 
 

@@ -129,6 +129,7 @@ def connected(
         ro_ohm=(circuit.ro_ohm + stage.rotor_ohm) * scale,
         xo_ohm=circuit.xo_ohm * scale,
         rc_ohm=circuit.rc_ohm * scale,
+        series_ohm=circuit.series_ohm * scale,
         rated_current_a=circuit.rated_current_a * stage.current_ratio,
     )
     return scaled, voltage_ratio / stage.current_ratio

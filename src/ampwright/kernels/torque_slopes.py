@@ -46,7 +46,7 @@ def torque_slopes(
         moved2.append(-up.two * g1 * at.one - down.two * g2 * at.two)
     rows = []
     for i, (c, s, k, m) in enumerate(zip(circuits, slips, leakage, point.machines, strict=True)):
-        z1 = c.r1_ohm + 1j * k * c.x1_ohm
+        z1 = c.r1_ohm + 1j * (k * c.x1_ohm + c.series_ohm)
         omega_s = synchronous_speed(c)
         stray_nm = c.stray_w / (c.rated_current_a**2 * omega_s)
         e1, e2 = m.one.e * at.one, m.two.e * at.two

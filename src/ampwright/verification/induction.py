@@ -34,6 +34,8 @@ class Machine:
     pole_pairs: float
     frequency_hz: float
     saturation: float
+    #: Reactance of a transformer ahead of it, which does not saturate.
+    series_ohm: float = 0.0
 
     @property
     def synchronous(self) -> float:
@@ -49,7 +51,7 @@ class Machine:
         """
         names = ("r1_ohm", "x1_ohm", "xm_ohm", "ri_ohm", "xi_ohm", "ro_ohm", "xo_ohm", "rc_ohm")
         parts = {name: getattr(self, name) * ratio**2 for name in names}
-        parts["x1_ohm"] += series_ohm
+        parts["series_ohm"] = self.series_ohm * ratio**2 + series_ohm
         return attrs.evolve(self, **parts, rated_current_a=self.rated_current_a / ratio)
 
     def at(self, frequency_hz: float) -> "Machine":
@@ -60,6 +62,7 @@ class Machine:
         """
         ratio = frequency_hz / self.frequency_hz
         powers = dict.fromkeys(("x1_ohm", "xm_ohm", "xi_ohm", "xo_ohm", "frequency_hz"), 1.0)
+        powers["series_ohm"] = 1.0
         powers |= {"rc_ohm": 0.5, "friction_w": 2.0, "stray_w": 2.0}
         parts = {name: getattr(self, name) * ratio**power for name, power in powers.items()}
         return attrs.evolve(self, **parts)
@@ -75,7 +78,7 @@ class Machine:
         for resistance, reactance in ((self.ri_ohm, self.xi_ohm), (self.ro_ohm, self.xo_ohm)):
             rotor += 1 / (resistance / slip + 1j * leakage * reactance) if slip else 0
         gap = rotor + 1 / (1j * self.xm_ohm)
-        stator = self.r1_ohm + 1j * leakage * self.x1_ohm
+        stator = self.r1_ohm + 1j * (leakage * self.x1_ohm + self.series_ohm)
         total = gap / (1 + stator * gap)
         return total + 1 / self.rc_ohm, 1 / (1 + stator * gap), rotor
 

@@ -21,6 +21,8 @@ def machine_at(ledger: Ledger, place: str) -> Machine | None:
     found: list[float] = []
     for name in Machine.__match_args__:
         value = ledger.number(f"{place}/circuit/{name}")
+        if value is None and name == "series_ohm":
+            value = 0.0  # stated of machines behind a transformer alone
         if value is None:
             return None
         found.append(value)

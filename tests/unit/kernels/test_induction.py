@@ -149,3 +149,22 @@ def test_the_worst_winding_of_a_delta_is_not_the_worst_line() -> None:
 def test_balanced_delta_currents_are_the_lines_over_root_three() -> None:
     for current in delta_currents(10.0, 0.0):
         assert abs(current) == pytest.approx(10.0 / math.sqrt(3.0))
+
+
+def test_a_reactance_ahead_does_not_saturate() -> None:
+    """With leakage at 0.8 only the machine's own falls: the impedance at a locked rotor by hand."""
+    ahead = MACHINE._replace(series_ohm=0.3, xm_ohm=1e12, rc_ohm=1e12, ro_ohm=1e12)
+    wanted = (
+        MACHINE.r1_ohm + MACHINE.ri_ohm
+        + 1j * (0.3 + 0.8 * (MACHINE.x1_ohm + MACHINE.xi_ohm))
+    )  # fmt: skip
+    assert 1 / branch(ahead, 1.0, 0.8).y == pytest.approx(wanted, rel=1e-9)
+
+
+def test_a_reactance_ahead_stands_for_one_between_lines_and_motor() -> None:
+    """The currents of the machine alone at the voltage that the reactance leaves it."""
+    ahead = MACHINE._replace(series_ohm=0.3, rc_ohm=1e12)
+    alone = MACHINE._replace(rc_ohm=1e12)
+    for slip, leakage in ((1.0, 0.8), (0.03, 1.0)):
+        seen, own = branch(ahead, slip, leakage).y, branch(alone, slip, leakage).y
+        assert 1 / seen == pytest.approx(1 / own + 0.3j, rel=1e-9)

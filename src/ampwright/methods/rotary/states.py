@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from ampwright.case import circuit_figures
+from ampwright.case import circuit_figures, circuit_values
 from ampwright.kernels.network import RotorState
 from ampwright.kernels.network import State as Solved
 from ampwright.methods.rotary.setup import Running
@@ -56,13 +56,13 @@ def network_inputs(trial: Trial, running: Running | None, name: str,
     place = f"{sheet.prefix}/idlers/{name}/circuit"
     given += [
         (f"idler.{field}", Figure(float(value), f"{place}/{field}"))
-        for field, value in trial.idler.found.circuit._asdict().items()
+        for field, value in circuit_values(trial.idler.found.circuit)
     ]
     for motor in running.motors if running else ():
         machine, place = motor.demand.machine, motor.stands_at
         given += [
             (f"{motor.demand.id}.{field}", Figure(float(value), f"{place}/circuit/{field}"))
-            for field, value in motor.circuit._asdict().items()
+            for field, value in circuit_values(motor.circuit)
         ]
         given.append((f"{motor.demand.id}.T", motor.rated_torque))
         given.append((f"{motor.demand.id}.x", setup.case.machine(machine).average_load))

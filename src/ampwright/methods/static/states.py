@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from ampwright.case import circuit_values
 from ampwright.kernels.network import State as Solved
 from ampwright.methods.static.model import Setup, at_load
 from ampwright.methods.static.sizing import MODEL, Chosen
@@ -21,7 +22,7 @@ def network_inputs(
     place = f"machines/{setup.machine.id}/motors/{motor.demand.id.rpartition('/')[2]}"
     given += [
         (f"{motor.demand.id}.{field}", Figure(float(value), f"{place}/circuit/{field}"))
-        for field, value in motor.circuit._asdict().items()
+        for field, value in circuit_values(motor.circuit)
     ]
     return (
         *given,
