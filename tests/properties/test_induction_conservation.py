@@ -39,7 +39,7 @@ def circuit(drawn: tuple[float, ...]) -> InductionCircuit:
     impedances = (23.0 * value for value in drawn[:8])
     friction_w, stray_w = (6900.0 * value for value in drawn[8:10])
     rest = (friction_w, stray_w, 10.0, int(drawn[10]), 60.0, 0.8)
-    return InductionCircuit._make((*impedances, *rest))
+    return InductionCircuit(*impedances, *rest)
 
 
 def unaccounted(state: SequenceState) -> float:

@@ -176,9 +176,8 @@ def branch(circuit: InductionCircuit, slip: float, leakage: float = 1.0) -> Bran
         circuit.ro_ohm + 1j * (shift * circuit.xo_ohm)
     )
     inner = yr - 1j / circuit.xm_ohm
-    e = 1.0 / (
-        1.0 + (circuit.r1_ohm + 1j * (leakage * circuit.x1_ohm + circuit.series_ohm)) * inner
-    )
+    x1_ohm = leakage * circuit.x1_ohm + circuit.series_ohm
+    e = 1.0 / (1.0 + (circuit.r1_ohm + 1j * x1_ohm) * inner)
     return Branch(inner * e + 1.0 / circuit.rc_ohm, e, yr)
 
 
