@@ -246,12 +246,13 @@ class _Collection:
             self.found[name] = (offer, plugin)
             self._disputed.pop(name, None)
             return
-        wanted = f"an id of its own; {self.label(first)} offers it too"
-        remedy = ""
-        if self.kind is REGIONS and first not in self.built_in:
-            # two strangers claim the code of one country: which is right is not ours to say
+        if first in self.built_in:
+            wanted, remedy = f"an id of its own; {self.label(first)} offers it too", ""
+        else:
+            # two strangers claim one id: which is right is not ours to say
             self.found.pop(name, None)
             self._disputed[name] = first
+            wanted = f"an id of its own; {self.label(first)} and {self.label(plugin)} offer it"
             remedy = f"neither is used; block {first} or {plugin}"
         self.problems.append(PluginConflictError(name, wanted, plugin, remedy=remedy))
 
@@ -298,7 +299,8 @@ def collect(
 
     Returns:
         What they offer; installed plugins come first, so that a stranger cannot take a built-in id.
-        What the host hands over stands in the place of an installed stranger of the same id.
+        What the host hands over stands in the place of an installed stranger of the same id; of two
+        strangers that claim one id neither is used.
     """
     manager = pluggy.PluginManager(GROUP)
     manager.add_hookspecs(hookspecs)

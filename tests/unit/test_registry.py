@@ -106,14 +106,29 @@ def test_installed_plugins_carry_the_version_of_their_distribution() -> None:
     assert version
 
 
-def test_an_id_is_the_first_ones_and_the_second_is_told_so() -> None:
-    first, second = Named("same"), Named("same")
-    found = registry.collect([Offering("one", first), Offering("two", second)], discover=False)
-    assert found.methods["same"] is first  # type: ignore[comparison-overlap] # on purpose
-    (problem,) = found.problems
-    assert isinstance(problem, PluginConflictError)
-    assert (problem.path, problem.value) == ("two", "same")
-    assert "one" in problem.expected
+def test_of_two_that_claim_one_id_neither_is_used_and_both_are_named() -> None:
+    plugins = [Offering(name, Named("same"), Named(name)) for name in ("one", "two")]
+    for given in (plugins, plugins[::-1]):
+        found = registry.collect(given, discover=False)
+        assert list(found.methods) == ["one", "two"]
+        (problem,) = found.problems
+        assert isinstance(problem, PluginConflictError)
+        assert (problem.path, problem.value) == (given[1].__name__, "same")
+        assert "one" in problem.expected
+        assert "two" in problem.expected
+
+
+def test_a_third_claim_does_not_settle_the_dispute_of_two() -> None:
+    plugins = [Offering(name, Named("same")) for name in ("one", "two", "three")]
+    found = registry.collect(plugins, discover=False)
+    assert not found.methods
+    assert [one.path for one in found.problems] == ["two", "three"]
+
+
+def test_one_plugin_that_offers_an_id_twice_offers_it_not_at_all() -> None:
+    found = registry.collect([Offering("one", Named("same"), Named("same"))], discover=False)
+    assert not found.methods
+    assert [one.path for one in found.problems] == ["one"]
 
 
 def test_a_stranger_does_not_take_a_built_in_id() -> None:
@@ -221,7 +236,7 @@ def test_entry_points_are_asked_in_the_order_of_their_names(
     for order in (pairs, pairs[::-1]):
         install(*order)
         found = registry.collect([], discover=True)
-        assert found.plugins["method:same"][0] == "method-a"
+        assert "method:same" not in found.plugins
         assert [one.path for one in found.problems] == ["method-b"]
 
 
