@@ -357,7 +357,7 @@ def cell_fault(decision: aw.Decision, tables: Mapping[str, Table], random: Rando
     if own is None or step.cell[1] == table.key or step.unit == "hp" or column == table.key:
         return None
     try:
-        value = float(own[column]) * 1.02
+        value = float(own[column]) * 1.02 or 1.0
     except ValueError:
         return None
     rows = tuple(

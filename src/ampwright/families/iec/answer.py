@@ -43,6 +43,9 @@ from ampwright.records.supply import Supply
 from ampwright.region import CircuitAnswer, CircuitDemand
 from ampwright.step import Figure, Worksheet
 
+#: What filters leak behind: more than one small protective conductor may carry alone.
+LEAKING = ("drive", "electronic")
+
 
 def answer_circuit(
     book: Book, demand: CircuitDemand, site: Site, supply: Supply, place: str
@@ -197,7 +200,7 @@ def _equip(
     length = draft.work("conductor/length_m", "L", "m", "L", L=demand.length)
     back = protective_size(draft, installed, sized.key, energy)
     protective = protective_conductor(
-        draft, installed, back, demand.length, reinforced=asked.waveform == "drive"
+        draft, installed, back, demand.length, reinforced=asked.waveform in LEAKING
     )
     candidates = tuple(
         key for key in sizes(draft.book, installed, corrected) if float(key) >= float(sized.key)

@@ -3,6 +3,7 @@
 from ampwright.families.iec.design import Design
 from ampwright.families.iec.device import Needs, Start
 from ampwright.families.iec.draft import Draft
+from ampwright.families.iec.loads import waveform_of
 from ampwright.families.iec.motors import motor_current, motor_power, start_time
 from ampwright.families.iec.overload import overload
 from ampwright.region import CircuitDemand, ConverterInput
@@ -36,7 +37,7 @@ def converter_supply(draft: Draft, demand: CircuitDemand, converter: ConverterIn
         needs=Needs(load=current, rule="iec.433.1", start=start, largest=converter.largest_device),
         switch=True,
         power=motor_power(draft, demand.motors) if demand.motors else None,
-        waveform="electronic" if converter.method in ELECTRONIC else "plain",
+        waveform="electronic" if converter.method in ELECTRONIC else waveform_of(demand.loads),
     )
 
 

@@ -27,6 +27,14 @@ def type_needed(book: Book, waveform: str, arrangement: str) -> str:
     return max((asked, least), key=lambda one: order(book, one))
 
 
+def between(demand: CircuitDemand, supply: Supply) -> str:
+    """Return what a rectifier on the circuit, or behind its phase converter, stands between."""
+    converter = demand.converter
+    if converter is None:
+        return "line-line" if demand.phases == 3 else supply.arrangement
+    return supply.arrangement if converter.kind == "drive" else "line-line"
+
+
 def reason(draft: Draft, demand: CircuitDemand, fault: Disconnection, rating: Figure) -> str:
     """Return why a residual current device is needed; ``""``: it is not."""
     if demand.cord and rating.value <= SOCKET_A:
@@ -62,7 +70,7 @@ def guards(
         waveform: What residual current the circuit can cause.
     """
     book = draft.book
-    kind = type_needed(book, waveform, supply.arrangement)
+    kind = type_needed(book, waveform, between(demand, supply))
     _ahead(draft, supply, kind, waveform)
     why = reason(draft, demand, fault, device.rating)
     _said(draft, demand, fault, why)

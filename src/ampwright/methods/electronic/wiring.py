@@ -155,6 +155,7 @@ class Wiring:
         """Return every circuit, from the panel outwards."""
         machines = self.setup.machines
         motors = tuple(motor.demand for one in machines for motor in one.motors)
+        motors += tuple(single for one in machines for single in one.single)
         loads = tuple(load for one in machines for load in one.loads)
         ahead = self.supply(motors, loads)
         whole = self.output(f"output.{self.made.id}", "output", machines, ahead.id,

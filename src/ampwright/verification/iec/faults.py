@@ -61,10 +61,9 @@ def longest(scene: Scene, *, final: bool) -> float | None:
 def source_ohm(scene: Scene, lowest: float) -> float | None:
     """Return the impedance of what feeds the head of the circuit [ohm]; ``None``: not known."""
     ledger, place = scene.ledger, f"options/{scene.option.id}/wiring"
-    behind = next((one for one in scene.option.transformers if _last(scene, one.machines)), None)
     current = None
-    if behind is not None and scene.ahead() is not None:
-        current = ledger.number(f"{place}/{behind.id}/fault_current")
+    if scene.behind is not None:
+        current = ledger.number(f"{place}/{scene.behind.id}/fault_current")
     elif scene.made and scene.made_by is not None:
         own = f"{place}/{scene.made_by.id}"
         current = ledger.number(f"{own}/made_leg_fault") or ledger.number(f"{own}/fault_current")
@@ -76,13 +75,6 @@ def source_ohm(scene: Scene, lowest: float) -> float | None:
         return float(scene.supply.impedance_ohm)
     largest = scene.circuit.fault_current_a
     return None if largest is None else scene.circuit.voltage_v / largest
-
-
-def _last(scene: Scene, machines: tuple[str, ...]) -> bool:
-    """Tell whether the circuit is the last one, from a transformer to its machine."""
-    ahead = scene.ahead()
-    named = {one.id for one in scene.option.transformers}
-    return ahead is not None and bool(named & set(ahead.feeds)) and scene.circuit.feeds == machines
 
 
 def cleared(scene: Scene, around: Surroundings, family: Family | None) -> Cleared:

@@ -28,23 +28,27 @@ def order(scene: Scene, kind: str) -> float:
     return scene.ledger.cell("residual_current_types", kind, "order") or 0.0
 
 
-def waveform(scene: Scene) -> str:
-    """Return what residual current the circuit can cause: a row of what they need."""
+def types_behind(scene: Scene) -> list[str]:
+    """Return the types that suit what the circuit feeds, each machine by itself.
+
+    What stands between two lines, or three, can cause smooth direct current where it would not
+    between line and neutral; all of it flows through every device ahead as well: 531.3.3.
+    """
+    needs = scene.ledger.table("residual_current_needs") or {}
+    supply, converter = scene.supply.arrangement, scene.fed_converter
     if scene.is_drive:
-        return "drive"
-    converter = scene.fed_converter
+        return [needs.get("drive", {}).get(supply, "")]
     if converter is not None and converter.method == "electronic":
-        return "electronic"
-    rectifies = converter is None and any(one.kind in RECTIFYING for one in scene.loads)
-    return "rectifier" if rectifies else "plain"
+        return [needs.get("electronic", {}).get(supply, "")]
+    column = supply if converter is None and scene.circuit.phases == 1 else "line-line"
+    rectifying = any(one.kind in RECTIFYING for one in scene.loads)
+    return [needs.get("rectifier" if rectifying else "plain", {}).get(column, "")]
 
 
 def type_needed(scene: Scene) -> str:
     """Return the smallest type that suits what the circuit feeds."""
-    row = (scene.ledger.table("residual_current_needs") or {}).get(waveform(scene), {})
-    asked = row.get(scene.supply.arrangement, "")
     least = str(scene.book.stated["residual_current"]["lowest_type"])
-    return max((asked, least), key=lambda one: order(scene, one))
+    return max((*types_behind(scene), least), key=lambda one: order(scene, one))
 
 
 def check_guards(scene: Scene, fault: Cleared) -> None:

@@ -47,7 +47,9 @@ def check_protective_conductor(scene: Scene, around: Surroundings) -> None:
 def _check_number(scene: Scene, size: float, count: int) -> None:
     """Check that what leaks much has a large protective conductor, or two: 543.7."""
     least = scene.book.factor("reinforced_mm2")
-    second = scene.is_drive and size < least
+    fed = scene.fed_converter
+    leaks = scene.is_drive or (fed is not None and fed.method == "electronic")
+    second = leaks and size < least
     wanted = 2 if second else 1
     if count < wanted:
         scene.breach("iec.543.7", "protective_conductor/count", float(wanted), float(count))

@@ -32,11 +32,10 @@ def check_ratings(scene: Scene) -> None:
     wanted = poles(scene)
     if device.poles != wanted:
         scene.breach("iec.461.2", "protective_device/poles", float(wanted), float(device.poles))
-    if scene.is_drive and scene.fed_converter is None:
-        return  # its device stands ahead of the drive
     if circuit.voltage_to_earth_v:
         _check_voltage(scene)
-    _check_breaking(scene)
+    if scene.fed_converter is not None or not scene.is_drive:
+        _check_breaking(scene)  # the device of a drive's motor stands ahead of the drive
 
 
 def _check_voltage(scene: Scene) -> None:

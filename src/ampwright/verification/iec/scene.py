@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.converter import Converter
+from ampwright.equipment.transformer import Transformer
 from ampwright.option import Option
 from ampwright.records.machine import Machine
 from ampwright.records.motor import Motor
@@ -18,7 +19,7 @@ from ampwright.verification.iec.seen import (
     SeenMotor,
     heating,
 )
-from ampwright.verification.ledger import Ledger
+from ampwright.verification.ledger import Ledger, close
 from ampwright.verification.nec.seen import VOLTAGE_TOLERANCE, rating_for, volts_of
 from ampwright.verification.statements import Statements, every_machine
 
@@ -111,17 +112,32 @@ class Scene:
         """Return the circuit that this one is fed from."""
         return self.by_id.get(self.circuit.fed_from)
 
+    @property
+    def behind(self) -> Transformer | None:
+        """The transformer that the circuit runs from, to its machine."""
+        for one in self.option.transformers:
+            if self.circuit.feeds == one.machines and close(
+                self.circuit.voltage_v, one.secondary_v
+            ):
+                return one
+        return None
+
     def _made_by(self, converters: dict[str, Converter]) -> Converter | None:
+        """Return the converter that the circuit hangs on; none behind a transformer."""
+        if self.behind is not None or not self.circuit.fed_from:
+            return None
         one = self.ahead()
-        transformers = {made.id for made in self.option.transformers}
         while one is not None:
-            if transformers & set(one.feeds):
-                return None  # behind a transformer no line is made
             found = next((converters[name] for name in one.feeds if name in converters), None)
             if found is not None:
                 return found
             one = self.by_id.get(one.fed_from)
-        return None
+        # a circuit ahead may lack because no standard size suffices for it
+        behind = {*self.circuit.feeds}
+        for made in self.option.transformers:
+            behind |= {*made.machines} if made.id in behind else set()
+        behind -= {made.id for made in self.option.transformers}
+        return next((one for one in converters.values() if behind <= set(one.machines)), None)
 
     # what is on it
 

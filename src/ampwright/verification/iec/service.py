@@ -11,6 +11,8 @@ from ampwright.verification.ledger import Ledger, close
 RULE = "iec.311.1"
 #: Area of one circular mil [mm2].
 CIRCULAR_MIL_MM2 = math.pi / 4 * 0.0254**2
+#: A plan names an area by six digits.
+SAME_AREA = 1e-5
 
 
 def check_service(ledger: Ledger, option: Option) -> None:
@@ -109,7 +111,7 @@ def check_feeder(ledger: Ledger, book: Book, option: Option, circuit: Circuit) -
         return
     carries = feeder.parallel_sets * free * factor
     found = circuit.conductor.ampacity_a or 0.0
-    if not close(carries, found):
+    if not close(carries, found, SAME_AREA):
         ledger.breach("iec.523", f"{place}/conductor/ampacity_a", carries, found, "A")
     if not close(circuit.conductor.area_mm2, float(plain(area))):
         path = f"{place}/conductor/area_mm2"

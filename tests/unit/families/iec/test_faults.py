@@ -195,6 +195,40 @@ def test_type_by_what_is_fed_and_by_what(
     assert guard.curve.split()[1] == wanted
 
 
+@pytest.mark.parametrize(("method", "wanted"), [("rotary", "B"), ("static", "B")])
+def test_a_rectifier_behind_a_phase_converter_stands_between_lines(
+    iec: Any, method: str, wanted: str
+) -> None:
+    """The smooth direct current that it can cause flows through the device at the head as well."""
+    load = iec.load(9, kind="rectifier", phases=3)
+    demand = iec.single(
+        role="supply", converter=iec.converter(20, method=method), loads=(load,),
+        motors=(iec.motor(3, 11),),
+    )  # fmt: skip
+    (guard,) = iec.ask(demand, supply=iec.supply(earthing="tt")).circuit.guards
+    assert guard.curve.split()[1] == wanted
+
+
+def test_a_rectifier_between_three_lines_asks_for_type_b_and_one_on_a_neutral_does_not(
+    iec: Any,
+) -> None:
+    load = iec.load(9, kind="rectifier", phases=3)
+    (guard,) = iec.ask(iec.made(loads=(load,))).circuit.guards
+    assert guard.curve == "type B"
+    alone = iec.single(loads=(attrs.evolve(load, phases=1),))
+    (guard,) = iec.ask(alone, supply=iec.supply(earthing="tt")).circuit.guards
+    assert guard.curve == "type A"
+
+
+def test_an_electronic_converter_gets_a_second_protective_conductor(iec: Any) -> None:
+    demand = iec.single(role="supply", converter=iec.converter(20, method="electronic"))
+    answer = iec.ask(demand)
+    assert answer.circuit.protective_conductor.count == 2
+    assert "protection.reinforced-earth" in codes(answer)
+    plain = iec.ask(iec.single(role="supply", converter=iec.converter(20))).circuit
+    assert plain.protective_conductor.count == 1
+
+
 @pytest.mark.parametrize(
     ("ahead", "method", "warned"),
     [
