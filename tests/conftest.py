@@ -1,11 +1,11 @@
 """The tests of the core see the core: what else is installed beside it is left out."""
 
 from collections.abc import Iterator, Sequence
-from importlib.metadata import EntryPoint
 
 import pytest
 
 from ampwright import discovery, registry
+from ampwright.entry_points import EntryPoint
 
 HIDDEN = {one.name for one in discovery.installed() if not discovery.is_built_in(one)}
 

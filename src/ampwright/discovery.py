@@ -1,14 +1,12 @@
 """What is installed: entry points in a fixed order, versions, copies. Nothing here is imported."""
 
-import hashlib
+from collections.abc import Collection, Iterable, Sequence
+from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
+from ampwright.entry_points import EntryPoint, distributions, entry_points
 from ampwright.errors import PluginConflictError
-
-if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Sequence
-    from importlib.metadata import Distribution, EntryPoint
 
 GROUP = "ampwright"
 
@@ -31,7 +29,7 @@ class Available(NamedTuple):
     active: bool
 
 
-def available(asked: "Collection[str]") -> tuple[Available, ...]:
+def available(asked: Collection[str]) -> tuple[Available, ...]:
     """Return every plugin that is installed, by name; those in *asked* are active."""
     return tuple(
         Available(
@@ -47,34 +45,31 @@ def available(asked: "Collection[str]") -> tuple[Available, ...]:
 
 def digest(folder: str | Path) -> str:
     """Return a digest of a folder of data: manifest and tables, by name and content."""
-    found = hashlib.sha256()
+    found = import_module("hashlib").sha256()  # here: slow to load, for pinned folders only
     place = Path(folder)
     for path in sorted([*place.glob("*.toml"), *place.glob("*.csv")]):
         content = path.read_bytes()
         found.update(f"{path.name} {len(content)}\n".encode() + content)
-    return found.hexdigest()
+    digest: str = found.hexdigest()
+    return digest
 
 
-def installed() -> "Sequence[EntryPoint]":
+def installed() -> Sequence[EntryPoint]:
     """Return the entry points of all plugins, in the order of their names."""
-    from importlib.metadata import entry_points  # noqa: PLC0415 - reads mail headers, slow to load
-
-    return sorted(entry_points(group=GROUP), key=lambda entry: (entry.name, entry.value))
+    return sorted(entry_points(GROUP), key=lambda entry: (entry.name, entry.value))
 
 
-def is_built_in(entry: "EntryPoint") -> bool:
+def is_built_in(entry: EntryPoint) -> bool:
     """Tell whether an entry point leads to a module of the library itself."""
     return entry.value.split(".", 1)[0] == "ampwright"
 
 
-def versions(entries: "Iterable[EntryPoint]") -> dict[str, str]:
-    """Return the version behind each entry point by name; a distribution is asked once."""
-    several = {id(entry.dist): entry.dist for entry in entries if entry.dist}
-    found = {key: one.version for key, one in several.items()}
-    return {entry.name: found.get(id(entry.dist), "") for entry in entries}
+def versions(entries: Iterable[EntryPoint]) -> dict[str, str]:
+    """Return the version behind each entry point by name."""
+    return {entry.name: entry.dist.version if entry.dist else "" for entry in entries}
 
 
-def labels(entries: "Iterable[EntryPoint]") -> dict[str, str]:
+def labels(entries: Iterable[EntryPoint]) -> dict[str, str]:
     """Return name, distribution and version of each entry point from outside, by name."""
     return {
         entry.name: f"{entry.name} of {entry.dist.name} {entry.dist.version}"
@@ -83,22 +78,15 @@ def labels(entries: "Iterable[EntryPoint]") -> dict[str, str]:
     }
 
 
-def copies(entry: "EntryPoint") -> PluginConflictError | None:
+def copies(entry: EntryPoint) -> PluginConflictError | None:
     """Return what is wrong where the distribution of *entry* is installed more than once."""
-    from importlib.metadata import distributions  # noqa: PLC0415 - reads mail headers, slow to load
-
     if entry.dist is None or is_built_in(entry):
         return None
     name = entry.dist.name
-    places = {_place(one): one.version for one in distributions(name=name)}
+    places = {one.place: one.version for one in distributions(name)}
     if len(places) < 2:
         return None
     found = " and ".join(f"{name} {version} in {place}" for place, version in places.items())
     return PluginConflictError(
         found, f"one copy of {name}", entry.name, code="plugin.installed_twice"
     )
-
-
-def _place(one: "Distribution") -> str:
-    where = one.locate_file("")
-    return str(where.resolve() if hasattr(where, "resolve") else where)

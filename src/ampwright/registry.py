@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cache
-from typing import TYPE_CHECKING, Any, NamedTuple, cast
+from typing import Any, NamedTuple, cast
 
 import attrs
 import pluggy
@@ -10,6 +10,7 @@ import pluggy
 from ampwright import hookspecs
 from ampwright.bounds import hint
 from ampwright.discovery import GROUP, copies, installed, is_built_in, labels, versions
+from ampwright.entry_points import EntryPoint, distributions
 from ampwright.errors import (
     PluginConflictError,
     PluginContractError,
@@ -24,9 +25,6 @@ from ampwright.region import Region
 from ampwright.review import Review
 from ampwright.table_order import ID, SHORTEST_REGION, region_faults, word_faults
 from ampwright.validity import Validity
-
-if TYPE_CHECKING:
-    from importlib.metadata import EntryPoint
 
 HOOKS = ("ampwright_regions", "ampwright_methods", "ampwright_review")
 
@@ -92,12 +90,10 @@ def name_of(plugin: object) -> str:
 @cache
 def own_version() -> str:
     """Return the version of ampwright that is installed."""
-    from importlib.metadata import version  # noqa: PLC0415 - reads mail headers, slow to load
-
-    return version("ampwright")
+    return distributions("ampwright")[0].version
 
 
-def _wanted(block: Collection[str], allow: Collection[str] | None) -> "list[EntryPoint]":
+def _wanted(block: Collection[str], allow: Collection[str] | None) -> list[EntryPoint]:
     return [
         entry
         for entry in installed()
@@ -108,7 +104,7 @@ def _wanted(block: Collection[str], allow: Collection[str] | None) -> "list[Entr
 def _registered(
     manager: pluggy.PluginManager,
     plugins: Iterable[object],
-    entries: "Iterable[EntryPoint]",
+    entries: Iterable[EntryPoint],
 ) -> Iterator[PluginError]:
     for plugin in plugins:
         stated = getattr(plugin, ATTRIBUTE, None)

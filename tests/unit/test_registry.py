@@ -1,13 +1,13 @@
 """Plugins are found in a fixed order, each fault is its owner's, and the rest goes on."""
 
 from collections.abc import Callable, Mapping, Sequence
-from importlib.metadata import EntryPoint
 from pathlib import Path
 from types import ModuleType
 
 import pytest
 
-from ampwright import registry
+from ampwright import discovery, registry
+from ampwright.entry_points import EntryPoint
 from ampwright.errors import PluginConflictError, PluginContractError, PluginLoadError
 from ampwright.hookspecs import hookimpl
 from ampwright.tables import Table
@@ -80,8 +80,8 @@ def install(monkeypatch: pytest.MonkeyPatch) -> Entries:
     """Return a call that makes the given pairs of name and module the installed entry points."""
 
     def made(*pairs: tuple[str, str]) -> None:
-        entries = [EntryPoint(name, value, registry.GROUP) for name, value in pairs]
-        monkeypatch.setattr("importlib.metadata.entry_points", lambda *, group: entries)
+        entries = [EntryPoint(name, value) for name, value in pairs]
+        monkeypatch.setattr(discovery, "entry_points", lambda _: entries)
 
     return made
 
