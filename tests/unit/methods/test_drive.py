@@ -311,7 +311,10 @@ def test_the_motor_runs_at_its_rating_on_balanced_output(case: Case, found: Prop
     (load,) = case.machines[0].motors
     assert one.id == "a/0"
     assert one.current_a == (13.2, 13.2, 13.2)
-    assert (one.winding_fraction, one.usable_fraction, one.stalled) == (1.0, 1.0, False)
+    assert (one.winding_fraction, one.stalled) == (1.0, False)
+    # the inverter makes V / sqrt(2) of the direct voltage; less than its rating, less flux
+    direct = rectified(case, 5 * HORSEPOWER_W / 0.88 / EFFICIENCY).direct_mean_v
+    assert one.usable_fraction == pytest.approx(min(direct / math.sqrt(2) / 230, 1.0))
     assert one.torque_nm == load.rated_torque.value
     assert 0.01 <= one.slip <= 0.06
 

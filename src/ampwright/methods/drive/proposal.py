@@ -1,11 +1,10 @@
-"""The proposal of a drive: its circuits, and what there is to say."""
+"""The proposal of a drive and its circuits."""
 
-from collections.abc import Iterator
-
+from ampwright.methods.drive.cautions import about
 from ampwright.methods.drive.sizing import (
     PRACTICE,
     converter,
-    figure,
+    link_of,
     rating,
     start,
     state,
@@ -26,8 +25,6 @@ from ampwright.plugin import (
     Worksheet,
     parameters,
 )
-
-OLD_CLASSES = ("Y", "A", "E")  # thermal classes below the usual B: IEC 60085, from memory
 
 
 def demands(case: Case, machine: MachineCase, motor: MotorCase, made: Converter, most: State,
@@ -65,33 +62,6 @@ def demands(case: Case, machine: MachineCase, motor: MotorCase, made: Converter,
     return to_drive, to_motor
 
 
-def aged(motor: MotorCase) -> bool:
-    """Tell whether a winding is older, or of a lower class, than such as stand a drive."""
-    made = motor.motor.year
-    if made is not None and made < figure("oldest-year"):
-        return True
-    return motor.motor.insulation_class in OLD_CLASSES
-
-
-def about(machine: MachineCase, made: Converter, *, derated: bool) -> Iterator[Finding]:
-    """Yield what there is to say about a machine on a drive."""
-    ids = (machine.id, made.id)
-    yield Finding(code="plan.recheck-on-plate", severity="info", where=(made.id,))
-    yield Finding(code="converter.capacitor-discharge", severity="caution", where=ids)
-    yield Finding(code="supply.harmonics", severity="caution", where=ids)
-    if derated:
-        yield Finding(code="converter.drive-single-phase-derate", severity="caution", where=ids)
-    if "old-insulation" in machine.machine.traits or any(map(aged, machine.motors)):
-        yield Finding(code="machine.legacy-insulation", severity="caution", where=ids)
-    if machine.machine.controls not in ("none", "own-transformer"):
-        yield Finding(
-            code="control.drive-takes-over", severity="caution", where=ids,
-            parameters=parameters(controls=str(machine.machine.controls or "unknown")),
-        )  # fmt: skip
-    if "plug-connected" in machine.machine.traits:
-        yield Finding(code="converter.drive-output-switching", severity="caution", where=ids)
-
-
 def proposed(case: Case, machine: MachineCase) -> Proposal | Finding:
     """Return the proposal for one machine with one motor, or why there is none."""
     (motor,) = machine.motors
@@ -103,7 +73,10 @@ def proposed(case: Case, machine: MachineCase) -> Proposal | Finding:
                        parameters=parameters("power=W", power=motor.demand.power))  # fmt: skip
     size, plain, limits = found
     sets = [one.id for one in case.sets if machine.id in one.machines]
-    points = tuple(state(case, machine, motor, name, running, sheet) for running in sets)
+    link = link_of(case, motor, name, sheet)
+    points = tuple(
+        state(case, machine, motor, link, f"{name}/{running}", sheet) for running in sets
+    )
     most = max(points, key=lambda one: one.input_current_a)
     begun = start(motor, machine.id, name, most, sheet)
     if begun is None:
@@ -118,6 +91,6 @@ def proposed(case: Case, machine: MachineCase) -> Proposal | Finding:
         starts=(begun,),
         limits=limits,
         sequence=(machine.id,),
-        findings=tuple(about(machine, made, derated=not plain)),
+        findings=tuple(about(case, machine, made, link, sheet, derated=not plain)),
         steps=sheet.steps,
     )

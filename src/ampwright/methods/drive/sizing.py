@@ -1,8 +1,9 @@
 """The drive: its rating, its single-phase input, and what it means for motor and supply."""
 
 from pathlib import Path
+from typing import NamedTuple
 
-from ampwright.kernels.rectifier import RectifierInput, rectifier_input
+from ampwright.kernels.rectifier import RectifierInput, output_limit_v, rectifier_input
 from ampwright.plugin import (
     Case,
     Converter,
@@ -24,6 +25,7 @@ MODEL = Source(document="single-phase rectifier with capacitor", known="model")
 SHAFT = Source(document="definition of efficiency", known="derived")
 ONE_PHASE = Source(document="equal apparent power on one phase", known="derived")
 PRACTICE = Source(document="common practice", known="practice")
+FLUX = Source(document="flux goes with voltage over frequency", known="derived")
 HORSEPOWER_W = 745.69987158227022
 LINK_F_PER_W = 450e-9  # usual direct-link capacitor, 450 microfarads a kilowatt at 240 V
 
@@ -118,24 +120,60 @@ def rectified(case: Case, power_w: float) -> RectifierInput:
     )  # fmt: skip
 
 
-def state(case: Case, machine: MachineCase, motor: MotorCase, name: str, running: str,
+class Link(NamedTuple):
+    """The direct link while the motor gives its rated power.
+
+    Attributes:
+        power: Power that the motor takes from it [W].
+        drawn: What the rectifier draws for that.
+        output: Largest line voltage that the inverter makes of its mean voltage [V].
+        valley: The same of its lowest voltage [V].
+    """
+
+    power: Figure
+    drawn: RectifierInput
+    output: Figure
+    valley: Figure
+
+
+def link_of(case: Case, motor: MotorCase, name: str, sheet: Worksheet) -> Link:
+    """Return the direct link of the drive *name* at rated load."""
+    part = sheet.under(f"links/{name}")
+    power = part.formula("power", "P_dc", "W", "P / (e * d)", P=motor.demand.power,
+                         e=motor.efficiency, d=usual("efficiency", part), source=SHAFT)  # fmt: skip
+    found = rectified(case, power.value)
+    inputs = inputs_of(case, power)
+
+    def output(field: str, direct_v: float) -> Figure:
+        volts = output_limit_v(direct_v, space_vector=True)
+        return part.solved(field, "U_2", volts, "V", model="rectifier", source=MODEL, residual=0.0,
+                           inputs=inputs)  # fmt: skip
+
+    return Link(
+        power, found, output("output_v", found.direct_mean_v),
+        output("valley_output_v", found.direct_low_v),
+    )  # fmt: skip
+
+
+def inputs_of(case: Case, power: Figure) -> list[tuple[str, Figure]]:
+    """Return what the rectifier's state rests on."""
+    supply = case.supply
+    return [("P", power), ("U", supply.voltage), ("R", supply.resistance), ("X", supply.reactance)]
+
+
+def state(case: Case, machine: MachineCase, motor: MotorCase, link: Link, where: str,
           sheet: Worksheet) -> State:  # fmt: skip
-    """Return what the drive draws while its motor gives its rated power."""
-    where = f"{name}/{running}"
+    """Return what the drive draws while its motor gives its rated power, as the state *where*."""
+    name, _, running = where.rpartition("/")
     part = sheet.under(f"states/{where}")
-    drive = usual("efficiency", part)
-    link = part.formula("link_power", "P_dc", "W", "P / (e * d)", P=motor.demand.power,
-                        e=motor.efficiency, d=drive, source=SHAFT)  # fmt: skip
-    found = rectified(case, link.value)
-    inputs = [("P", link), ("U", case.supply.voltage), ("R", case.supply.resistance),
-              ("X", case.supply.reactance)]  # fmt: skip
+    inputs = inputs_of(case, link.power)
 
     def put(field: str, symbol: str, value: float, unit: str) -> Figure:
         return part.solved(field, symbol, value, unit, model="rectifier", source=MODEL,
                            residual=0.0, inputs=inputs)  # fmt: skip
 
-    current = put("input_current_a", "I", found.current_a, "A")
-    power = put("input_power_w", "P", found.input_w, "W")
+    current = put("input_current_a", "I", link.drawn.current_a, "A")
+    power = put("input_power_w", "P", link.drawn.input_w, "W")
     factor = part.formula("input_power_factor", "lambda", "", "P / (U * I)", P=power,
                           U=case.supply.voltage, I=current)  # fmt: skip
     loss = part.formula("losses_w", "P_loss", "W", "P - P_s", P=power, P_s=motor.demand.power)
@@ -145,12 +183,16 @@ def state(case: Case, machine: MachineCase, motor: MotorCase, name: str, running
         input_current_a=current.value, input_power_w=power.value,
         input_power_factor=min(factor.value, 1.0) if factor.value > 1.0 else factor.value,
         losses_w=loss.value, equal_kva_current_a=alike.value,
-        motors=(motor_state(motor, part),),
+        motors=(motor_state(motor, link, part),),
     )  # fmt: skip
 
 
-def motor_state(motor: MotorCase, part: Worksheet) -> MotorState:
-    """Return the motor at rated load on the drive's balanced output."""
+def motor_state(motor: MotorCase, link: Link, part: Worksheet) -> MotorState:
+    """Return the motor at rated load on the drive's balanced output.
+
+    Where the output is lower than the motor's rating, its flux and so what it may give for long
+    fall with it.
+    """
     own = part.under(f"motors/{motor.demand.id}")
     current = [
         own.formula(f"current_a/{n}", "I", "A", "I", I=motor.demand.current).value for n in range(3)
@@ -159,7 +201,8 @@ def motor_state(motor: MotorCase, part: Worksheet) -> MotorState:
     shaft = own.formula("shaft_w", "P", "W", "P", P=motor.demand.power)
     slip = own.assumed("slip", "s", 0.03, "", source=PRACTICE, low=0.01, high=0.06)
     whole = own.assumed("winding_fraction", "i_w", 1.0, "", source=PRACTICE)
-    usable = own.assumed("usable_fraction", "p", 1.0, "", source=PRACTICE)
+    usable = own.formula("usable_fraction", "p", "", "min(U / V, 1)", U=link.output,
+                         V=motor.demand.voltage, source=FLUX)  # fmt: skip
     return MotorState(
         id=motor.demand.id, slip=slip.value, torque_nm=torque.value, shaft_w=shaft.value,
         current_a=(current[0], current[1], current[2]), winding_fraction=whole.value,
