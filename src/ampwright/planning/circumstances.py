@@ -40,6 +40,8 @@ def of_supply(case: Case) -> Iterator[Finding]:
         yield Finding(code="supply.generator-source", severity="caution", where=("supply",))
     if supply.earthing == "tn-c-s" and case.shop.site.detached_building:
         yield Finding(code="supply.earthing-export", severity="caution", where=("supply",))
+    if supply.residual_current_a is not None and supply.residual_type is None:
+        yield Finding(code="protection.rcd-type", severity="info", where=("supply",))
     lowest, highest = supply.lowest_voltage_v, supply.highest_voltage_v
     ends = [end for end in (lowest, highest) if end is not None]
     if any(abs(end / supply.voltage_v - 1.0) > VOLTAGE_TOLERANCE + 1e-9 for end in ends):

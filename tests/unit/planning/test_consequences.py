@@ -11,6 +11,7 @@ from tests.unit.planning.stand_ins import Code, converter, proposal, start, stat
 from ampwright.finding import Finding
 from ampwright.planning.assembly import Draft
 from ampwright.planning.circuits import equip
+from ampwright.planning.circumstances import circumstances
 from ampwright.planning.consequences import with_consequences
 from ampwright.planning.placing import placing
 from ampwright.records.load import Load
@@ -147,3 +148,15 @@ def test_where_the_converter_stands(place: Any, codes: list[str]) -> None:
     assert [each.code for each in placing(case, (one,))] == codes
     drive = proposal("drive", ["a"], converters=(converter("drive.a", "a"),))
     assert not list(placing(case, (drive,)))
+
+
+@pytest.mark.parametrize(
+    ("stated", "told"),
+    [({"residual_current": "30 mA"}, True), ({}, False),
+     ({"residual_current": "30 mA", "residual_type": "b"}, False)],
+)  # fmt: skip
+def test_a_device_of_unknown_type_ahead_is_said_whichever_way_is_taken(
+    stated: Any, *, told: bool
+) -> None:
+    found = {one.code for one in circumstances(case_of(supply=supply(**stated)))}
+    assert ("protection.rcd-type" in found) is told
