@@ -20,10 +20,13 @@ from ampwright.kernels.duty import (
     idler_current,
     line_voltages,
     merit,
+    replies,
+    rows,
     solved,
     voltages_with,
 )
 from ampwright.kernels.network import Source, State
+from ampwright.kernels.pair_reply import Reply
 
 ROUNDS = 4  # of search and solution; two suffice nearly always
 STRIDES, LAST_STRIDES = (8, 4, 2, 1), (2, 1)  # rungs
@@ -236,8 +239,10 @@ def _best_groups(
         own = _sliced(held, group)
         weights = [state.weight for state in duty[slice(*group)]]
         start = _first_place(own.nominal, weights, rungs)
-        place = _descend(own, weights, rungs, limits, start)
-        merits[group] = merit(own.nominal, own.highest, weights, _pair(rungs, place), limits)
+        at = replies(own.nominal, own.highest, delta=limits.idler_delta)
+        hz = own.nominal[0].frequency_hz
+        place = _descend(at, hz, weights, rungs, limits, start)
+        merits[group] = _merit(at, hz, weights, _pair(rungs, place), limits)
     return min(
         partitions,
         key=lambda cuts: tuple(sum(merits[group][k] for group in cuts) for k in range(3)),
@@ -279,14 +284,23 @@ def _refined(
     weights = [state.weight for state in states]
     held = _sliced(first, group)
     place = _first_place(held.nominal, weights, rungs)
+    hz = held.nominal[0].frequency_hz
+    at = replies(held.nominal, held.highest, delta=limits.idler_delta)
     for strides in (STRIDES, *(LAST_STRIDES,) * ROUNDS):
-        found = _descend(held, weights, rungs, limits, place, strides)
+        found = _descend(at, hz, weights, rungs, limits, place, strides)
         if found == place and strides is not STRIDES:
             break
         place = found
         held = _held(supplies, states, _pair(rungs, place), held.states)
-    figures = merit(held.nominal, held.highest, weights, _pair(rungs, place), limits)
+        at = replies(held.nominal, held.highest, delta=limits.idler_delta)
+    figures = _merit(at, hz, weights, _pair(rungs, place), limits)
     return _Search(group, place, figures[0], figures[1], held)
+
+
+def _merit(
+    at: Sequence[Reply], hz: float, weights: Sequence[float], pair: Pair, limits: Limits
+) -> tuple[float, float, float]:
+    return merit(rows(at, pair.bc_f, hz), weights, pair.ca_f, hz, limits)
 
 
 def _pair(rungs: Sequence[Rung], place: tuple[int, int]) -> Pair:
@@ -322,7 +336,8 @@ def _first_place(
 
 
 def _descend(
-    held: _Held,
+    at: Sequence[Reply],
+    hz: float,
     weights: Sequence[float],
     rungs: Sequence[Rung],
     limits: Limits,
@@ -334,23 +349,25 @@ def _descend(
     Squared unbalance and excess are hollow functions of the pair, so each of the two searches
     has one lowest point; a search of neighbouring pairs alone would stick to the edge of a limit.
     """
-    known: dict[tuple[int, int], tuple[float, float]] = {}
+    known: dict[int, tuple[float, float]] = {}
     partner: dict[int, int] = {}
     latest = start[1]
-
-    def judged(bc: int, ca: int) -> tuple[float, float]:
-        if (bc, ca) not in known:
-            excess, _, total = merit(
-                held.nominal, held.highest, weights, _pair(rungs, (bc, ca)), limits
-            )
-            known[bc, ca] = excess, total
-        return known[bc, ca]
 
     def along(bc: int) -> tuple[float, float]:
         nonlocal latest
         if bc not in partner:
-            partner[bc] = latest = _lowest(lambda ca: judged(bc, ca), latest, len(rungs), strides)
-        return judged(bc, partner[bc])
+            own = rows(at, rungs[bc].total_f, hz)
+            seen: dict[int, tuple[float, float]] = {}
+
+            def judged(ca: int) -> tuple[float, float]:
+                if ca not in seen:
+                    excess, _, total = merit(own, weights, rungs[ca].total_f, hz, limits)
+                    seen[ca] = excess, total
+                return seen[ca]
+
+            partner[bc] = latest = _lowest(judged, latest, len(rungs), strides)
+            known[bc] = seen[latest]
+        return known[bc]
 
     best = _lowest(along, start[0], len(rungs), strides)
     return best, partner[best]

@@ -20,9 +20,9 @@ from ampwright.kernels.network import (
     solve_voltages,
 )
 from ampwright.kernels.operating_point import fluxed
+from ampwright.kernels.pair_reply import Reply, Row, judged, numerators, replied, row
 
 SLACK = 1e-9  # excess that is rounding
-COARSE = 2.0**22  # adding and taking it away leaves a number in whole multiples of 2**-30
 STALLED_SLIP, USUAL_SLIP = 0.3, 0.02  # a slip above the first is no guess for another state
 
 
@@ -104,53 +104,32 @@ def framed(source: Source, state: DutyState, at: State) -> Frame:
     )
 
 
+def replies(low: Sequence[Frame], high: Sequence[Frame], *, delta: bool) -> tuple[Reply, ...]:
+    """Return each state for every pair, from its frames at nominal and highest voltage."""
+    found = []
+    for frame, above in zip(low, high, strict=True):
+        at = numerators(*frame[:4]), numerators(*above[:4])
+        idler = frame.idler_y1 / frame.idler_a, frame.idler_y2 / frame.idler_a
+        found.append(replied(at, idler, delta=delta))
+    return tuple(found)
+
+
+def rows(at: Sequence[Reply], bc_f: float, frequency_hz: float) -> tuple[Row, ...]:
+    """Return each state for one capacitor to B [F]."""
+    x = 2j * math.pi * frequency_hz * bc_f
+    return tuple([row(one, x) for one in at])
+
+
 def merit(
-    low: Sequence[Frame],
-    high: Sequence[Frame],
+    along: Sequence[Row],
     weights: Sequence[float],
-    pair: Pair,
+    ca_f: float,
+    frequency_hz: float,
     limits: Limits,
 ) -> tuple[float, float, float]:
-    """Return excess over limits, unbalance beyond the aim, weighted squared unbalance.
-
-    Args:
-        low: States at the supply's nominal voltage.
-        high: The same at its highest voltage.
-        weights: One for each state.
-        pair: Capacitors to the made leg.
-        limits: What has to be kept.
-
-    Returns:
-        Three figures, to be made small in this order.
-
-    Raises:
-        ZeroDivisionError: A limit is zero.
-
-    Accuracy:
-        That of the frames: slips, leakage and flux are held.
-
-    Source:
-        Definition.
-    """
-    excess: float = 0.0
-    beyond: float = 0.0
-    total: float = 0.0
-    for frame, above, weight in zip(low, high, weights, strict=True):
-        at = voltages_with(frame, pair)
-        vuf = abs(at.two) / abs(at.one)
-        winding = idler_current(frame, at, delta=limits.idler_delta)
-        ab, bc, ca = line_voltages(voltages_with(above, pair))
-        made = larger(bc, ca)
-        over_v = larger(made, ab) / limits.line_v - 1.0
-        over_can = made / limits.capacitor_v - 1.0
-        over_a = winding / limits.idler_current - 1.0
-        over = over_v + abs(over_v) + over_can + abs(over_can) + over_a + abs(over_a)
-        excess = excess + over / 2.0
-        short = vuf - limits.vuf
-        beyond = beyond + (short + abs(short)) / 2.0
-        total = total + weight * vuf * vuf
-    # the supply's own voltage adds the same to all pairs: rounding is not to choose among them
-    return (excess + COARSE) - COARSE, beyond, total
+    """Return excess over limits, unbalance beyond the aim, weighted squared unbalance."""
+    bounds = limits.line_v, limits.capacitor_v, limits.idler_current, limits.vuf
+    return judged(along, weights, 2j * math.pi * frequency_hz * ca_f, bounds)
 
 
 def larger(one: float, other: float) -> float:

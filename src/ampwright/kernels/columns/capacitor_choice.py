@@ -10,8 +10,19 @@ from ampwright.kernels.balance import Pair, Rung, balancing_pair
 from ampwright.kernels.capacitor_choice import LAST_STRIDES, ROUNDS, STRIDES
 from ampwright.kernels.columns.lanes import count, join, put, take, widen
 from ampwright.kernels.columns.network import solve
-from ampwright.kernels.duty import SLACK, DutyState, Frame, Limits, framed, guess_from, merit
+from ampwright.kernels.duty import (
+    SLACK,
+    DutyState,
+    Frame,
+    Limits,
+    framed,
+    guess_from,
+    merit,
+    replies,
+    rows,
+)
 from ampwright.kernels.network import Source, State, capacitors, plus
+from ampwright.kernels.pair_reply import Reply
 
 BLOCK = 4096  # lanes worked on together
 
@@ -116,7 +127,7 @@ def _block(given: Given, totals: Column, lanes: int) -> PairChoice:
         pair = _pair(totals, bc[waiting], ca[waiting])
         put(held, waiting, _held(take(given, waiting), pair, take(held, waiting), len(waiting)))
     pair = _pair(totals, bc, ca)
-    excess = np.asarray(_merit(given, held, pair)[0])
+    excess = np.asarray(_merit(given, _replies(given, held), pair)[0])
     short = [at.vuf > limits.vuf for at, _ in held.states]
     return PairChoice(
         bc=bc,
@@ -161,9 +172,15 @@ def _pair(totals: Column, bc: Places, ca: Places) -> Pair:
     return Pair(cast("float", totals[bc]), cast("float", totals[ca]))
 
 
-def _merit(given: Given, held: _Held, pair: Pair) -> Figures:
-    weights = [state.weight for state in given[2]]
-    excess, _, total = merit(held.nominal, held.highest, weights, pair, given[3])
+def _replies(given: Given, held: _Held) -> tuple[Reply, ...]:
+    return replies(held.nominal, held.highest, delta=given[3].idler_delta)
+
+
+def _merit(given: Given, at: tuple[Reply, ...], pair: Pair) -> Figures:
+    _, _, duty, limits = given
+    hz = duty[0].rotors[0].circuit.frequency_hz
+    along = rows(at, pair.bc_f, hz)
+    excess, _, total = merit(along, [state.weight for state in duty], pair.ca_f, hz, limits)
     return cast("Figures", (excess, total))
 
 
@@ -195,9 +212,10 @@ def _descend(
     lanes, top = len(start[0]), len(totals)
     partner = np.full((lanes, top), -1)
     latest = start[1].copy()
+    at = _replies(given, held)
 
     def judged(bc: Places, ca: Places, where: Places) -> Figures:
-        return _merit(take(given, where), take(held, where), _pair(totals, bc, ca))
+        return _merit(take(given, where), take(at, where), _pair(totals, bc, ca))
 
     def along(bc: Places, where: Places) -> Figures:
         new = partner[where, bc] < 0
