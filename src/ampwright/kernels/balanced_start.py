@@ -6,9 +6,12 @@ Each speed is taken as a steady state, as in ``starting``; the march over time i
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from ampwright.kernels.induction import (
+    Branch,
+    InductionCircuit,
     air_gap_power,
     braking_torque,
     branch,
@@ -98,15 +101,7 @@ def instant(lines: Lines, starter: Shaft, stage: Stage, slip: float) -> Instant:
         The circuit of ``induction`` on one phase of balanced lines.
     """
     circuit, factor = connected(starter.rotor.circuit, stage, stage.voltage_ratio)
-    phase_v = lines.voltage_v / math.sqrt(3.0)
-    volts = phase_v
-    for _ in range(SETTLING):
-        one = branch(circuit, slip, settled_leakage(circuit, volts, 0.0, slip))
-        fresh = phase_v / abs(1.0 + lines.impedance_ohm * one.y)
-        done = abs(fresh / volts - 1.0) < SETTLED
-        volts = fresh
-        if done:
-            break
+    one, volts = _unlimited(lines, circuit, slip)
     line_v = volts * math.sqrt(3.0)
     amperes = abs(one.y) * volts
     if amperes > stage.current_limit_a:
@@ -130,6 +125,24 @@ def instant(lines: Lines, starter: Shaft, stage: Stage, slip: float) -> Instant:
         running_current_a=(),
     )
     return Instant(at, 3.0 * one.y.real * volts**2, 3.0 * amperes * volts)
+
+
+@lru_cache(maxsize=1024)
+def _unlimited(lines: Lines, circuit: InductionCircuit, slip: float) -> tuple[Branch, float]:
+    """Return a machine and its phase voltage [V] without a limit of current.
+
+    The same start is tried behind one limit after another.
+    """
+    phase_v = lines.voltage_v / math.sqrt(3.0)
+    volts = phase_v
+    for _ in range(SETTLING):
+        one = branch(circuit, slip, settled_leakage(circuit, volts, 0.0, slip))
+        fresh = phase_v / abs(1.0 + lines.impedance_ohm * one.y)
+        done = abs(fresh / volts - 1.0) < SETTLED
+        volts = fresh
+        if done:
+            break
+    return one, volts
 
 
 def balanced_start(

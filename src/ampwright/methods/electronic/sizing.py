@@ -1,6 +1,7 @@
 """The apparent power of the converter: by what runs, by what starts, by an output neutral."""
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -62,6 +63,10 @@ def taken(setup: Setup, one: LinkedMachine, part: Worksheet) -> Figure:
     return part.formula("apparent_va", "S", "VA", " + ".join(terms) or "0", named, source=APPARENT)
 
 
+#: The same start is asked about by one constraint after another.
+once_begun = lru_cache(maxsize=512)(balanced_start)
+
+
 def stages(one: LinkedMachine, limit_a: float | None) -> tuple[Stage, ...]:
     """Return how a machine is started, behind a limit of the converter where it has one."""
     if limit_a is not None:
@@ -84,7 +89,7 @@ def begun(setup: Setup, one: LinkedMachine, motor: MotorCase, limit_a: float | N
           ) -> BalancedStart:  # fmt: skip
     """Return the start of *motor* on the converter's output."""
     shaft = Shaft(Rotor(motor.low, motor.run_up), motor.inertia.value)
-    return balanced_start(Lines(setup.output.value), shaft, stages=stages(one, limit_a))
+    return once_begun(Lines(setup.output.value), shaft, stages=stages(one, limit_a))
 
 
 def limit_of(setup: Setup, rating_va: float, times: float) -> float:
