@@ -7,6 +7,7 @@ can make, so the answer is one that can be built.
 
 import math
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from ampwright.kernels.balance import Pair, Rung, at_most, balancing_pair, nearest
@@ -125,7 +126,7 @@ def choose(
         raise ValueError("wanted a state of duty at least, each with an idler, and a step at least")
     supplies = source, highest
     count = len(duty)
-    best = [_refined(supplies, duty, (0, count), rungs, limits, _first(supplies, duty))]
+    best = [_for_all(supplies, tuple(duty), tuple(rungs), limits)]
     for steps in range(2, min(most_steps, count) + 1):
         if max(_shortfall(best)) <= SLACK:
             break
@@ -269,6 +270,18 @@ def _first(supplies: tuple[Source, Source], duty: Sequence[DutyState]) -> _Held:
     low = [framed(source, state, at) for state, at in zip(duty, states, strict=True)]
     high = [frame._replace(source=highest) for frame in low]
     return _Held(low, high, [(at, at) for at in states])
+
+
+@lru_cache(maxsize=256)
+def _for_all(
+    supplies: tuple[Source, Source],
+    duty: tuple[DutyState, ...],
+    rungs: tuple[Rung, ...],
+    limits: Limits,
+) -> _Search:
+    """Return the best pair for all states; a choice of several steps begins with it too."""
+    first = _first(supplies, duty)
+    return _refined(supplies, duty, (0, len(duty)), rungs, limits, first)
 
 
 def _refined(

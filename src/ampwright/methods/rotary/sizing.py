@@ -77,6 +77,7 @@ CONSTRAINTS: dict[str, Callable[[Trial], bool]] = {
 
 #: Constraints that balance meets, and so capacitors as well as a larger idler.
 BALANCED = ("usable-output", "idler-winding")
+LAST = (*BALANCED, "run-up-time")
 
 
 #: The limit that a constraint holds to.
@@ -94,8 +95,11 @@ def meets(trial: Trial) -> bool:
 
 
 def meets_the_rest(trial: Trial) -> bool:
-    """Tell whether a trial meets every constraint that capacitors change little."""
-    return all(ok(trial) for name, ok in CONSTRAINTS.items() if name not in BALANCED)
+    """Tell whether a trial meets every constraint that capacitors change little, time left out.
+
+    Run-ups take longest to work out, so that only what meets all else is asked for them.
+    """
+    return all(ok(trial) for name, ok in CONSTRAINTS.items() if name not in LAST)
 
 
 class Sizing:
@@ -104,12 +108,16 @@ class Sizing:
     Attributes:
         setup: The question.
         sizes: The idlers, smallest first.
+        usual: Place of the idler that the trade's rule asks for, where the search begins.
     """
 
     def __init__(self, setup: Setup) -> None:
         self.setup = setup
         self.sizes: tuple[Idler, ...] = idlers(setup.voltage_v, setup.frequency_hz)
         self._trials: dict[int, Trial] = {}
+        largest = max((motor.demand.power.value for _, motor in setup.starters), default=0.0)
+        wanted = figure("thumb") * largest
+        self.usual = sum(one.power_w < wanted for one in self.sizes)
 
     def trial(self, place: int) -> Trial:
         """Return the idler at *place* with the capacitors that balance it alone."""
@@ -117,15 +125,34 @@ class Sizing:
             self._trials[place] = balanced_alone(self.setup, self.sizes[place])
         return self._trials[place]
 
-    def first(self, ok: Callable[[Trial], bool], low: int, high: int) -> int:
+    def first(
+        self, ok: Callable[[Trial], bool], low: int, high: int, usual: int | None = None
+    ) -> int:
         """Return the first place from *low* whose trial is *ok*, *high* if none before it is.
 
-        A larger idler meets whatever a smaller one meets, so halving finds it, and where the
-        largest is not *ok* none is.
+        A larger idler meets whatever a smaller one meets, so strides that double find it from the
+        size of the trade's rule on, or from the place *usual*, and halving between the last two.
         """
-        if low >= high or not ok(self.trial(high - 1)):
+        if low >= high:
             return high
-        high -= 1
+        here = min(max(self.usual if usual is None else usual, low), high - 1)
+        stride = 1
+        if ok(self.trial(here)):
+            high = here
+            while low < high:
+                lower = max(high - stride, low)
+                if not ok(self.trial(lower)):
+                    low = lower + 1
+                    break
+                high, stride = lower, 2 * stride
+        else:
+            low = here + 1
+            while low < high:
+                higher = min(low + stride - 1, high - 1)
+                if ok(self.trial(higher)):
+                    high = higher
+                    break
+                low, stride = higher + 1, 2 * stride
         while low < high:
             middle = (low + high) // 2
             if ok(self.trial(middle)):
@@ -142,8 +169,10 @@ class Sizing:
         from the first on that meets, with the capacitors that balance it alone, whatever
         capacitors change little; and below that as far as sizes do.
         """
-        least = self.first(meets_the_rest, 0, len(self.sizes))
-        found = next(filter(None, map(self.made, range(least, len(self.sizes)))), None)
+        count = len(self.sizes)
+        least = self.first(meets_the_rest, 0, count)
+        least = self.first(quick_enough, least, count, least)
+        found = next(filter(None, map(self.made, range(least, count))), None)
         while found is not None and found[0] == least > 0:
             least -= 1
             found = self.made(least) or found
@@ -156,9 +185,21 @@ class Sizing:
         part is switched with the load.
         """
         built = best_pair(self.setup, self.sizes[place])
-        if not meets(built) and not settles_it(built):
-            built = switched(self.setup, self.sizes[place])
+        if meets(built):
+            return place, built
+        if settles_it(built) or never_starts(self.trial(place), built):
+            return None
+        built = switched(self.setup, self.sizes[place])
         return (place, built) if meets(built) else None
+
+
+def never_starts(alone: Trial, built: Trial) -> bool:
+    """Tell whether no part of a pair would bring every motor up that neither trial brings up.
+
+    What stays connected of a switched pair lies between what balances the idler alone and the one
+    pair for all sets, and the more capacitors the more the made leg lends to a start.
+    """
+    return not any(enough_torque(one) and quick_enough(one) for one in (alone, built))
 
 
 def settles_it(trial: Trial) -> bool:
