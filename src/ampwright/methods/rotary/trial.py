@@ -116,12 +116,26 @@ class Trial:
     @cached_property
     def idle(self) -> State:
         """The idler alone."""
+        if self.choice is not None:
+            return self.choice.states[0].nominal
         return once_solved(self.setup.source, self.legs, (self.rotor,))
+
+    @cached_property
+    def chosen_over(self) -> frozenset[int]:
+        """The running sets, counted from 1, that capacitors were chosen over and so are solved."""
+        if self.choice is None:
+            return frozenset()
+        return frozenset(place + 1 for place in sampled(by_load(self.setup)))
 
     @cached_property
     def working(self) -> tuple[State, ...]:
         """Each running set at its average load, which is what heats its motors."""
-        return tuple(self.solved(n, one, one.working) for n, one in enumerate(self.setup.sets, 1))
+        return tuple(
+            self.choice.states[self.rows[n]].nominal
+            if self.choice is not None and n in self.chosen_over
+            else self.solved(n, one, one.working)
+            for n, one in enumerate(self.setup.sets, 1)
+        )
 
     @cached_property
     def full(self) -> tuple[State, ...]:
