@@ -182,15 +182,14 @@ class Sizing:
         """Return the idler at *place* as it would be built; ``None`` where it meets not all.
 
         One pair of run capacitors that suits the running sets best comes before a pair of which a
-        part is switched with the load.
+        part is switched with the load, and that before the pair that balances the idler alone,
+        which lends a start more.
         """
         built = best_pair(self.setup, self.sizes[place])
-        if meets(built):
-            return place, built
-        if settles_it(built) or never_starts(self.trial(place), built):
-            return None
-        built = switched(self.setup, self.sizes[place])
-        return (place, built) if meets(built) else None
+        alone = self.trial(place)
+        if not meets(built) and not (settles_it(built) or never_starts(alone, built)):
+            built = switched(self.setup, self.sizes[place])
+        return next(((place, one) for one in (built, alone) if meets(one)), None)
 
 
 def never_starts(alone: Trial, built: Trial) -> bool:
