@@ -162,11 +162,8 @@ def replied(
 
 def row(reply: Reply, x: complex) -> Row:
     """Return a reply for one admittance *x* of the capacitor to B [S]."""
-    return Row(
-        *((one + of_x * x, of_y + of_xy * x) for one, of_x, of_y, of_xy in reply[:7]),
-        reply.winding1,
-        reply.winding2,
-    )
+    lines = [(one + of_x * x, of_y + of_xy * x) for one, of_x, of_y, of_xy in reply[:7]]
+    return Row._make((*lines, reply.winding1, reply.winding2))
 
 
 def judged(

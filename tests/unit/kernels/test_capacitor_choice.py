@@ -6,7 +6,7 @@ from itertools import product
 import pytest
 
 from ampwright.kernels.balance import Pair, Rung, ladder
-from ampwright.kernels.capacitor_choice import Choice, choose, input_correction
+from ampwright.kernels.capacitor_choice import Choice, choose
 from ampwright.kernels.duty import DutyState, Limits, solved
 from ampwright.kernels.induction import InductionCircuit
 from ampwright.kernels.network import LoadLaw, Rotor, Source, main_flux, split_phase
@@ -114,26 +114,6 @@ def test_main_flux_saturation_lets_more_capacitance_in() -> None:
     straight = choose(SOURCE, highest, duty(), RUNGS, limits).steps[0].pair
     bent = choose(SOURCE, highest, duty(idler=iron), RUNGS, limits).steps[0].pair
     assert sum(bent) > sum(straight)
-
-
-def test_the_next_can_would_pass_the_limit_of_the_input() -> None:
-    states = duty()
-    pairs = [Pair(40e-6, 60e-6)] * 4
-    found = input_correction(SOURCE, states, pairs, RUNGS)
-    steep = math.tan(math.acos(0.98))
-    assert all(va.imag >= va.real * steep for va in found.input_va)
-    above = RUNGS[RUNGS.index(found.ab) + 1].total_f
-    powers = [
-        solved(SOURCE, state, pair, ab_f=above).input_va
-        for state, pair in zip(states, pairs, strict=True)
-    ]
-    assert not all(va.imag >= va.real * steep for va in powers)
-
-
-def test_an_input_that_leads_already_gets_no_capacitor() -> None:
-    found = input_correction(SOURCE, duty(), [Pair(120e-6, 240e-6)] * 4, RUNGS)
-    assert found.ab.total_f == 0.0
-    assert found.input_va[0].imag < 0.0
 
 
 @pytest.mark.parametrize(("states", "steps"), [([], 1), (duty(), 0), ([DutyState(1.0, ())], 1)])
