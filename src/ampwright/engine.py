@@ -4,7 +4,7 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from functools import cache
+from functools import cache, partial
 from importlib import import_module
 from pathlib import Path
 from types import ModuleType
@@ -23,13 +23,13 @@ from ampwright.errors import (
     PluginLoadError,
 )
 from ampwright.finding import Assumption, Finding, parameters
+from ampwright.guard.border import contained
 from ampwright.hookspecs import hookimpl
 from ampwright.method import ConversionMethod
 from ampwright.records.shop import Shop
 from ampwright.region import Region
 from ampwright.registry import Offers, collect
 from ampwright.result import Plan
-from ampwright.review import Review
 
 DEFAULT_REGION = "us"
 #: A plugin may ask for one plan of its own while it is asked; a plugin in that plan may not.
@@ -79,8 +79,9 @@ class Engine:
         strict: Raise the first problem of a plugin instead of reporting it.
         allow: Names of the only entry points from outside that are asked, and even imported;
             ``None``: all.
-        isolate: Ask methods from outside in processes of their own, which are ended after this
-            time [s]; ``None``: they are asked here, where nothing can end them.
+        isolate: Ask methods, regions, house rules and checks from outside in processes of their
+            own, which are ended after this time [s]; ``None``: they are asked here, where nothing
+            can end them. A region that is data only runs no code of its own and stays here.
         pins: For each region id the digest of its folder of data; another content is not used.
 
     Raises:
@@ -179,7 +180,7 @@ class Engine:
         if not isinstance(shop, Shop):
             wanted = "a Shop; load_shop() reads files, Shop.from_dict() mappings"
             raise InputError(type(shop).__name__, wanted, "shop", code="type.shop")
-        code, assumed = self._region(shop, region)
+        code, assumed, failed = self._region(shop, region)
         offers = self._narrowed(methods)
         known = _loaded("planning.costs").built_in().by_method
         unknown = sorted(set(prices or ()) - {*known, *self._offers.methods})
@@ -193,36 +194,45 @@ class Engine:
             raise InputError(str(error), wanted, "prices", code="prices.form") from error
         bounds = _loaded("planning.bounds").bounded(limits)
         planner = _loaded("planning.procedure")
-        decision = self._decided(planner, shop, code, offers, costs, bounds)
+        decision, unasked = self._decided(planner, shop, code, offers, costs, bounds)
         decision = _loaded("planning.sensitivity").sensitivity(decision)
-        findings = [*decision.findings, *self._reported(), *self._failed(decision)]
+        failed += (*unasked, *self._failed(decision))
+        findings = [*decision.findings, *self._reported(), *self._kept(failed)]
         for review in offers.reviews.values():
-            findings += _reviewed(review, decision)
+            guard = _loaded("guard.strangers")
+            findings += self._kept(guard.reviewed(review, decision, self._deadline_s))
         decision = attrs.evolve(
             decision,
             findings=tuple(findings),
             assumptions=(*assumed, *decision.assumptions),
         )
         if check:
-            decision = attrs.evolve(decision, checks=_objections(decision, code))
+            decision = attrs.evolve(decision, checks=self._objections(decision, code))
         return Plan.of(decision)
 
     def _decided(
         self, planner: ModuleType, shop: Shop, code: Region, offers: Offers, costs: object,
         bounds: object,
-    ) -> Decision:  # fmt: skip
-        """Return the decision; what comes from outside is asked through a guard."""
-        asked, judge = offers, code
+    ) -> tuple[Decision, tuple[Finding, ...]]:  # fmt: skip
+        """Return the decision and what could not be asked; the rest is asked through a guard."""
+        asked, judge, failed = offers, code, ()
         strange = offers.strange("region", code.id)
-        if strange or any(offers.strange("method", one) for one in offers.methods):
-            guard = _loaded("guard.strangers")
-            asked = guard.guarded(offers, self._deadline_s)
-            judge = guard.GuardedRegion(code) if strange else code
-        with _one_deeper():
-            decision: Decision = planner.decide(shop, judge, asked, costs, bounds)
-        if asked is not offers:
-            guard.held(asked)
-        return decision
+        if not strange and not any(offers.strange("method", one) for one in offers.methods):
+            with _one_deeper():
+                return planner.decide(shop, judge, asked, costs, bounds), failed
+        guard, outsider = _loaded("guard.strangers"), _loaded("guard.outsider")
+        asked, failed = guard.guarded(offers, self._deadline_s)
+        if strange:
+            try:
+                judge = guard.GuardedRegion.of(code, self._deadline_s)
+            except Exception as error:  # a stranger's region may raise when it is looked at
+                raise _unfit(code.id, error) from error
+        try:
+            with _one_deeper():
+                decision = planner.decide(shop, judge, asked, costs, bounds)
+        finally:
+            outsider.ended(guard.outsiders(asked, judge))
+        return decision, failed
 
     def verify(self, plan: Decision) -> tuple[Finding, ...]:
         """Return what the independent check objects to *plan*: breaches, and sizes too large.
@@ -231,21 +241,48 @@ class Engine:
         engine does not have it, the answer says that its tables were not at hand.
         """
         region = self._offers.regions.get(plan.region.id)
-        if region is not None and plan.region.edition in region.editions:
-            region = region.in_edition(plan.region.edition)
-        else:
+        try:
+            with contained(f"region-{plan.region.id}"):
+                fits = region is not None and plan.region.edition in region.editions
+                region = region.in_edition(plan.region.edition) if region and fits else None
+        except Exception:  # a stranger's region may raise anything; then its tables are not at hand
             region = None
-        return _objections(plan, region)
+        return self._objections(plan, region)
 
-    def _region(self, shop: Shop, asked: str | None) -> tuple[Region, tuple[Assumption, ...]]:
+    def _objections(self, decision: Decision, region: Region | None) -> tuple[Finding, ...]:
+        checker = _loaded("verification.verify")
+        strange = region is not None and self._offers.strange("region", region.id)
+        own = None
+        try:
+            with contained(f"region-{decision.region.id}"):
+                tables = region.tables if region is not None else {}
+                stated, check = getattr(region, "stated", None), getattr(region, "check", None)
+                if check is not None and strange:
+                    outsider = _loaded("guard.outsider")
+                    own = outsider.Outsider(
+                        region, f"region-{decision.region.id}", self._deadline_s
+                    )
+                    check = partial(own.ask, "check")
+                found: tuple[Finding, ...] = checker.verify(decision, tables, stated, check)
+        except Exception as error:  # a stranger's tables, or a plan from elsewhere, of any shape
+            said = parameters(lacking=f"{type(error).__name__}: {error}")
+            found = (Finding(code="check.not-checked", severity="caution", parameters=said),)
+        if own is not None:
+            outsider.ended((own,))
+        return found
+
+    def _region(
+        self, shop: Shop, asked: str | None
+    ) -> tuple[Region, tuple[Assumption, ...], tuple[Finding, ...]]:
         known = self._offers.regions
         if not known:
             wanted = "an installed region; a checkout has its plugins only once it is installed"
             raise InputError(None, wanted, "region", code="region.none")
         name = asked or shop.region
         assumed: tuple[Assumption, ...] = ()
+        failed: tuple[Finding, ...] = ()
         if name is None:
-            fitting = [one.id for one in known.values() if one.includes(shop.supply)]
+            fitting, failed = _fitting(known, shop)
             if DEFAULT_REGION not in fitting:
                 wanted = f"a region; this supply occurs in {', '.join(fitting) or 'none known'}"
                 raise ConsistencyError(None, wanted, "region", code="region.missing")
@@ -259,11 +296,17 @@ class Engine:
             wanted = f"one of {', '.join(known)}{hint}"
             raise InputError(name, wanted, "region", code="region.unknown")
         if not edition:
-            return known[stem], assumed
-        if edition not in known[stem].editions:
-            wanted = f"one of the editions {', '.join(known[stem].editions)}"
+            return known[stem], assumed, failed
+        try:
+            with contained(f"region-{stem}"):
+                editions = tuple(known[stem].editions)
+                found = known[stem].in_edition(edition) if edition in editions else None
+        except Exception as error:  # a stranger's region may raise anything
+            raise _unfit(name, error) from error
+        if found is None:
+            wanted = f"one of the editions {', '.join(editions)}"
             raise InputError(name, wanted, "region", code="region.edition")
-        return known[stem].in_edition(edition), assumed
+        return found, assumed, failed
 
     def _narrowed(self, methods: Collection[str] | None) -> Offers:
         if methods is None:
@@ -275,16 +318,23 @@ class Engine:
         kept = {name: one for name, one in self._offers.methods.items() if name in methods}
         return attrs.evolve(self._offers, methods=kept)
 
-    def _failed(self, decision: Decision) -> tuple[Finding, ...]:
-        """Return a finding for each method that raised while it was asked, and keep it."""
+    def _kept(self, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+        """Return *findings*; the plugins that they name for raising are problems from now on."""
+        for one in findings:
+            if one.code == "plugin.failed":
+                said = {part.name: str(part.value) for part in one.parameters}
+                self._raised.setdefault(said["plugin"], _problem(said["plugin"], said["error"]))
+        return findings
+
+    @staticmethod
+    def _failed(decision: Decision) -> tuple[Finding, ...]:
+        """Return a finding for each plugin that raised while it was asked."""
         found: dict[str, Finding] = {}
         for option in decision.options:
             reasons = [reason for one in option.refusals for reason in one.reasons]
             for one in (*reasons, *option.findings):
                 if one.code == "plugin.failed":
-                    said = {part.name: str(part.value) for part in one.parameters}
-                    name, error = said["plugin"], said["error"]
-                    self._raised.setdefault(name, _problem(name, error))
+                    name = next(str(part.value) for part in one.parameters if part.name == "plugin")
                     found.setdefault(name, attrs.evolve(one, severity="caution", where=(name,)))
         return tuple(found.values())
 
@@ -322,29 +372,23 @@ def _one_deeper() -> Iterator[None]:
         _depth.reset(mark)
 
 
-def _objections(decision: Decision, region: Region | None) -> tuple[Finding, ...]:
-    try:
-        checker = _loaded("verification.verify")
-        tables = region.tables if region is not None else {}
-        stated, own = getattr(region, "stated", None), getattr(region, "check", None)
-        found: tuple[Finding, ...] = checker.verify(decision, tables, stated, own)
-    except Exception as error:  # a stranger's tables, or a plan from elsewhere, may be of any shape
-        said = parameters(lacking=f"{type(error).__name__}: {error}")
-        return (Finding(code="check.not-checked", severity="caution", parameters=said),)
-    return found
+def _fitting(known: Mapping[str, Region], shop: Shop) -> tuple[list[str], tuple[Finding, ...]]:
+    """Return the regions where the supply occurs, and a finding for each that could not say so."""
+    fitting, failed = [], []
+    for name, one in known.items():
+        try:
+            with contained(f"region-{name}"):
+                if one.includes(shop.supply):
+                    fitting.append(name)
+        except Exception as error:  # a stranger's region may raise anything
+            failed.append(_loaded("guard.strangers").failure(f"region-{name}", error))
+    return fitting, tuple(failed)
 
 
-def _reviewed(review: Review, decision: Decision) -> tuple[Finding, ...]:
-    try:
-        found = tuple(review.review(decision))
-        if not all(isinstance(one, Finding) for one in found):
-            raise TypeError("answered something that is no finding")
-    except Exception as error:  # a stranger's review may raise anything
-        said = parameters(plugin=review.id, error=f"{type(error).__name__}: {error}")
-        return (
-            Finding(code="plugin.failed", severity="caution", where=(review.id,), parameters=said),
-        )
-    return found
+def _unfit(region: str, error: Exception) -> InputError:
+    """Return what is said of a region that raises when it is looked at."""
+    wanted = f"a region that works; this one failed: {type(error).__name__}: {error}"
+    return InputError(region, wanted, "region", code="region.unknown")
 
 
 @cache

@@ -18,6 +18,7 @@ from ampwright.errors import (
     PluginLoadError,
     shown,
 )
+from ampwright.guard.border import contained
 from ampwright.interface import ATTRIBUTE, misfit
 from ampwright.method import ConversionMethod
 from ampwright.record import Record
@@ -116,8 +117,9 @@ def _registered(
             yield twice
             continue
         try:
-            plugin = entry.load()
-        except (Exception, SystemExit) as error:  # a stranger's module may raise anything
+            with contained(entry.name):
+                plugin = entry.load()
+        except Exception as error:  # a stranger's module may raise anything
             yield PluginLoadError(_said(error), "a plugin that can be imported", entry.name)
             continue
         stated = getattr(plugin, ATTRIBUTE, None)
@@ -196,8 +198,9 @@ def _asked(answer: Any, hook: str) -> Sequence[object] | PluginError:  # noqa: A
     """Return what one hook offers, or why that is no answer."""
     plugin = answer.plugin_name
     try:
-        offers = cast("Callable[[], object]", answer.function)()
-    except (Exception, SystemExit) as error:  # a stranger's hook may raise anything
+        with contained(plugin):
+            offers = cast("Callable[[], object]", answer.function)()
+    except Exception as error:  # a stranger's hook may raise anything
         return PluginContractError(_said(error), f"{hook}() that answers", plugin)
     if offers is None:
         wanted = f"a list from {hook}(), empty where there is nothing"
@@ -230,9 +233,13 @@ class _Collection:
 
     def take(self, offer: object, plugin: str) -> None:
         """Take one offer in, unless it is unsound or its id is taken."""
-        problem = _judged(offer, plugin, self.kind)
-        if problem is None and self.kind is REGIONS and plugin not in self.built_in:
-            problem = _unsound(offer, plugin)  # the built-in ones are held to it by the tests
+        try:
+            with contained(plugin):
+                problem = _judged(offer, plugin, self.kind)
+                if problem is None and self.kind is REGIONS and plugin not in self.built_in:
+                    problem = _unsound(offer, plugin)  # tests hold the built-in ones to it
+        except Exception as error:  # a stranger's object may raise when it is looked at
+            problem = PluginContractError(_said(error), "an offer that can be looked at", plugin)
         if problem is not None:
             self.problems.append(problem)
             return

@@ -18,7 +18,7 @@ import pytest
 from tests.embedding.strange_plugins import METHODS, SHOP, Copy, engine, planned, said
 
 import ampwright as aw
-from ampwright.guard import strangers
+from ampwright.guard import outsider
 from ampwright.plugin import (
     HERE,
     Case,
@@ -87,7 +87,7 @@ def test_pf_04_hook_hangs_in_process_is_named_in_the_log(
         time.sleep(0.3)
         return one
 
-    monkeypatch.setattr(strangers, "PATIENCE_S", 0.05)
+    monkeypatch.setattr(outsider, "PATIENCE_S", 0.05)
     with caplog.at_level(logging.WARNING, logger="ampwright"):
         planned(Copy(change))
     assert any("copy" in one.getMessage() for one in caplog.records)

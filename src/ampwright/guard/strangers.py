@@ -1,77 +1,64 @@
 """Methods and regions from outside, wrapped: asked what they are for, believed if sound."""
 
-import logging
-import pickle
-import threading
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
-from functools import partial
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import cast
 
 import attrs
 
 from ampwright.case import Case, MachineCase
+from ampwright.decision import Decision
 from ampwright.equipment.circuit import Circuit
-from ampwright.errors import AmpwrightError, InternalError, LimitError, PluginContractError
+from ampwright.errors import AmpwrightError, LimitError, PluginContractError
 from ampwright.finding import Finding, parameters
 from ampwright.guard.answers import faults
-from ampwright.guard.isolation import within
-from ampwright.guard.surroundings import kept
+from ampwright.guard.border import contained
+from ampwright.guard.outsider import Outsider, ended
 from ampwright.method import ConversionMethod, Proposal, Refusal
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
 from ampwright.region import CircuitAnswer, CircuitDemand, Region, ServiceAnswer, ServiceDemand
 from ampwright.registry import Offers
+from ampwright.review import Review
 from ampwright.tables import Source, Table
 from ampwright.validity import Validity
 
-LOG = logging.getLogger("ampwright")
-#: A plugin that takes longer than this is named in the log [s].
-PATIENCE_S = 10.0
+#: Where code of the library itself stands; a region of data only is made of nothing else.
+OWN = "ampwright."
 
 
-@contextmanager
-def watched(name: str) -> Iterator[None]:
-    """Name a plugin in the log that takes longer than the patience there is."""
-    said = f"the plugin {name} has not answered for {PATIENCE_S:g} s"
-    timer = threading.Timer(PATIENCE_S, LOG.warning, (said,))
-    timer.daemon = True
-    timer.start()
-    try:
-        with kept():
-            yield
-    finally:
-        timer.cancel()
-
-
-@attrs.define(eq=False)
+@attrs.frozen(eq=False)
 class GuardedMethod:
     """A method from outside.
 
     Attributes:
-        method: The method.
-        deadline_s: Time that an answer may take, given in a process of its own [s]; ``None``: it
-            is asked here, where nothing can end it.
-        broken: What must not go on: it changed what it was asked.
+        outsider: The method.
+        id: Its id, as it stated it when the plan was begun.
+        shared: One piece of equipment may serve several machines.
+        converts: It makes or brings three-phase.
+        validity: What it says that it is meant for.
     """
 
-    method: ConversionMethod
-    deadline_s: float | None = None
-    broken: list[InternalError] = attrs.field(factory=list)
+    outsider: Outsider
+    id: str
+    shared: bool
+    converts: bool
+    validity: object
 
-    @property
-    def id(self) -> str:
-        """Id of the method."""
-        return self.method.id
+    @classmethod
+    def of(cls, method: ConversionMethod, name: str, deadline_s: float | None) -> "GuardedMethod":
+        """Return *method* behind a guard, by the *name* under which it was taken in.
 
-    @property
-    def shared(self) -> bool:
-        """One piece of equipment may serve several machines."""
-        return self.method.shared
-
-    @property
-    def converts(self) -> bool:
-        """It makes or brings three-phase."""
-        return self.method.converts
+        Raises:
+            Exception: Whatever the method raises when it is looked at.
+        """
+        with contained(name):
+            return cls(
+                outsider=Outsider(method, name, deadline_s),
+                id=name,
+                shared=bool(method.shared),
+                converts=bool(method.converts),
+                validity=getattr(method, "validity", None),
+            )
 
     def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
         """Ask the method, unless the job is none of its kind; check what it answers."""
@@ -79,26 +66,17 @@ class GuardedMethod:
         outside = tuple(self._outside(case, machines))
         if outside:
             return Refusal(method=self.id, machines=names, reasons=outside)
-        before = pickle.dumps((case, machines))
-        answer = self._asked(case, machines)
-        if pickle.dumps((case, machines)) != before:
-            wanted = f"the question as the plugin {self.id} was asked it"
-            self.broken.append(InternalError("a changed one", wanted, self.id))
+        answer = self.outsider.ask("answer", case, machines)
         if isinstance(answer, Proposal):
             self._judge(answer, case, names)
-        return answer
+        return cast("Proposal | Refusal", answer)
 
     def settle(self, case: Case, proposal: Proposal, circuits: Sequence[Circuit]) -> Proposal:
-        """Ask the method to settle."""
-        with watched(self.id):
-            return self.method.settle(case, proposal, circuits)
-
-    def _asked(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
-        if self.deadline_s is not None:
-            ask = partial(self.method.answer, case, machines)
-            return within(self.deadline_s, ask, self.id)
-        with watched(self.id):
-            return self.method.answer(case, machines)
+        """Ask the method to settle; check what it settles to."""
+        answer = self.outsider.ask("settle", case, proposal, circuits)
+        if isinstance(answer, Proposal) and answer != proposal:
+            self._judge(answer, case, proposal.machines)
+        return proposal if answer == proposal else cast("Proposal", answer)
 
     def _judge(self, answer: Proposal, case: Case, names: tuple[str, ...]) -> None:
         fault = next(faults(answer, case, names), None)
@@ -111,7 +89,7 @@ class GuardedMethod:
 
     def _outside(self, case: Case, machines: Sequence[MachineCase]) -> Iterator[Finding]:
         """Yield a reason for each figure of the job that the method is not meant for."""
-        stated = getattr(self.method, "validity", None)
+        stated = self.validity
         if not isinstance(stated, Validity):
             return
         found = [(("supply",), one)
@@ -133,71 +111,72 @@ class GuardedMethod:
             )  # fmt: skip
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, kw_only=True)
 class GuardedRegion:
     """A region from outside; where it raises, a finding names it and nothing is sized.
 
     Attributes:
-        region: The region.
+        outsider: The region.
+        ours: It is made of the library's own code, and only its data come from outside.
+        id: Id, and the rest of its words and tables, as it stated them when the plan was begun.
+        edition: Edition in force.
+        editions: Editions that can be asked for.
+        family: Family of codes.
+        title: Name of code and edition.
+        terms: Words of the code.
+        rules: Source of every rule id.
+        tables: Every table by id.
     """
 
-    region: Region
+    outsider: Outsider
+    ours: bool
+    id: str
+    edition: str
+    editions: tuple[str, ...]
+    family: str
+    title: str
+    terms: Mapping[str, str]
+    rules: Mapping[str, Source]
+    tables: Mapping[str, Table]
 
-    @property
-    def id(self) -> str:
-        """Id of the region."""
-        return self.region.id
+    @classmethod
+    def of(cls, region: Region, deadline_s: float | None) -> "GuardedRegion":
+        """Return *region* behind a guard.
 
-    @property
-    def edition(self) -> str:
-        """Edition in force."""
-        return self.region.edition
-
-    @property
-    def editions(self) -> tuple[str, ...]:
-        """Editions that can be asked for."""
-        return self.region.editions
-
-    @property
-    def family(self) -> str:
-        """Family of codes."""
-        return self.region.family
-
-    @property
-    def title(self) -> str:
-        """Name of code and edition."""
-        return self.region.title
-
-    @property
-    def terms(self) -> Mapping[str, str]:
-        """Words of the code."""
-        return self.region.terms
-
-    @property
-    def rules(self) -> Mapping[str, Source]:
-        """Source of every rule id."""
-        return self.region.rules
-
-    @property
-    def tables(self) -> Mapping[str, Table]:
-        """Every table by id."""
-        return self.region.tables
+        Raises:
+            Exception: Whatever the region raises when it is looked at.
+        """
+        name = f"region-{region.id}"
+        with contained(name):
+            return cls(
+                outsider=Outsider(region, name, deadline_s),
+                ours=type(region).__module__.startswith(OWN),
+                id=region.id,
+                edition=region.edition,
+                editions=tuple(region.editions),
+                family=region.family,
+                title=region.title,
+                terms=dict(region.terms),
+                rules=dict(region.rules),
+                tables=dict(region.tables),
+            )
 
     def in_edition(self, edition: str) -> "GuardedRegion":
         """Return the region in another edition."""
-        return GuardedRegion(self.region.in_edition(edition))
+        with contained(self.outsider.name):
+            region = cast("Region", self.outsider.one).in_edition(edition)
+        return GuardedRegion.of(region, self.outsider.deadline_s)
 
     def includes(self, supply: Supply) -> bool:
         """Tell whether supplies of this kind exist under it."""
-        return self.region.includes(supply)
+        return bool(self._asked("includes", supply))
 
     def circuit(
         self, demand: CircuitDemand, site: Site, supply: Supply, place: str
     ) -> CircuitAnswer:
         """Ask for one circuit."""
         try:
-            with watched(self.id):
-                answer = self.region.circuit(demand, site, supply, place)
+            answer = self._asked("circuit", demand, site, supply, place)
             if not isinstance(answer, CircuitAnswer):
                 raise TypeError(f"answered {type(answer).__name__}, not a CircuitAnswer")
         except Exception as error:  # a stranger's region may raise anything
@@ -208,8 +187,7 @@ class GuardedRegion:
     def service(self, demand: ServiceDemand, site: Site, supply: Supply) -> ServiceAnswer:
         """Ask about the service."""
         try:
-            with watched(self.id):
-                answer = self.region.service(demand, site, supply)
+            answer = self._asked("service", demand, site, supply)
             if not isinstance(answer, ServiceAnswer):
                 raise TypeError(f"answered {type(answer).__name__}, not a ServiceAnswer")
         except Exception as error:  # a stranger's region may raise anything
@@ -217,26 +195,54 @@ class GuardedRegion:
             return ServiceAnswer(enough=None, load_a=0.0, spare_a=None, findings=(reason,))
         return answer
 
+    def _asked(self, call: str, *arguments: object) -> object:
+        if self.ours:
+            return getattr(self.outsider.one, call)(*arguments)
+        return self.outsider.ask(call, *arguments)
+
     def _failed(self, error: Exception, severity: str, where: tuple[str, ...]) -> Finding:
-        said = parameters(plugin=f"region-{self.id}", error=f"{type(error).__name__}: {error}")
+        said = parameters(plugin=self.outsider.name, error=f"{type(error).__name__}: {error}")
         return Finding(code="plugin.failed", severity=severity, where=where, parameters=said)
 
 
-def guarded(offers: Offers, deadline_s: float | None) -> Offers:
-    """Return *offers* with every method from outside wrapped."""
-    methods: dict[str, ConversionMethod] = {
-        name: GuardedMethod(one, deadline_s) if offers.strange("method", name) else one
-        for name, one in offers.methods.items()
-    }
-    return attrs.evolve(offers, methods=methods)
+def guarded(offers: Offers, deadline_s: float | None) -> tuple[Offers, tuple[Finding, ...]]:
+    """Return *offers* with every method from outside wrapped, and what could not be."""
+    methods: dict[str, ConversionMethod] = {}
+    failed: list[Finding] = []
+    for name, one in offers.methods.items():
+        try:
+            strange = offers.strange("method", name)
+            methods[name] = GuardedMethod.of(one, name, deadline_s) if strange else one
+        except Exception as error:  # a stranger's object may raise when it is looked at
+            failed.append(failure(name, error))
+    return attrs.evolve(offers, methods=methods), tuple(failed)
 
 
-def held(offers: Offers) -> None:
-    """Hold that no method from outside changed what it was asked.
+def outsiders(offers: Offers, judge: Region) -> Iterator[Outsider]:
+    """Yield what comes from outside among *offers* and the region that judges."""
+    for one in (judge, *offers.methods.values()):
+        if isinstance(one, GuardedMethod | GuardedRegion):
+            yield one.outsider
+
+
+def reviewed(review: Review, decision: Decision, deadline_s: float | None) -> tuple[Finding, ...]:
+    """Return what a house rule finds; one that fails, or answers no findings, is named.
 
     Raises:
-        InternalError: One did; nothing that was reckoned beside it can be believed.
+        InternalError: It changed the plan that it was shown.
     """
-    for one in offers.methods.values():
-        if isinstance(one, GuardedMethod) and one.broken:
-            raise one.broken[0]
+    asked = Outsider(review, review.id, deadline_s)
+    try:
+        found = tuple(cast("Iterable[Finding]", asked.ask("review", decision)))
+        if not all(isinstance(one, Finding) for one in found):
+            raise TypeError("answered something that is no finding")
+    except Exception as error:  # a stranger's review may raise anything
+        found = (failure(review.id, error),)
+    ended((asked,))
+    return found
+
+
+def failure(name: str, error: Exception) -> Finding:
+    """Return the finding that names a plugin that raised."""
+    said = parameters(plugin=name, error=f"{type(error).__name__}: {error}")
+    return Finding(code="plugin.failed", severity="caution", where=(name,), parameters=said)
