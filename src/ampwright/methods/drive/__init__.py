@@ -4,7 +4,9 @@ from collections.abc import Sequence
 
 from ampwright.methods.drive.proposal import proposed
 from ampwright.methods.drive.refusing import reasons
+from ampwright.methods.drive.rewinding import rewound
 from ampwright.plugin import (
+    HERE,
     Case,
     Circuit,
     ConversionMethod,
@@ -12,6 +14,7 @@ from ampwright.plugin import (
     MachineCase,
     Proposal,
     Refusal,
+    Worksheet,
     hookimpl,
 )
 
@@ -25,16 +28,15 @@ class Drive:
 
     def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
         """Serve one machine with one motor and nothing switched behind the drive."""
-        names = tuple(one.id for one in machines)
+        names, sheet = tuple(one.id for one in machines), Worksheet(HERE)
         if len(machines) != 1:
-            why: tuple[Finding, ...] = (
-                Finding(code="converter.drive-one-motor", severity="blocks", where=names),
-            )
-        else:
-            why = reasons(case, machines[0])
+            alone = Finding(code="converter.drive-one-motor", severity="blocks", where=names)
+            return Refusal(method=self.id, machines=names, reasons=(alone,))
+        machine = rewound(case, machines[0], sheet)
+        why = reasons(case, machine)
         if why:
             return Refusal(method=self.id, machines=names, reasons=why)
-        found = proposed(case, machines[0])
+        found = proposed(case, machine, sheet)
         if isinstance(found, Finding):
             return Refusal(method=self.id, machines=names, reasons=(found,))
         return found

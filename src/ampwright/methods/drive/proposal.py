@@ -1,6 +1,7 @@
 """The proposal of a drive and its circuits."""
 
 from ampwright.methods.drive.cautions import about
+from ampwright.methods.drive.rewinding import about as about_rewinding
 from ampwright.methods.drive.sizing import (
     PRACTICE,
     converter,
@@ -10,7 +11,6 @@ from ampwright.methods.drive.sizing import (
     state,
 )
 from ampwright.plugin import (
-    HERE,
     Case,
     CircuitDemand,
     Converter,
@@ -62,11 +62,10 @@ def demands(case: Case, machine: MachineCase, motor: MotorCase, made: Converter,
     return to_drive, to_motor
 
 
-def proposed(case: Case, machine: MachineCase) -> Proposal | Finding:
+def proposed(case: Case, machine: MachineCase, sheet: Worksheet) -> Proposal | Finding:
     """Return the proposal for one machine with one motor, or why there is none."""
     (motor,) = machine.motors
     name = f"drive.{machine.id}"
-    sheet = Worksheet(HERE)
     found = rating(case, motor, name, sheet)
     if found is None:
         return Finding(code="drive.too-large", severity="blocks", where=(machine.id,),
@@ -91,6 +90,9 @@ def proposed(case: Case, machine: MachineCase) -> Proposal | Finding:
         starts=(begun,),
         limits=limits,
         sequence=(machine.id,),
-        findings=tuple(about(case, machine, made, link, sheet, derated=not plain)),
+        findings=(
+            *about(case, machine, made, link, sheet, derated=not plain),
+            *about_rewinding(machine, motor),
+        ),
         steps=sheet.steps,
     )
