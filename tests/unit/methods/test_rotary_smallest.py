@@ -1,6 +1,7 @@
 """The idler is the smallest that would do: every rating tried in every way it may be built."""
 
 import itertools
+import random
 from typing import Any
 
 import pytest
@@ -66,6 +67,24 @@ def test_a_machine_that_runs_nearly_full_is_not_refused(load: float) -> None:
     size = chosen(case)
     assert size is not None
     assert size == smallest_by_trying_all(case)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_of_many_sets(seed: int) -> None:
+    """Sizes are passed over for which the heaviest set alone falls short; none of them would do."""
+    draw = random.Random(seed)
+    saws = [
+        saw(f"m{n}", draw.choice(list(PLATES)), average_load=draw.choice((0.5, 0.7, 0.9)))
+        for n in range(5)
+    ]
+    names = [one.id for one in saws]
+    together = tuple(tuple(draw.sample(names, draw.randint(1, 5))) for _ in range(4))
+    case = case_of(*saws, supply=STRONG, together=together)
+    assert chosen(case) == smallest_by_trying_all(case)
+    sizing = Sizing(set_up(case, case.machines))
+    short = [n for n in range(len(sizing.sizes)) if sizing.falls_short(n)]
+    builds = (balanced_alone, best_pair, switched)
+    assert not any(meets(build(sizing.setup, sizing.sizes[n])) for n in short for build in builds)
 
 
 def test_a_larger_idler_may_do_less() -> None:

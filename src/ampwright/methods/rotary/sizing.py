@@ -9,6 +9,7 @@ from ampwright.methods.rotary.trial import (
     asked_share,
     balanced_alone,
     best_pair,
+    by_load,
     highest_allowed,
     switched,
 )
@@ -18,6 +19,8 @@ MODEL = Source(document="network of idler and motors, symmetrical components", k
 PRACTICE = Source(document="common practice", known="practice")
 ROUNDING = 1e-9
 AS_BUILT = "as-built"
+MANY_SETS = 3
+CLEARLY = 0.95  # of the share asked for; below it no other pair makes up for it
 
 
 def enough_torque(trial: Trial) -> bool:
@@ -185,11 +188,30 @@ class Sizing:
         part is switched with the load, and that before the pair that balances the idler alone,
         which lends a start more.
         """
+        if self.falls_short(place):
+            return None
         built = best_pair(self.setup, self.sizes[place])
         alone = self.trial(place)
         if not meets(built) and not (settles_it(built) or never_starts(alone, built)):
             built = switched(self.setup, self.sizes[place])
         return next(((place, one) for one in (built, alone) if meets(one)), None)
+
+    def falls_short(self, place: int) -> bool:
+        """Tell whether the heaviest set alone, with capacitors for it only, clearly has too little.
+
+        No capacitors that have to suit other sets too give it more. This is looked at only where
+        there are many sets, for which capacitors take long to choose.
+        """
+        if len(self.setup.sets) < MANY_SETS:
+            return False
+        heaviest = self.setup.sets[by_load(self.setup)[-1]]
+        alone = self.setup._replace(sets=(heaviest,))
+        built = switched(alone, self.sizes[place])
+        shares = {one.id: asked_share(one) for one in heaviest.machines}
+        return any(
+            output.fraction < CLEARLY * shares[motor.demand.machine]
+            for motor, output in zip(heaviest.motors, built.usable[0], strict=True)
+        )
 
 
 def never_starts(alone: Trial, built: Trial) -> bool:
