@@ -1,16 +1,20 @@
-"""The independent check at length: 2,000 random shops without a breach, planted faults found.
+"""The independent check at length: 2,000 random shops a family without a breach, faults found.
 
 Run with ``pytest benchmarks/test_verification.py -s``. Numbers of runs can be set in the
-environment: ``AMPWRIGHT_SHOPS`` and ``AMPWRIGHT_FAULTY_SHOPS``.
+environment: ``AMPWRIGHT_SHOPS`` and ``AMPWRIGHT_FAULTY_SHOPS``; countries of the IEC family share
+the shops of one more run.
 """
 
 import os
 import statistics
 import time
 from collections import Counter
+from collections.abc import Iterable
 
-from tests.verification.measured import measured
-from tests.verification.random_shops import random_shop
+import pytest
+from tests.verification import iec_shops
+from tests.verification.measured import IEC, NEC, Family, measured
+from tests.verification.test_random_shops import COUNTRIES, engine, objections
 
 import ampwright as aw
 
@@ -19,29 +23,43 @@ FAULTY = int(os.environ.get("AMPWRIGHT_FAULTY_SHOPS", "40"))
 LEAST, GOAL_S = 0.995, 0.040
 
 
-def test_random_shops_have_no_breach() -> None:
-    objections: Counter[tuple[str, str]] = Counter()
-    examples: dict[tuple[str, str], tuple[int, object]] = {}
-    for seed in range(SHOPS):
-        for one in aw.plan(random_shop(seed)).checks or ():
-            if one.severity != "info":
-                said = {part.name: part.value for part in one.parameters}
-                objections[one.code, one.rule] += 1
-                examples.setdefault((one.code, one.rule), (seed, said.get("path")))
-    print(f"\n{SHOPS} shops, objections: {dict(objections)}, first of each: {examples}")
-    assert not objections
+def counted(plans: Iterable[aw.Plan]) -> Counter[tuple[object, ...]]:
+    """Return what is objected to in plans, by region, code and rule; print the first of each."""
+    found: Counter[tuple[object, ...]] = Counter()
+    first: dict[tuple[object, ...], tuple[object, ...]] = {}
+    number = 0
+    for plan in plans:
+        number += 1
+        for name, region, code, rule, path in objections(plan):
+            found[region, code, rule] += 1
+            first.setdefault((region, code, rule), (name, path))
+    print(f"\n{number} shops, objections: {dict(found)}, first of each: {first}")
+    return found
 
 
-def test_planted_faults_are_found() -> None:
-    tally = measured(range(5000, 5000 + FAULTY), sizes=80, steps=80, cells=40)
+@pytest.mark.parametrize("family", [NEC, IEC], ids=lambda one: one.region)
+def test_random_shops_have_no_breach(family: Family) -> None:
+    assert not counted(aw.plan(family.shop(seed)) for seed in range(SHOPS))
+
+
+def test_random_shops_under_countries_of_the_iec_family_have_no_breach() -> None:
+    seeds = range(10_000, 10_000 + SHOPS)
+    shops = (iec_shops.random_shop(seed, COUNTRIES) for seed in seeds)
+    assert not counted(engine(COUNTRIES).plan(one) for one in shops)
+
+
+@pytest.mark.parametrize("family", [NEC, IEC], ids=lambda one: one.region)
+def test_planted_faults_are_found(family: Family) -> None:
+    tally = measured(range(5000, 5000 + FAULTY), sizes=80, steps=80, cells=40, family=family)
     for kind, count in sorted(tally.planted.items()):
         print(f"{kind:35} {count:6} planted, {tally.missed[kind]:4} missed")
     print(f"share found: {tally.share:.5f}")
     assert tally.share >= LEAST
 
 
-def test_the_check_is_fast() -> None:
-    shop = aw.load_shop("docs/examples/quarry-lane.toml")
+@pytest.mark.parametrize("name", ["quarry-lane", "tanner-row"])
+def test_the_check_is_fast(name: str) -> None:
+    shop = aw.load_shop(f"docs/examples/{name}.toml")
     plan = aw.plan(shop)
     times = []
     for _ in range(15):
@@ -49,5 +67,5 @@ def test_the_check_is_fast() -> None:
         aw.verify(plan)
         times.append(time.process_time() - start)
     median = statistics.median(times)
-    print(f"verify: {median * 1e3:.1f} ms of one core")
+    print(f"verify {name}: {median * 1e3:.1f} ms of one core")
     assert median < GOAL_S

@@ -4,6 +4,7 @@ import ast
 from pathlib import Path
 
 import ampwright
+from ampwright.verification.verify import FAMILIES
 
 ROOT = Path(ampwright.__file__).parent
 ALLOWED = (
@@ -44,6 +45,27 @@ def test_it_imports_records_and_tables_only() -> None:
         if not f"{module}.".startswith(ALLOWED)
     ]
     assert not wrong
+
+
+def test_every_family_of_the_core_has_a_check_and_each_is_held_by_this_test() -> None:
+    families = {path.parent.name for path in (ROOT / "families").glob("*/code.py")}
+    assert families == set(FAMILIES)
+    for family in families:
+        modules = list((ROOT / "verification" / family).glob("*.py"))
+        assert len(modules) > 10
+        assert any(path.name == "circuits.py" for path in modules)
+
+
+def test_it_loads_by_name_nothing_but_itself() -> None:
+    loaded = [
+        (path.name, line.strip())
+        for path in (ROOT / "verification").rglob("*.py")
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if "import_module(" in line or "__import__" in line
+    ]
+    assert loaded == [
+        ("verify.py", 'rules = import_module(f"ampwright.verification.{family}.circuits")')
+    ]
 
 
 def test_it_evaluates_no_formula_with_the_planners_evaluator() -> None:

@@ -7,8 +7,10 @@ from collections.abc import Mapping
 
 import attrs
 import pytest
-from tests.verification.measured import measured
+from tests.verification import iec_shops
+from tests.verification.measured import IEC, measured
 from tests.verification.planted import is_found, size_faults
+from tests.verification.planted_iec import iec_faults
 from tests.verification.random_shops import random_shop
 
 import ampwright as aw
@@ -39,6 +41,31 @@ def test_every_size_moved_by_one_is_found_with_its_rule(seed: int) -> None:
         )
     ]
     assert not missed
+
+
+@pytest.mark.parametrize("seed", [2, 16])
+def test_every_size_of_the_iec_family_moved_by_one_is_found_with_its_rule(seed: int) -> None:
+    plan = aw.plan(iec_shops.random_shop(seed), check=False)
+    tables, stated = IEC.code(plan)
+    before = set(verify(plan, tables, stated))
+    planted = list(iec_faults(plan, tables, stated))
+    assert len(planted) > 60
+    missed = [
+        fault.name
+        for fault in planted
+        if not is_found(
+            fault, tuple(one for one in verify(fault.decision, tables, stated) if one not in before)
+        )
+    ]
+    assert not missed
+
+
+@pytest.mark.slow
+def test_faults_of_every_kind_are_found_in_the_iec_family() -> None:
+    tally = measured(range(40, 46), sizes=40, steps=30, cells=20, family=IEC)
+    assert sum(tally.planted.values()) > 350
+    assert len(tally.planted) >= 12
+    assert tally.share >= LEAST, tally.examples
 
 
 @pytest.mark.slow

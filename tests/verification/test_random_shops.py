@@ -3,12 +3,67 @@
 A longer run stands in ``benchmarks/test_verification.py``.
 """
 
+import sys
+from functools import cache
+from importlib import import_module
+from pathlib import Path
+
 import pytest
+from tests.verification import iec_shops
 from tests.verification.random_shops import random_shop
 
 import ampwright as aw
 
 COUNT, BLOCK = 100, 25
+PLUGINS = Path(__file__).parents[2] / "plugins"
+#: Countries on the tables of the IEC family, each with some of its own.
+COUNTRIES = ("gb", "de", "fr", "au")
+
+
+@cache
+def engine(countries: tuple[str, ...]) -> aw.Engine:
+    """Return an engine with the codes of *countries*, read from their source."""
+    modules = []
+    for country in countries:
+        source = str(PLUGINS / f"ampwright-region-{country}" / "src")
+        if source not in sys.path:
+            sys.path.append(source)
+        modules.append(import_module(f"ampwright_region_{country}"))
+    return aw.Engine(plugins=modules)
+
+
+def objections(plan: aw.Plan) -> list[tuple[object, ...]]:
+    """Return what the check of a plan objects to."""
+    found = []
+    for one in plan.checks or ():
+        if one.severity != "info":
+            said = {part.name: part.value for part in one.parameters}
+            found.append((plan.shop.name, plan.region.id, one.code, one.rule, said.get("path")))
+    return found
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("first", range(0, COUNT, BLOCK))
+def test_the_check_of_the_iec_family_has_no_objection(first: int) -> None:
+    found = []
+    for seed in range(first, first + BLOCK):
+        plan = aw.plan(iec_shops.random_shop(seed))
+        found += objections(plan)
+        assert plan.checks is not None
+        assert "plan.not-independently-checked" not in {one.code for one in plan.checks}
+    assert not found
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("country", COUNTRIES)
+def test_the_check_has_no_objection_under_a_country_of_the_family(country: str) -> None:
+    found = []
+    for seed in range(1000, 1012):
+        shop = iec_shops.random_shop(seed, (country,))
+        plan = engine(COUNTRIES).plan(shop)
+        assert plan.region.id == country
+        found += objections(plan)
+    assert not found
 
 
 @pytest.mark.slow
@@ -26,6 +81,8 @@ def test_the_check_has_no_objection(first: int) -> None:
 def test_the_shops_differ_and_are_the_same_for_the_same_seed() -> None:
     assert random_shop(5) == random_shop(5)
     assert len({random_shop(seed).to_toml() for seed in range(50)}) == 50
+    assert iec_shops.random_shop(5) == iec_shops.random_shop(5)
+    assert len({iec_shops.random_shop(seed).to_toml() for seed in range(50)}) == 50
 
 
 def test_a_start_that_no_usual_conductor_saves_is_the_reason() -> None:
