@@ -42,7 +42,12 @@ WINS = {
     "cold-store-with-a-monitor": "electronic",
     "one-dryer": "motor-swap",
     "three-phase-at-the-meter": "utility",
+    "four-machines-one-man": "rotary",
+    "one-sander-with-speeds": "drive",
+    "one-kiln": "relink",
+    "one-saw-for-one-phase": "direct",
 }
+EIGHT = {"static", "rotary", "drive", "electronic", "motor-swap", "utility", "relink", "direct"}
 Change = Callable[[aw.Shop], aw.Shop]
 LOSES: list[tuple[str, str, Change]] = [
     ("one-light-lathe", "more work", lambda one: changed(one, "lathe", average_load="90 %")),
@@ -55,7 +60,26 @@ LOSES: list[tuple[str, str, Change]] = [
      lambda one: with_three_phase(one, where="none")),
     ("three-phase-at-the-meter", "three-phase of too little current",
      lambda one: with_three_phase(one, current="15 A")),
+    ("four-machines-one-man", "three-phase at the meter for little",
+     lambda one: with_three_phase(one, where="at-meter", price="400 USD", current="60 A",
+                                  months=1, yearly_charge="0 USD")),
+    ("one-sander-with-speeds", "a switch between drive and motor",
+     lambda one: changed(one, "sander", traits=("internal-switching",))),
+    ("one-sander-with-speeds", "slip rings",
+     lambda one: changed(one, "sander", traits=("wound-rotor",))),
+    ("one-kiln", "elements that cannot be linked otherwise",
+     lambda one: changed(one, "kiln", loads=tuple(attrs.evolve(each, relinkable=False)
+                                                  for each in one.machines[0].loads))),
+    ("one-saw-for-one-phase", "a motor for three lines",
+     lambda one: changed(one, "saw", motors=tuple(attrs.evolve(each, phases=3)
+                                                  for each in one.machines[0].motors))),
 ]  # fmt: skip
+
+
+def test_every_built_in_method_wins_somewhere_and_loses_somewhere() -> None:
+    assert set(WINS.values()) == EIGHT <= set(aw.Engine().methods())
+    beaten = {WINS[name] for name, _, _ in LOSES} | {"electronic"}  # that one loses below
+    assert beaten == EIGHT
 
 
 @pytest.mark.parametrize(("name", "method"), WINS.items())
@@ -71,9 +95,18 @@ def test_one_input_makes_it_lose(name: str, change: Change) -> None:
     assert WINS[name] not in methods(change(shop(name)))
 
 
+def test_one_limit_takes_the_rotary_off_the_machine_that_states_it() -> None:
+    """A limit of unbalance that no idler keeps leaves the other machines where they were."""
+    stated = changed(shop("four-machines-one-man"), "lathe", unbalance_limit=0.01)
+    best = aw.plan(stated, check=False).best
+    assert best is not None
+    assert best.assignment["lathe"] != "rotary"
+
+
 def test_without_neutral_and_monitor_the_electronic_converter_loses() -> None:
     stated = shop("cold-store-with-a-monitor")
-    plain = changed(stated, "chiller", unbalance_limit=None, traits=())
+    plain = changed(stated, "chiller", unbalance_limit=None, traits=(), needs_neutral=None,
+                    controls="own-transformer")  # fmt: skip
     plain = changed(plain, "labeller", needs_neutral=None, controls="supply-lines", traits=(),
                     motors=plain.machines[0].motors, loads=())  # fmt: skip
     assert "electronic" not in methods(plain)
