@@ -163,7 +163,8 @@ class Proposal(Record):
 
     Attributes:
         method: Id of the method.
-        machines: Ids of the machines, in the shop's order.
+        machines: Ids of the machines, in the shop's order; none where it serves parts only of
+            machines that another one serves.
         converters: What is to be bought or kept.
         transformers: Transformers that go with it.
         demands: The circuits that the wiring code has to size.

@@ -45,6 +45,9 @@ from ampwright.region import (
     ServiceDemand,
 )
 from ampwright.review import Review
+from ampwright.single_phase import OnePhase, about_linked, asked_of_linked
+from ampwright.single_phase import fed as fed_with_one_phase
+from ampwright.single_phase import linked as linked_for_one_phase
 from ampwright.step import HERE, Figure, Step, Worksheet
 from ampwright.stepped import SteppedMachine, behind_transformer
 from ampwright.stepped import about as about_transformer
@@ -78,6 +81,7 @@ __all__ = [
     "MotorCase",
     "MotorDemand",
     "MotorState",
+    "OnePhase",
     "Option",
     "Parameter",
     "Proposal",
@@ -104,11 +108,15 @@ __all__ = [
     "Validity",
     "Window",
     "Worksheet",
+    "about_linked",
     "about_transformer",
+    "asked_of_linked",
     "at_voltage",
     "balanced_motor",
     "behind_transformer",
+    "fed_with_one_phase",
     "hookimpl",
+    "linked_for_one_phase",
     "load_at",
     "machine_at",
     "parameters",

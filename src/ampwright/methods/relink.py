@@ -2,8 +2,6 @@
 
 from collections.abc import Sequence
 
-import attrs
-
 from ampwright.plugin import (
     HERE,
     Case,
@@ -12,22 +10,21 @@ from ampwright.plugin import (
     ConversionMethod,
     Figure,
     Finding,
-    LoadCase,
-    LoadDemand,
     MachineCase,
     Proposal,
-    Question,
     Refusal,
     Source,
     State,
     Worksheet,
+    about_linked,
+    asked_of_linked,
     hookimpl,
+    linked_for_one_phase,
     parameters,
 )
 
 RESISTIVE = ("resistive", "lamp")
 TOLERANCE = 0.10
-SAME = Source(document="the same power by elements for this voltage", known="derived")
 SUM = Source(document="arithmetic sum of currents, as if all were resistive", known="derived")
 
 
@@ -70,49 +67,10 @@ def refused(machines: tuple[str, ...], code: str) -> Refusal:
     return Refusal(method="relink", machines=machines, reasons=(reason,))
 
 
-def asks(machine: MachineCase) -> tuple[Question, ...]:
-    """Return the question whether the load can be relinked, where nobody said so."""
-    return tuple(
-        Question(
-            code="machine.relinkable",
-            field=f"machines.{machine.id}.loads[{n}].relinkable",
-            where=(machine.id,),
-            changes="method",
-            choices=("true", "false"),
-        )
-        for n, one in enumerate(machine.loads)
-        if one.load.relinkable is None
-    )
-
-
-def drawn(load: LoadCase, case: Case, sheet: Worksheet) -> LoadDemand:
-    """Return what a heater draws from one phase: new elements give the power on its plate."""
-    linked = load.single_phase
-    if linked is None:
-        raise ValueError("a load that cannot be linked was refused before")
-    if load.fits:
-        return linked
-    part = sheet.under(f"elements/{linked.id}")
-    current = part.formula("current", "I", "A", "S / U", S=load.apparent, U=case.supply.voltage,
-                           source=SAME)  # fmt: skip
-    return attrs.evolve(linked, current=current)
-
-
-def changed(machine: MachineCase) -> tuple[Finding, ...]:
-    """Return the condition that elements for another voltage are exchanged."""
-    if all(one.fits for one in machine.loads):
-        return ()
-    said = parameters(what="heating-elements")
-    return (
-        Finding(code="machine.needs-change", severity="caution", where=(machine.id,),
-                parameters=said),
-    )  # fmt: skip
-
-
 def proposal(case: Case, machine: MachineCase) -> Proposal:
     """Return the proposal: a branch circuit, and what it draws in each running set."""
     sheet = Worksheet(HERE)
-    demands = tuple(drawn(one, case, sheet) for one in machine.loads)
+    demands = tuple(linked_for_one_phase(one, case, sheet) for one in machine.loads)
     terms = {f"I{n}": one.current for n, one in enumerate(demands)}
     terms |= {f"M{n}": one.current for n, one in enumerate(machine.single_phase)}
     name = f"branch.{machine.id}"
@@ -166,8 +124,8 @@ def proposal(case: Case, machine: MachineCase) -> Proposal:
         machines=(machine.id,),
         demands=(demand,),
         states=states,
-        findings=(said, *changed(machine)),
-        questions=asks(machine),
+        findings=(said, *about_linked(machine, machine.loads)),
+        questions=asked_of_linked(machine),
         steps=sheet.steps,
     )
 

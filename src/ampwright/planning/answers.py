@@ -7,6 +7,14 @@ import attrs
 from ampwright.case import Case, MachineCase
 from ampwright.finding import Finding, parameters
 from ampwright.method import ConversionMethod, Proposal, Refusal
+from ampwright.planning.parting import (
+    Parted,
+    beside,
+    from_one_phase,
+    in_case,
+    unfit,
+    ways,
+)
 
 
 def ask(
@@ -27,6 +35,45 @@ def ask(
     if blocking:
         return Refusal(method=method.id, machines=answer.machines, reasons=blocking)
     return answer
+
+
+def ask_in_parts(
+    method: ConversionMethod, case: Case, machines: Sequence[MachineCase]
+) -> tuple[Proposal | Refusal, tuple[Parted, ...]]:
+    """Ask a method that converts; what takes one phase of *machines* is kept off it.
+
+    Heaters that can be relinked stay off it, too, where someone said so or it takes the motors only
+    without them; one that brings three-phase of its own takes all that it can.
+
+    Returns:
+        The answer, and the machines that it serves in part only, as they were parted.
+    """
+    kept: tuple[Proposal, tuple[Parted, ...]] | None = None
+    refusals: list[tuple[int, Refusal]] = []
+    for way in ways(machines):
+        divided = tuple(one for one in way if one.divided)
+        heaters = sum(load.load.phases == 3 for one in divided for load in one.loads)
+        answer = ask_one_way(method, case, way)
+        if isinstance(answer, Refusal):
+            refusals.append((heaters, answer))
+            continue
+        if divided and from_one_phase(answer):
+            whole = ask(method, case, machines)
+            if isinstance(whole, Proposal):
+                return whole, ()
+        if not (answer.own_supply and heaters):
+            return answer, divided
+        kept = kept or (answer, divided)
+    return kept or (max(refusals, key=lambda pair: pair[0])[1], ())
+
+
+def ask_one_way(method: ConversionMethod, case: Case, way: Sequence[Parted]) -> Proposal | Refusal:
+    """Ask *method* about what of some machines is left for it."""
+    reasons = tuple(unfit(way, case))
+    if reasons:
+        names = tuple(one.whole.id for one in way)
+        return Refusal(method=method.id, machines=names, reasons=reasons)
+    return ask(method, in_case(case, way), tuple(one.rest for one in way))
 
 
 def failed(method: str, machines: Sequence[MachineCase], error: Exception) -> Refusal:
@@ -54,18 +101,41 @@ class Inquiry:
     _heard: dict[tuple[str, tuple[str, ...]], Proposal | Refusal] = attrs.field(
         factory=dict, init=False
     )
+    _parted: dict[tuple[str, tuple[str, ...]], tuple[Parted, ...]] = attrs.field(
+        factory=dict, init=False
+    )
 
     def ask(self, method: str, machines: Sequence[MachineCase]) -> Proposal | Refusal:
         """Return what *method* answers for *machines* on one piece of equipment."""
         key = (method, tuple(one.id for one in machines))
         if key not in self._heard:
-            self._heard[key] = ask(self.methods[method], self.case, machines)
+            asked = self.methods[method]
+            if asked.converts:
+                self._heard[key], self._parted[key] = ask_in_parts(asked, self.case, machines)
+            else:
+                self._heard[key] = ask(asked, self.case, machines)
         return self._heard[key]
+
+    def case_of(self, proposal: Proposal) -> Case:
+        """Return the shop as the method of *proposal* was asked about it."""
+        return in_case(self.case, self._parted.get((proposal.method, proposal.machines), ()))
+
+    def beside(self, proposals: Sequence[Proposal]) -> tuple[Proposal, ...]:
+        """Return the circuits for what of their machines *proposals* leave on the panel."""
+        return tuple(
+            beside(part, self.case)
+            for one in proposals
+            for part in self._parted.get((one.method, one.machines), ())
+        )
 
     def alone(self, method: str) -> dict[str, Proposal]:
         """Return the proposals of *method* for each machine alone."""
         found = {one.id: self.ask(method, (one,)) for one in self.case.machines}
         return {name: one for name, one in found.items() if isinstance(one, Proposal)}
+
+    def proposals(self) -> tuple[Proposal, ...]:
+        """Return every proposal heard so far."""
+        return tuple(one for one in self._heard.values() if isinstance(one, Proposal))
 
     def refusals(self) -> tuple[Refusal, ...]:
         """Return every refusal heard so far, each for the machines that its reasons name.

@@ -189,21 +189,30 @@ def of_drop(
     case: Case, circuits: Sequence[Circuit], sheet: Worksheet, place: str
 ) -> Iterator[Finding]:
     """Yield where the drop up to a machine is worth a thought though its size keeps the rules."""
-    by_id = {one.id: one for one in circuits}
     for machine in case.machines:
-        last = next((one for one in reversed(circuits) if one.feeds == (machine.id,)), None)
-        chain: list[Circuit] = []
-        while last is not None and last not in chain:
-            chain.append(last)
-            last = by_id.get(last.fed_from)
-        drops = {
-            f"d{n}": Figure(one.voltage_drop_fraction, f"{place}/circuits/{one.id}/{DROP}")
-            for n, one in enumerate(chain)
-        }
+        drops = max(
+            (drops_of(one, circuits, place) for one in circuits if one.feeds == (machine.id,)),
+            key=lambda several: sum(one.value for one in several.values()),
+            default={},
+        )
         if sum(one.value for one in drops.values()) > NOTABLE_DROP:
             whole = sheet.formula(f"drop/{machine.id}", "u", "", " + ".join(drops), drops)
             yield Finding(code="feeder.voltage-drop", severity="info", where=(machine.id,),
                           parameters=parameters(drop=whole))  # fmt: skip
+
+
+def drops_of(circuit: Circuit, circuits: Sequence[Circuit], place: str) -> dict[str, Figure]:
+    """Return the drops of *circuit* and of all ahead of it, under names for formulas."""
+    by_id = {one.id: one for one in circuits}
+    chain: list[Circuit] = []
+    last: Circuit | None = circuit
+    while last is not None and last not in chain:
+        chain.append(last)
+        last = by_id.get(last.fed_from)
+    return {
+        f"d{n}": Figure(one.voltage_drop_fraction, f"{place}/circuits/{one.id}/{DROP}")
+        for n, one in enumerate(chain)
+    }
 
 
 def of_emergency_stop(case: Case, proposals: tuple[Proposal, ...]) -> Iterator[Finding]:

@@ -136,7 +136,8 @@ def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], t
     Costs that it brings itself stand; their steps are among its own. Its transformers are pieces
     of their own.
     """
-    machines = "+".join(proposal.machines)
+    fed = dict.fromkeys(name for one in proposal.demands for name in one.feeds)
+    machines = "+".join(proposal.machines or fed)
     piece = proposal.converters[0].id if proposal.converters else f"{proposal.method}.{machines}"
     costs = list(proposal.costs)
     steps: list[Step] = []

@@ -78,6 +78,10 @@ def worked(whole: Case, part: Case, means: Means) -> Ways:
     """Return the ways to run *part*: those machines and running sets of *whole* looked at."""
     inquiry = Inquiry(part, means.offers.methods)
     drafts = assemble(part, inquiry, lambda one: means.cost(part, one))
+    drafts = tuple(
+        attrs.evolve(one, proposals=(*one.proposals, *inquiry.beside(one.proposals)))
+        for one in drafts
+    )
     drafts = tuple(kept_apart(one, whole, part) for one in drafts)
     equipped = [
         with_consequences(settled(equip(one, part, means.region), inquiry, means.region), part)

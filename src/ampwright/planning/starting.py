@@ -33,9 +33,15 @@ CONSENT = ("supply.start-disturbance", "plan.utility-consent")
 def checked(
     proposal: Proposal, equipped: Equipped, inquiry: Inquiry
 ) -> tuple[Proposal, Finding | None]:
-    """Return *proposal* as its method settles it; a method that raises is named."""
+    """Return *proposal* as its method settles it; a method that raises is named.
+
+    What no machine is named for stands on the panel as it is.
+    """
+    if not proposal.machines:
+        return proposal, None
+    case = inquiry.case_of(proposal)
     try:
-        found = inquiry.methods[proposal.method].settle(inquiry.case, proposal, equipped.circuits)
+        found = inquiry.methods[proposal.method].settle(case, proposal, equipped.circuits)
         if not isinstance(found, Proposal):
             raise TypeError(f"settled to {type(found).__name__}, not a proposal")
     except Exception as error:  # a stranger's method may raise anything
@@ -44,6 +50,12 @@ def checked(
             code="plugin.failed", severity="blocks", where=proposal.machines, parameters=said
         )
     return (proposal if found is proposal else rebased(found, equipped.place)), None
+
+
+def laid_for(proposal: Proposal, circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
+    """Return those of *circuits* that *proposal* asked for."""
+    asked = {one.id for one in proposal.demands}
+    return tuple(one for one in circuits if one.id in asked)
 
 
 def chain(circuits: Sequence[Circuit], name: str) -> tuple[Circuit, ...]:
@@ -125,7 +137,7 @@ def thickened(
     for old, new in zip(before, after, strict=True):
         fails = {one.id for one in new.starts if not one.runs_up}
         for start in old.starts:
-            circuits = chain(equipped.circuits, start.id)
+            circuits = chain(laid_for(new, equipped.circuits), start.id)
             limit = bearable(start, circuits, equipped.place, margin)
             networked = any(one.line_voltage_v for one in old.states)
             if networked and start.runs_up and start.id in fails and limit is not None:
@@ -222,16 +234,16 @@ def behind_circuits(proposal: Proposal, equipped: Equipped, margin: Figure) -> P
     steps: list[Step] = []
     touched: set[str] = set()
     for start in proposal.starts:
-        own = chain(equipped.circuits, start.id)
+        mine = chain(laid_for(proposal, equipped.circuits), start.id)
         if networked:
-            behind = tuple(takewhile(lambda one: regulated.isdisjoint(one.feeds), own))
+            behind = tuple(takewhile(lambda one: regulated.isdisjoint(one.feeds), mine))
             found, made = lowered(start, behind, equipped.place, margin)
             if made:
                 touched.add(start.id)
                 steps += made
         else:
             found = start
-        starts.append(judged(found, own))
+        starts.append(judged(found, mine))
     kept = set_back(proposal.steps, equipped.place, touched)
     return attrs.evolve(proposal, starts=tuple(starts), steps=(*kept, *steps))
 
