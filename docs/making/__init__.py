@@ -12,6 +12,7 @@ from docs.making import (
     models,
     numbers,
     outputs,
+    thumb,
     trust,
     wire,
 )
@@ -29,6 +30,7 @@ PAGES = {
     "models.md": models.page,
     "rows.md": wire.rows_page,
     "schemas.md": wire.schemas_page,
+    "rules-of-thumb.md": thumb.page,
     "hooks.md": wire.hooks_page,
     "commands.md": commands.page,
     "changes.md": changes.page,
