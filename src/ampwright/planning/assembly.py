@@ -57,8 +57,9 @@ def lightened(
 ) -> Sequence[MachineCase]:
     """Return *machines* without as few of the heaviest as lets *method* take the others.
 
-    Halving finds how many: whoever takes some machines takes them without the heaviest of them
-    too. What is found is taken, or refused for the sake of some only.
+    The heaviest alone is tried first, then halving finds how many: whoever takes some machines
+    takes them without the heaviest of them too. What is found is taken, or refused for the sake of
+    some only.
     """
     order = sorted(machines, key=weight, reverse=True)
 
@@ -67,7 +68,7 @@ def lightened(
 
     few, many = 0, len(order)
     while many - few > 1:
-        middle = (few + many) // 2
+        middle = (few + many) // 2 if few else 1
         rest = without(middle)
         answer = inquiry.ask(method, rest)
         if isinstance(answer, Refusal) and not blamed(answer, rest):
@@ -153,18 +154,31 @@ def cheapest(
     return found
 
 
-def assemble(case: Case, inquiry: Inquiry, cost: Callable[[Proposal], float]) -> tuple[Draft, ...]:
+def on_this_supply(inquiry: Inquiry, method: str, machines: Sequence[MachineCase]) -> bool:
+    """Tell whether pieces of a shared *method* hang on the single-phase supply."""
+    answers = (inquiry.ask(method, (one,)) for one in machines)
+    first = next((one for one in answers if isinstance(one, Proposal)), None)
+    return first is None or not first.own_supply
+
+
+def assemble(
+    case: Case, inquiry: Inquiry, cost: Callable[[Proposal], float], *, hopeless: bool = False
+) -> tuple[Draft, ...]:
     """Return the drafts worth working out: one for all, one each, and the cheapest mix of both.
 
     Args:
         case: The shop.
         inquiry: The methods, through which they are asked.
         cost: Rough cost of a proposal, to choose among mixes of the same methods.
+        hopeless: The supply does not bear what runs at once, whatever the way. Then no shared
+            piece that hangs on it is asked for; a large one takes long to be found impossible.
     """
     methods = list(inquiry.methods.values())
     spared = plain(inquiry, methods)
     rest = [one for one in case.machines if one.id not in spared]
     shared = [one.id for one in methods if one.converts and one.shared]
+    if hopeless:
+        shared = [one for one in shared if not on_this_supply(inquiry, one, rest)]
     own = {one.id: inquiry.alone(one.id) for one in methods if one.converts and not one.shared}
     own = {
         method: {name: one for name, one in proposals.items() if name not in spared}

@@ -4,7 +4,7 @@ The currents are those of equal apparent power on one phase, as an electrician r
 head; what each way draws comes later.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 import attrs
@@ -128,12 +128,15 @@ class Burden:
         left: What limits the current, and what of it is left.
         beyond: Findings on each machine that is beyond the supply with what it needs, by its id.
         sets: Findings on each stated set that is beyond the supply.
+        hopeless: Some stated set gives more power than the main device passes, even without what
+            is beyond the supply alone; no way on this supply bears it.
         sheet: The steps.
     """
 
     left: tuple[Bearing, ...]
     beyond: dict[str, tuple[Finding, ...]]
     sets: tuple[Finding, ...]
+    hopeless: bool
     sheet: Worksheet
 
     @property
@@ -163,7 +166,21 @@ def burden(case: Case) -> Burden:
             case, one.machines, ("supply", *one.machines), sheet.under(f"sets/{one.id}")
         )
     ]
-    return Burden(left=left, beyond=beyond, sets=tuple(sets), sheet=sheet)
+    hopeless = any(too_much_power(case, set(one.machines) - beyond.keys()) for one in case.sets)
+    return Burden(left=left, beyond=beyond, sets=tuple(sets), hopeless=hopeless, sheet=sheet)
+
+
+def too_much_power(case: Case, machines: Collection[str]) -> bool:
+    """Tell whether what *machines* give together is more than the main device passes.
+
+    It is their rated power, with no loss and at unity power factor, so no way draws less current.
+    """
+    main = case.shop.supply.rating_a
+    if main is None or len(machines) < 2:
+        return False
+    members = [one for one in case.machines if one.id in machines]
+    given = sum(one.demand.power.value for each in members for one in each.simultaneous_motors)
+    return given > case.supply.voltage.value * main
 
 
 def split(case: Case, members: Sequence[str], most_a: float) -> tuple[tuple[str, ...], ...]:

@@ -77,6 +77,8 @@ def identity(
         [[one.name, one.version] for one in plugins],
         cells,
     ]
+    # what an optional library would have found makes another plan
+    parts += [[one.code] for one in case.findings if one.code == "plan.mix-not-sought"]
     text = json.dumps(parts, sort_keys=True, ensure_ascii=True, allow_nan=False)
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 

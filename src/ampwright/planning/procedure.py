@@ -7,21 +7,22 @@ import attrs
 
 from ampwright.case import Bound, Case
 from ampwright.decision import Decision
-from ampwright.finding import Finding
+from ampwright.finding import Finding, parameters
 from ampwright.method import Proposal
 from ampwright.option import Option
 from ampwright.planning.alternatives import alternatives
 from ampwright.planning.answers import Inquiry
-from ampwright.planning.assembly import assemble
+from ampwright.planning.assembly import Draft, assemble, plain
 from ampwright.planning.burden import Burden, apart, burden
 from ampwright.planning.circuits import Equipped, equip
 from ampwright.planning.conclusion import conclude
 from ampwright.planning.consequences import with_consequences
-from ampwright.planning.costs import Prices, rough_total
+from ampwright.planning.costs import YEARS, Prices, idle_a_year, rough, rough_total
 from ampwright.planning.intake import intake
 from ampwright.planning.keeping_apart import kept_apart
+from ampwright.planning.mixing import Shape, Worths, mixed, shape
 from ampwright.planning.observations import asked, observed
-from ampwright.planning.ranking import option, overloads, premium, ranked
+from ampwright.planning.ranking import IMPOSSIBLE, option, overloads, premium, ranked
 from ampwright.planning.reasons import explained, near_tie
 from ampwright.planning.remedies import asked as wanted
 from ampwright.planning.remedies import quoted, the_rest, upgraded
@@ -35,6 +36,8 @@ from ampwright.registry import Offers
 #: order; nought is one machine at a time. The first covers losses, capacitor circulation and the
 #: distortion of rectifiers: common practice, no source.
 SHARES = (1.0 / 1.3, 0.0)
+#: Mixes worked out at most until one does.
+ROUNDS = 3
 
 
 @attrs.frozen(kw_only=True)
@@ -56,10 +59,34 @@ class Means:
     def cost(self, case: Case, one: Proposal) -> float:
         """Return the rough cost of a proposal, one that changes a machine counted dearer.
 
-        What is there already costs nothing to buy.
+        What is there already costs nothing to buy. What it loses while it idles counts with it.
         """
         prices = without_purchase(one, matched(case, (one,)), self.prices)
-        return rough_total(one, prices) * premium(one.findings)
+        once = rough_total(one, prices) * premium(one.findings)
+        return once + YEARS * idle_a_year(case, one, self.prices)
+
+    def floor(self, case: Case, method: str) -> float:
+        """Return what a piece of *method* costs at least, whatever it serves.
+
+        That is the part of its price that does not go with its size; where something is there
+        already, only the labour.
+        """
+        price = self.prices.by_method.get(method)
+        if price is None:
+            return 0.0
+        least = price._replace(fixed=0.0) if case.shop.equipment else price
+        return rough(least, 0.0)
+
+    def worths(self, case: Case) -> Worths:
+        """Return how proposals for *case* are weighed, each once."""
+        known: dict[Shape, float] = {}
+
+        def cost(one: Proposal) -> float:
+            if shape(one) not in known:
+                known[shape(one)] = self.cost(case, one)
+            return known[shape(one)]
+
+        return Worths(cost, lambda method: self.floor(case, method))
 
 
 class Ways(NamedTuple):
@@ -68,30 +95,77 @@ class Ways(NamedTuple):
     Attributes:
         equipped: Each with its circuits.
         options: The same, finished.
+        unsought: That the cheapest mix was not looked for.
     """
 
     equipped: tuple[Equipped, ...] = ()
     options: tuple[Option, ...] = ()
+    unsought: tuple[Finding, ...] = ()
 
 
 def worked(whole: Case, part: Case, means: Means) -> Ways:
-    """Return the ways to run *part*: those machines and running sets of *whole* looked at."""
+    """Return the ways to run *part*: those machines and running sets of *whole* looked at.
+
+    Beside the ways that are put together one by one stands the cheapest mix; where it turns out
+    not to do, the cheapest without the pieces at fault.
+    """
     inquiry = Inquiry(part, means.offers.methods)
-    drafts = assemble(part, inquiry, lambda one: means.cost(part, one))
-    drafts = tuple(
-        attrs.evolve(one, proposals=(*one.proposals, *inquiry.beside(one.proposals)))
-        for one in drafts
-    )
-    drafts = tuple(kept_apart(one, whole, part) for one in drafts)
-    equipped = [
-        with_consequences(settled(equip(one, part, means.region), inquiry, means.region), part)
-        for one in drafts
-    ]
+    worths = means.worths(part)
+    hopeless = part is whole and means.asks.hopeless
+    drafts = list(assemble(part, inquiry, worths.cost, hopeless=hopeless))
+    done = {one.id: finished(one, whole, part, means, inquiry) for one in drafts}
+    blocked: frozenset[Shape] = frozenset()
+    unsought: tuple[Finding, ...] = ()
+    for _ in range(0 if hopeless else ROUNDS):
+        try:
+            mix = mixed(inquiry, drafts, plain(inquiry, inquiry.methods.values()), worths, blocked)
+        except ImportError:
+            unsought = (not_sought(part),)
+            break
+        if mix is None:
+            break
+        if mix.id not in done:
+            drafts.append(mix)
+            done[mix.id] = finished(mix, whole, part, means, inquiry)
+        fault = at_fault(mix, done[mix.id][1])
+        if not fault - blocked:
+            break
+        blocked |= fault
     refusals = inquiry.refusals()
     return Ways(
-        tuple(equipped),
-        tuple(option(whole, one, refusals, means.prices, means.asks.beyond) for one in equipped),
+        tuple(one for one, _ in done.values()),
+        tuple(attrs.evolve(one, refusals=refusals) for _, one in done.values()),
+        unsought,
     )
+
+
+def finished(
+    draft: Draft, whole: Case, part: Case, means: Means, inquiry: Inquiry
+) -> tuple[Equipped, Option]:
+    """Return *draft* worked out, with its circuits and as an option."""
+    laid = equip(kept_apart(draft, whole, part), part, means.region)
+    equipped = with_consequences(settled(laid, inquiry, means.region), part)
+    beyond = means.asks.beyond
+    return equipped, option(whole, equipped, inquiry.refusals(), means.prices, beyond)
+
+
+def at_fault(draft: Draft, one: Option) -> frozenset[Shape]:
+    """Return the pieces of *draft* behind which a required machine does not run.
+
+    Where the supply does not bear the whole, no piece is at fault.
+    """
+    if one.feasible or overloads(one):
+        return frozenset()
+    stuck = {each.id for each in one.machines if each.method and each.verdict == IMPOSSIBLE}
+    pieces = (piece for piece in draft.proposals if not stuck.isdisjoint(piece.machines))
+    return frozenset(map(shape, pieces))
+
+
+def not_sought(part: Case) -> Finding:
+    """Return the finding that the cheapest mix was not looked for, as nothing can do so."""
+    names = tuple(one.id for one in part.machines)
+    said = parameters(count=str(len(names)), extra="large")
+    return Finding(code="plan.mix-not-sought", severity="info", where=names, parameters=said)
 
 
 def in_turn(case: Case, means: Means) -> Ways:
@@ -150,6 +224,7 @@ def decide(
     options = ranked(one for way in ways for one in way.options)
     cheaper = alternatives(case, options)
     findings = [
+        *(one for way in ways for one in way.unsought),
         *explained(options),
         *near_tie(options),
         *cheaper.findings,
