@@ -1,5 +1,8 @@
 """The names that a plugin may use; built-in methods and regions use no others."""
 
+from importlib import import_module
+from typing import TYPE_CHECKING
+
 from ampwright.case import (
     Case,
     Linking,
@@ -16,7 +19,6 @@ from ampwright.equipment.conductor import Conductor, Raceway
 from ampwright.equipment.converter import Converter, Window
 from ampwright.equipment.device import ProtectiveDevice
 from ampwright.equipment.transformer import Transformer
-from ampwright.families.folder import region_from_folder
 from ampwright.finding import Assumption, Finding, Parameter, Question, parameters
 from ampwright.hookspecs import hookimpl
 from ampwright.interface import INTERFACE
@@ -54,6 +56,17 @@ from ampwright.stepped import about as about_transformer
 from ampwright.stepped import circuits as transformer_circuits
 from ampwright.tables import Source, Table, read_table
 from ampwright.validity import Validity
+
+if TYPE_CHECKING:
+    from ampwright.families.folder import region_from_folder
+else:  # not for type checkers: they would take every misspelt name for one that is there
+
+    def __getattr__(name: str) -> object:
+        """Load what only regions from folders need where it is asked for: it brings all codes."""
+        if name != "region_from_folder":
+            raise AttributeError(f"module 'ampwright.plugin' has no attribute {name!r}")
+        return import_module("ampwright.families.folder").region_from_folder
+
 
 __all__ = [
     "HERE",

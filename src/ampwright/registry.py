@@ -210,6 +210,18 @@ def _asked(answer: Any, hook: str) -> Sequence[object] | PluginError:  # noqa: A
     return offers
 
 
+def _looked_at(offer: object, plugin: str, kind: Kind) -> PluginError | None:
+    """Return the first thing that is wrong with an *offer* from outside."""
+    try:
+        with contained(plugin):
+            problem = _judged(offer, plugin, kind)
+            if problem is None and kind is REGIONS:
+                problem = _unsound(offer, plugin)
+    except Exception as error:  # a stranger's object may raise when it is looked at
+        problem = PluginContractError(_said(error), "an offer that can be looked at", plugin)
+    return problem
+
+
 class _Collection:
     """What is offered through one hook, while the plugins are asked."""
 
@@ -233,13 +245,9 @@ class _Collection:
 
     def take(self, offer: object, plugin: str) -> None:
         """Take one offer in, unless it is unsound or its id is taken."""
-        try:
-            with contained(plugin):
-                problem = _judged(offer, plugin, self.kind)
-                if problem is None and self.kind is REGIONS and plugin not in self.built_in:
-                    problem = _unsound(offer, plugin)  # tests hold the built-in ones to it
-        except Exception as error:  # a stranger's object may raise when it is looked at
-            problem = PluginContractError(_said(error), "an offer that can be looked at", plugin)
+        problem = None
+        if plugin not in self.built_in:  # those are held to it by the tests, and read when asked
+            problem = _looked_at(offer, plugin, self.kind)
         if problem is not None:
             self.problems.append(problem)
             return
@@ -280,6 +288,8 @@ def _texts(collections: "Iterable[_Collection]") -> dict[str, tuple[tuple[str, s
     found: dict[str, set[tuple[str, str, str]]] = {}
     for one in collections:
         for offer, plugin in one.found.values():
+            if plugin in one.built_in:
+                continue  # their texts stand among those of the reports
             for said in _stated_texts(offer):
                 found.setdefault(plugin, set()).add(said)
     return {plugin: tuple(sorted(texts)) for plugin, texts in found.items()}

@@ -7,10 +7,12 @@ our own arithmetic from the rule and the test says so. Where an example is for a
 # ruff: noqa: ANN401 - the builders take any field of a record
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+import ampwright.regions.us
 from ampwright.families.nec.book import HORSEPOWER_W
 from ampwright.families.nec.code import NecCode
 from ampwright.families.nec.device import motor_ceiling
@@ -27,13 +29,11 @@ from ampwright.region import (
     LoadDemand,
     MotorDemand,
 )
-from ampwright.regions.us import ampwright_regions
 from ampwright.step import Figure, Worksheet
 
 Check = Callable[..., None]
 PLACE = "options/x/circuits/c"
-(US,) = ampwright_regions()
-assert isinstance(US, NecCode)
+US = NecCode.read(Path(ampwright.regions.us.__file__).parent)
 BOOK = US.book
 
 

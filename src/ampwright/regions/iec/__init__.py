@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from ampwright.families.iec.code import IecCode
+from ampwright.families.unread import unread
 from ampwright.plugin import Region, hookimpl
 
 
 @hookimpl
 def ampwright_regions() -> Sequence[Region]:
     """Return the region."""
-    return [IecCode.read(Path(__file__).parent)]
+    return [unread("iec", "iec", Path(__file__).parent)]

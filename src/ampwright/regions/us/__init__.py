@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from ampwright.families.nec.code import NecCode
+from ampwright.families.unread import unread
 from ampwright.plugin import Region, hookimpl
 
 
 @hookimpl
 def ampwright_regions() -> Sequence[Region]:
     """Return the region in its newest edition; another is asked for by ``in_edition``."""
-    return [NecCode.read(Path(__file__).parent)]
+    return [unread("us", "nec", Path(__file__).parent)]

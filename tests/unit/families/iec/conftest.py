@@ -2,11 +2,13 @@
 # ruff: noqa: ANN401 - the builders take any field of a record
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
 import attrs
 import pytest
 
+import ampwright.regions.iec
 from ampwright.families.iec.code import IecCode
 from ampwright.records.site import ConverterPlace, Site
 from ampwright.records.supply import Feeder, Panel, Supply
@@ -19,7 +21,6 @@ from ampwright.region import (
     ServiceAnswer,
     ServiceDemand,
 )
-from ampwright.regions.iec import ampwright_regions
 from ampwright.step import Figure
 
 PLACE = "options/x/circuits/c"
@@ -149,9 +150,7 @@ class Asker:
 @pytest.fixture(scope="session")
 def iec() -> Asker:
     """Return region `iec`."""
-    (code,) = ampwright_regions()
-    assert isinstance(code, IecCode)
-    return Asker(code)
+    return Asker(IecCode.read(Path(ampwright.regions.iec.__file__).parent))
 
 
 def numbers(thing: object, path: str) -> Iterator[tuple[str, float]]:

@@ -2,10 +2,12 @@
 # ruff: noqa: ANN401 - the builders take any field of a record
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import attrs
 
+import ampwright.regions.us
 from ampwright.families.nec.book import HORSEPOWER_W, Book, Factor
 from ampwright.families.nec.code import NecCode
 from ampwright.records.site import ConverterPlace, Site
@@ -17,7 +19,6 @@ from ampwright.region import (
     LoadDemand,
     MotorDemand,
 )
-from ampwright.regions.us import ampwright_regions
 from ampwright.step import Figure
 
 PLACE = "options/x/circuits/c"
@@ -138,9 +139,7 @@ class Asker:
 
 def asker() -> Asker:
     """Return region `us` in its default edition."""
-    (code,) = ampwright_regions()
-    assert isinstance(code, NecCode)
-    return Asker(code)
+    return Asker(NecCode.read(Path(ampwright.regions.us.__file__).parent))
 
 
 def bound(book: Book, fraction: float) -> Book:
