@@ -42,6 +42,8 @@ class MotorDemand(Record):
         starter: How it is started, as in the record ``Machine``; ``""``: not known.
         minimum_circuit_current: Minimum circuit ampacity on the plate of hermetic equipment [A].
         largest_device: Largest protective device on the plate of hermetic equipment [A].
+        rectified: A rectifier stands between it and its circuit, as in a machine with a drive
+            inside.
     """
 
     id: str
@@ -66,6 +68,7 @@ class MotorDemand(Record):
     starter: str = ""
     minimum_circuit_current: Figure | None = None
     largest_device: Figure | None = None
+    rectified: bool = False
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)
@@ -82,6 +85,8 @@ class LoadDemand(Record):
         duty_cycle: Duty cycle as a fraction, for welders.
         effective_current: Effective supply current on a welder's plate [A]; ``None``: not marked.
         largest_current: Largest supply current on a welder's plate [A]; ``None``: not marked.
+        construction: How it is made, where a rule asks for it: ``"arc"`` or ``"resistance"`` of a
+            welder, ``"auto"`` or ``"isolating"`` of a transformer; ``""``: nothing tells.
     """
 
     id: str
@@ -93,6 +98,7 @@ class LoadDemand(Record):
     duty_cycle: Figure | None = None
     effective_current: Figure | None = None
     largest_current: Figure | None = None
+    construction: str = ""
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)
@@ -137,6 +143,11 @@ class CircuitDemand(Record):
         loads: Other loads on it, or behind that converter.
         converter: The converter that it feeds, for the role ``supply``.
         made_leg: One conductor is made by a converter.
+        rectified: A rectifier stands behind the transformer that it feeds, and is not parted.
+        inverted: Its lines are made by switching from direct current, which a fault can let out.
+        neutral: It brings a neutral to what it feeds, beside three lines.
+        third_harmonic: Third harmonic of the line current, over that current, which a neutral
+            returns; ``None``: not known.
         voltage_to_earth: Volts to earth of each conductor, in the order of the legs [V].
         running_current: Current while running, for the drop [A].
         power_factor: Power factor while running.
@@ -165,6 +176,10 @@ class CircuitDemand(Record):
     loads: tuple[LoadDemand, ...] = ()
     converter: ConverterInput | None = None
     made_leg: bool = False
+    rectified: bool = False
+    inverted: bool = False
+    neutral: bool = False
+    third_harmonic: Figure | None = None
     voltage_to_earth: tuple[Figure, ...] = ()
     running_current: Figure
     power_factor: Figure

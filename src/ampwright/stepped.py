@@ -212,6 +212,13 @@ def on_primary(load: LoadDemand, ratio: Figure, sheet: Worksheet) -> LoadDemand:
     return attrs.evolve(load, current=current)
 
 
+def _rectifies(one: SteppedMachine) -> bool:
+    """Tell whether a rectifier stands behind a transformer."""
+    kinds = {load.kind for load in one.own.loads}
+    inside = any(motor.demand.rectified for motor in one.own.motors)
+    return inside or bool(kinds & {"rectifier", "thyristor", "welder"})
+
+
 def circuits(
     one: SteppedMachine, branch: CircuitDemand, sheet: Worksheet
 ) -> tuple[CircuitDemand, CircuitDemand]:
@@ -231,8 +238,9 @@ def circuits(
     load = LoadDemand(id=made.id, machine=one.id, kind="transformer", phases=3, current=rated,
                       continuous=False)  # fmt: skip
     ahead = attrs.evolve(
-        branch, id=f"feeder.{one.id}", feeds=(made.id,), motors=(), loads=(load,), cord=False
-    )
+        branch, id=f"feeder.{one.id}", feeds=(made.id,), motors=(), loads=(load,), cord=False,
+        rectified=made.kind == "auto" and _rectifies(one),
+    )  # fmt: skip
 
     def behind(name: str, figure: Figure) -> Figure:
         return part.formula(name, "I", "A", "I * k", I=figure, k=one.ratio, source=IDEAL)

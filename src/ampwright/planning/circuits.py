@@ -83,6 +83,24 @@ def plugged(demand: CircuitDemand, case: Case) -> CircuitDemand:
     return attrs.evolve(demand, cord=True)
 
 
+def with_neutral(demand: CircuitDemand, case: Case) -> CircuitDemand:
+    """Return *demand* with the neutral that what it feeds needs, and the harmonics in it.
+
+    Of several machines the largest share counts: together they cannot have more.
+    """
+    needing = [one for one in case.machines if one.id in demand.feeds and one.machine.needs_neutral]
+    if demand.phases != 3 or not needing:
+        return demand
+    shares = [
+        Figure(float(one.machine.third_harmonic), f"{case.stated_at(one.id)}/third_harmonic")
+        for one in needing
+        if one.machine.third_harmonic is not None
+    ]
+    known = len(shares) == len(needing)
+    largest = max(shares, key=lambda one: one.value) if known else None
+    return attrs.evolve(demand, neutral=True, third_harmonic=largest)
+
+
 def along(demand: CircuitDemand, case: Case) -> Site:
     """Return the site as the cable of *demand* finds it: along a machine's route, if one is stated.
 
@@ -214,7 +232,7 @@ def sized(
     """Return what the wiring code answers for every circuit, from the panel outwards."""
     answers: dict[str, CircuitAnswer] = {}
     for demand in outwards(one for proposal in proposals for one in proposal.demands):
-        settled = behind(plugged(demand, case), answers, place)
+        settled = behind(with_neutral(plugged(demand, case), case), answers, place)
         where = f"{place}/circuits/{demand.id}"
         answers[demand.id] = region.circuit(settled, along(demand, case), case.shop.supply, where)
     return answers

@@ -139,6 +139,7 @@ def demanded(
         starter=machine.starter or "",
         minimum_circuit_current=reading.stated("minimum_circuit_current_a"),
         largest_device=reading.stated("largest_protective_device_a"),
+        rectified="rectifier-input" in machine.traits or "thyristor-input" in machine.traits,
     )
 
 

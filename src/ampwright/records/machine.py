@@ -131,6 +131,7 @@ class Machine(Statement):
         variable_speed: Speed control is wanted.
         rotation_critical: Wrong rotation damages or endangers.
         needs_neutral: It needs a neutral.
+        third_harmonic: Third harmonic of its line current, over that current; a neutral returns it.
         traits: What else is to be known about it.
         plate_lacks: What is missing on its plate.
         full_load_current_a: Full-load current of the whole machine on its plate [A].
@@ -184,6 +185,7 @@ class Machine(Statement):
     variable_speed: bool | None = None
     rotation_critical: bool | None = None
     needs_neutral: bool | None = None
+    third_harmonic: float | None = attrs.field(default=None, converter=take.fraction)
     traits: tuple[Trait, ...] = attrs.field(default=(), converter=traits)
     plate_lacks: tuple[PlateItem, ...] = attrs.field(default=(), converter=plate_items)
     full_load_current_a: float | None = attrs.field(

@@ -37,7 +37,7 @@ def converter_supply(draft: Draft, demand: CircuitDemand, converter: ConverterIn
         needs=Needs(load=current, rule="iec.433.1", start=start, largest=converter.largest_device),
         switch=True,
         power=motor_power(draft, demand.motors) if demand.motors else None,
-        waveform="electronic" if converter.method in ELECTRONIC else waveform_of(demand.loads),
+        waveform="electronic" if converter.method in ELECTRONIC else waveform_of(demand),
     )
 
 

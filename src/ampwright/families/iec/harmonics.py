@@ -1,6 +1,7 @@
 """Third harmonics in a neutral: which current then selects the size of a cable."""
 
 from ampwright.families.iec.draft import Draft
+from ampwright.region import CircuitDemand
 from ampwright.step import Figure
 
 TABLE = "harmonics"
@@ -25,3 +26,27 @@ def required_capacity(draft: Draft, line: Figure, third: Figure) -> Figure:
     formula = "3 * h_3 * I_b / f_h" if neutral else "I_b / f_h"
     inputs = {"I_b": line, "f_h": factor} | ({"h_3": third} if neutral else {})
     return draft.work("harmonics/required_a", "I_z", "A", formula, "iec.523.6", **inputs)
+
+
+def with_harmonics(
+    draft: Draft, demand: CircuitDemand, needed: Figure, rule: str
+) -> tuple[Figure, str]:
+    """Return the capacity that a cable needs with what its neutral carries [A], and the rule.
+
+    The device is the measure: with its rating in the lines the neutral has three times the third
+    harmonic of it, and no device watches the neutral. Where nobody knows the harmonic it is asked.
+
+    Args:
+        draft: Sheet of the circuit.
+        demand: What was asked.
+        needed: Capacity without a loaded neutral [A].
+        rule: Rule behind it.
+    """
+    if not demand.neutral:
+        return needed, rule
+    if demand.third_harmonic is None:
+        for name in demand.feeds if demand.role == "branch" else ():
+            draft.ask("machine.third-harmonic", f"machines.{name}.third_harmonic", "size")
+        return needed, rule
+    loaded = required_capacity(draft, needed, demand.third_harmonic)
+    return loaded, "iec.523.6"

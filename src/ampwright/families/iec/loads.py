@@ -51,9 +51,13 @@ def inrush(draft: Draft, loads: Sequence[LoadDemand]) -> Figure | None:
     )
 
 
-def waveform_of(loads: Sequence[LoadDemand]) -> str:
-    """Return the row of ``residual_current_needs`` for loads behind plain conductors."""
-    return "rectifier" if any(one.kind in RECTIFYING for one in loads) else "plain"
+def waveform_of(demand: CircuitDemand) -> str:
+    """Return the row of ``residual_current_needs`` for what a circuit of plain conductors feeds."""
+    if demand.inverted:
+        return "electronic"
+    if demand.rectified or any(one.rectified for one in demand.motors):
+        return "machine-drive"
+    return "rectifier" if any(one.kind in RECTIFYING for one in demand.loads) else "plain"
 
 
 def load_circuit(draft: Draft, demand: CircuitDemand) -> Design:
@@ -70,5 +74,5 @@ def load_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         rule="iec.433.1",
         needs=Needs(load=current, rule="iec.433.1", peak=inrush(draft, demand.loads)),
         switch=demand.role == "branch",
-        waveform=waveform_of(demand.loads),
+        waveform=waveform_of(demand),
     )

@@ -106,7 +106,7 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         switch=at_motor,
         power=motor_power(draft, [motors[name] for name in running]) if at_motor else None,
         overloads=overloads,
-        waveform=waveform_of(demand.loads),
+        waveform=waveform_of(demand),
     )
 
 

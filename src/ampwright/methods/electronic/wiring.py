@@ -135,6 +135,7 @@ class Wiring:
             + tuple(single for one in machines for single in one.single),
             loads=tuple(load for one in machines for load in one.loads),
             made_leg=True,
+            inverted=True,
             voltage_to_earth=self.to_earth,
             running_current=part.formula("running_current", "I", "A", " + ".join(running), running,
                                          source=SUM),

@@ -1,16 +1,45 @@
 """Conductors: the smallest size that carries device and load, and bears fault and drop."""
 
+from ampwright.records.machine import Machine
 from ampwright.verification.iec.book import ROUNDING, Family
 from ampwright.verification.iec.demand import Demand
 from ampwright.verification.iec.impedance import drop_ahead, drop_along, terms
 from ampwright.verification.iec.scene import Scene
 from ampwright.verification.iec.surroundings import Surroundings, adiabatic, held, listed
 from ampwright.verification.ledger import close
+from ampwright.verification.statements import every_machine
 
 
 def needed(family: Family, rating: float, demand: Demand) -> float:
     """Return the capacity that device and load ask for [A]: I_b <= I_n <= I_z, 433.1."""
     return max(family.cable * rating, demand.design) if demand.protects else demand.design
+
+
+def with_neutral(scene: Scene, line: float) -> float:
+    """Return the capacity that a cable needs with what its neutral returns [A]: 523.6, annex E."""
+    circuit = scene.circuit
+    needing = [
+        one
+        for one in every_machine(scene.shop)
+        if one.id in circuit.feeds and _needs_neutral(scene, one)
+    ]
+    shares = [one.third_harmonic for one in needing]
+    if circuit.phases != 3 or not shares or None in shares:
+        return line
+    third = max(float(one) for one in shares if one is not None)
+    for row in scene.book.rows("harmonics"):
+        if float(row["over_pct"]) < 100.0 * third <= float(row["upto_pct"]) or third == 0.0:
+            share = 3.0 * third if row["basis"] == "neutral" else 1.0
+            return line * share / float(row["factor"])
+    return line
+
+
+def _needs_neutral(scene: Scene, machine: Machine) -> bool:
+    """Tell whether a machine needs a neutral, as stated or else as its plate says."""
+    if machine.needs_neutral is not None:
+        return machine.needs_neutral
+    plate = scene.statements.plate(machine.id)
+    return plate is not None and bool(plate.needs_neutral)
 
 
 def energy_through(scene: Scene) -> float | None:
@@ -41,7 +70,7 @@ def shortfall(
     if carries is None:
         return "iec.523", "a size of the table", size
     rating = scene.circuit.protective_device.rating_a or 0.0
-    want = needed(family, rating, demand)
+    want = with_neutral(scene, needed(family, rating, demand))
     if carries < want * (1 - ROUNDING):
         free = carries / around.factor if around.factor else 0.0
         return (around.rule if free >= want else "iec.433.1"), want, carries

@@ -4,6 +4,7 @@
 import math
 from typing import Any
 
+import attrs
 import pytest
 
 from ampwright.step import Figure
@@ -166,3 +167,28 @@ def test_a_long_run_is_warned_of_and_a_larger_size_named(iec: Any) -> None:
     assert {part.name: part.value for part in said.parameters}["recommended_total"] == (
         pytest.approx(0.0525)
     )
+
+
+@pytest.mark.parametrize(
+    ("third", "needed", "size"),
+    [(0.10, 25.0, "4 mm2"), (0.20, 25 / 0.86, "6 mm2"), (0.40, 25 * 1.2 / 0.86, "10 mm2"),
+     (0.70, 25 * 2.1, "16 mm2")],
+)  # fmt: skip
+def test_the_neutral_of_a_machine_loads_its_cable_with_third_harmonics(
+    iec: Any, third: float, needed: float, size: str
+) -> None:
+    """IEC 60364-5-52:2009, Table E.52.1; PVC, three loaded, conduit: 27, 34, 46, 62 A (B2)."""
+    demand = iec.demand(neutral=True, third_harmonic=figure(third), loads=(iec.load(22, phases=3),))
+    answer = iec.ask(demand)
+    assert answer.circuit.protective_device.rating_a == 25.0
+    steps = {step.path.rpartition("circuits/c/")[2]: step.value for step in answer.circuit.steps}
+    assert steps["harmonics/required_a"] == pytest.approx(needed)
+    assert answer.circuit.conductor.size == size
+
+
+def test_a_third_harmonic_that_nobody_knows_is_asked(iec: Any) -> None:
+    demand = iec.demand(neutral=True, loads=(iec.load(22, phases=3),))
+    answer = iec.ask(demand)
+    assert answer.circuit.conductor.size == "4 mm2"
+    assert "machines.saw.third_harmonic" in {one.field for one in answer.questions}
+    assert not iec.ask(attrs.evolve(demand, neutral=False)).questions

@@ -274,3 +274,44 @@ def test_voltage_change_by_the_reference_impedance(iec: Any, start: float, *, wa
     answer = iec.ask(demand)
     assert ("supply.voltage-change" in codes(answer)) == warned
     assert "authority.starting-limit" in {one.code for one in answer.questions}
+
+
+@pytest.mark.parametrize(
+    ("phases", "arrangement", "kind"),
+    [(3, "line-neutral", "type B"), (1, "line-neutral", "type F"), (1, "line-line", "type B")],
+)
+def test_a_machine_with_a_drive_inside_asks_for_the_type_of_drives(
+    iec: Any, phases: int, arrangement: str, kind: str
+) -> None:
+    """IEC 60364-5-53, 531.3.3: smooth direct current from a rectifier between lines blinds type A.
+
+    That between line and neutral asks for type F; as reproduced on public web pages.
+    """
+    supply = iec.supply(earthing="tt", arrangement=arrangement, voltage="230 V")
+    motor = iec.motor(1.5, 6, phases=phases, rectified=True)
+    (guard,) = iec.ask(
+        iec.demand(phases=phases, motors=(motor,), voltage_to_earth=(figure(230), figure(0))),
+        supply=supply,
+    ).circuit.guards
+    assert guard.curve == kind
+    plain = iec.demand(phases=phases, motors=(attrs.evolve(motor, rectified=False),))
+    (guard,) = iec.ask(plain, supply=supply).circuit.guards
+    assert guard.curve == "type A"
+
+
+def test_what_is_behind_an_electronic_converter_asks_for_type_b(iec: Any) -> None:
+    demand = iec.demand(made_leg=True, motors=(iec.motor(1.5, 6),))
+    (guard,) = iec.ask(attrs.evolve(demand, inverted=True)).circuit.guards
+    assert guard.curve == "type B"
+    (guard,) = iec.ask(demand).circuit.guards
+    assert guard.curve == "type A"
+
+
+@pytest.mark.parametrize(("rectified", "kind"), [(True, "type B"), (False, "type A")])
+def test_a_rectifier_behind_an_autotransformer_is_not_parted_from_what_is_ahead(
+    iec: Any, kind: str, *, rectified: bool
+) -> None:
+    load = iec.load(20, kind="transformer", phases=3)
+    demand = iec.demand(loads=(load,), rectified=rectified)
+    (guard,) = iec.ask(demand, supply=iec.supply(earthing="tt")).circuit.guards
+    assert guard.curve == kind
