@@ -40,6 +40,7 @@ def related(equipped: Equipped, machine: str) -> set[str]:
     for proposal in equipped.draft.proposals:
         if machine in proposal.machines:
             names |= {one.id for one in proposal.converters}
+            names |= {one.id for one in proposal.transformers if machine in one.machines}
             names |= {
                 one.id
                 for one in proposal.demands

@@ -10,6 +10,7 @@ from tests.unit.planning.shops import case_of, machine
 from tests.unit.planning.stand_ins import Code, converter, demand, proposal, refusal, start
 
 from ampwright.case import Case
+from ampwright.equipment.transformer import Transformer
 from ampwright.finding import Finding
 from ampwright.method import Cost, Refusal
 from ampwright.option import Assignment, Option
@@ -90,6 +91,19 @@ def test_a_machine_is_related_to_all_that_feeds_it(case: Case) -> None:
     assert related(equipped, "a") == {"a", "rotary", "supply.rotary", "output.rotary", "branch.a"}
     assert related(equipped, "c") == {"c", "drive.c", "supply.drive.c"}
     assert related(equipped, "d") == {"d"}
+
+
+def test_a_machine_behind_a_transformer_is_related_to_the_circuit_ahead_of_it(case: Case) -> None:
+    stepped = Transformer(
+        id="transformer.a", kind="isolating", phases=3, rating_va=3000.0, primary_v=230.0,
+        secondary_v=400.0, machines=("a",),
+    )  # fmt: skip
+    equipped = made(case, on_rotary(transformers=(stepped,), demands=(
+        demand("supply.rotary", ["rotary"]), demand("feeder.a", ["transformer.a"]),
+        demand("branch.b", ["b"]),
+    )))  # fmt: skip
+    assert {"transformer.a", "feeder.a"} <= related(equipped, "a")
+    assert "feeder.a" not in related(equipped, "b")
 
 
 @pytest.mark.parametrize(

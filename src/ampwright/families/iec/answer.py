@@ -16,7 +16,7 @@ from ampwright.families.iec.design import Design
 from ampwright.families.iec.device import Device, choose_device
 from ampwright.families.iec.disturbance import disturbance
 from ampwright.families.iec.draft import Draft
-from ampwright.families.iec.drop import binding, drops
+from ampwright.families.iec.drop import bearing, binding, drops
 from ampwright.families.iec.faults import (
     EARTHED_V,
     breaking,
@@ -26,7 +26,6 @@ from ampwright.families.iec.faults import (
     rated_voltage,
     system,
 )
-from ampwright.families.iec.harmonics import with_harmonics
 from ampwright.families.iec.loads import load_circuit
 from ampwright.families.iec.motors import motor_circuit
 from ampwright.families.iec.notices import notices
@@ -146,7 +145,7 @@ def _circuit(
     if device is None or corrected is None:
         return None, ()
     energy = None if asked.device_ahead else let_through(draft, demand, device)
-    needed, rule = with_harmonics(draft, demand, *needed_capacity(draft, asked, device))
+    needed, rule = needed_capacity(draft, asked, device)
     others = _rules(draft, installed, demand, energy)
     sized = choose(draft, installed, corrected, needed, others, rule)
     if sized is None:
@@ -177,9 +176,10 @@ def _rules(
         rules["fault-energy"] = lambda key: (
             energy.value <= (ks[adiabatic_row(installed, key)] * float(key)) ** 2
         )
-    drop = binding(draft.book, installed, demand)
-    if drop is not None:
-        rules["voltage-drop"] = drop
+    for name, rule in (("voltage-drop", binding), ("start", bearing)):
+        drop = rule(draft.book, installed, demand)
+        if drop is not None:
+            rules[name] = drop
     return rules
 
 

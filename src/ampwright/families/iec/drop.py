@@ -2,12 +2,13 @@
 
 from collections.abc import Callable
 
+from ampwright.families.iec.ampacity import ROUNDING
 from ampwright.families.iec.book import Book
 from ampwright.families.iec.conditions import Conditions
 from ampwright.families.iec.draft import Draft
 from ampwright.families.iec.resistance import REACTANCE_HZ, TABLE_C, per_metre, reactance
 from ampwright.region import CircuitDemand
-from ampwright.step import Figure
+from ampwright.step import Figure, evaluate
 
 
 def formula(phases: int) -> str:
@@ -29,11 +30,16 @@ def starting_formula(phases: int) -> str:
     return f"1 - max(sqrt(max(1 - ({across}) ** 2, 0)) - {formula(phases)}, 0)"
 
 
-def fraction(book: Book, installed: Conditions, demand: CircuitDemand, key: str) -> float:
-    """Return the running drop of a size, for comparing sizes."""
+def warm(book: Book, installed: Conditions, key: str) -> float:
+    """Return the resistance of one conductor of a size in service, for comparing sizes [ohm/m]."""
     cold = book.cell("resistance", key, installed.metal) or 0.0
     alpha = book.factor(f"alpha_{installed.material}")
-    ohms = cold / 1000.0 * (1.0 + alpha * (installed.limit.value - TABLE_C))
+    return cold / 1000.0 * (1.0 + alpha * (installed.limit.value - TABLE_C))
+
+
+def fraction(book: Book, installed: Conditions, demand: CircuitDemand, key: str) -> float:
+    """Return the running drop of a size, for comparing sizes."""
+    ohms = warm(book, installed, key)
     across = book.factor("reactance_ohm_per_m") * demand.frequency.value / REACTANCE_HZ
     pf = demand.power_factor.value
     loop = 2.0 if demand.phases == 1 else 3.0**0.5
@@ -51,6 +57,25 @@ def binding(
         return None
     ahead = demand.drop_ahead.value if demand.drop_ahead is not None else 0.0
     return lambda key: fraction(book, installed, demand, key) + ahead <= limit
+
+
+def bearing(
+    book: Book, installed: Conditions, demand: CircuitDemand
+) -> Callable[[str], bool] | None:
+    """Return the question whether a size leaves a start enough voltage, where one asks for it."""
+    most, begun = demand.starting_drop_limit, demand.starting_current
+    if most is None or begun is None:
+        return None
+    given = demand.starting_power_factor
+    values = {
+        "I": begun.value, "L": demand.length.value, "f": demand.frequency.value,
+        "V": demand.voltage.value, "X": book.factor("reactance_ohm_per_m"),
+        "pf": book.factor("locked_power_factor") if given is None else given.value,
+    }  # fmt: skip
+    text = starting_formula(demand.phases)
+    return lambda key: (
+        evaluate(text, values | {"R": warm(book, installed, key)}) <= most.value * (1 + ROUNDING)
+    )
 
 
 def drops(

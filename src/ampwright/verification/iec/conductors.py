@@ -122,11 +122,37 @@ def _check_size(scene: Scene, around: Surroundings, demand: Demand, family: Fami
     if short is not None:
         scene.breach(short[0], "conductor/size", *short[1:])
         return
-    rule = "iec.433.1"
+    rule, path = "iec.433.1", scene.path("conductor", "size")
+    fitting = []
     for one in listed(scene, around):
         short = shortfall(scene, around, demand, family, one)
         if short is None:
-            if float(one) < float(size):
-                scene.ledger.larger(rule, scene.path("conductor", "size"), f"{one} mm2", named)
-            return
-        rule = short[0]
+            fitting.append(one)
+        elif not fitting:
+            rule = short[0]
+    right = _for_the_start(scene, around, fitting)
+    if right != fitting[0]:
+        rule = "plan.start"
+    if float(size) < float(right):
+        scene.ledger.breach(rule, path, f"{right} mm2", named)
+    elif right != size:
+        scene.ledger.larger(rule, path, f"{right} mm2", named)
+
+
+def _for_the_start(scene: Scene, around: Surroundings, fitting: list[str]) -> str:
+    """Return the smallest of the sizes that fit whose drop leaves a start torque enough.
+
+    The largest drop is stated with the start of each machine; where no size keeps to it, the
+    smallest that fits stays.
+    """
+    place = f"options/{scene.option.id}/starts"
+    known = [scene.ledger.number(f"{place}/{one}/drop_limit") for one in scene.circuit.feeds]
+    limits = [one for one in known if one is not None]
+    drawn = terms(scene, "starting_drop_fraction")
+    if not limits or drawn is None:
+        return fitting[0]
+    for one in fitting:
+        drop = drop_along(scene, around, one, *drawn, locked=True)
+        if drop is not None and drop <= min(limits) * (1 + ROUNDING):
+            return one
+    return fitting[0]
