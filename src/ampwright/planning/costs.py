@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ampwright.case import Case, MachineCase
+from ampwright.equipment.converter import Converter
 from ampwright.method import Cost, Proposal, State
 from ampwright.step import HERE, Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
@@ -128,6 +129,25 @@ def rough_total(proposal: Proposal, prices: Prices) -> float:
 def rough(price: Price, size_kw: float) -> float:
     """Return the middle of what a piece of a size costs, installed."""
     return (price.low + price.high) / 2.0 * (price.fixed + price.per_kw * size_kw + price.labour)
+
+
+def idle_a_year(case: Case, proposal: Proposal, prices: Prices) -> float:
+    """Return what converters lose in a year while they idle; nought without a price of energy.
+
+    A price in another currency than the pieces have is not added to theirs.
+    """
+    price = case.shop.energy_price
+    if price is None or getattr(price, "unit", prices.currency)[:3] != prices.currency:
+        return 0.0
+    return sum(price * one.losses_w * idle_hours(case, one) / 1e3 for one in proposal.converters)
+
+
+def idle_hours(case: Case, converter: Converter) -> float:
+    """Return the hours a year that a converter is taken to idle or run [h]."""
+    hours = [case.machine(one).hours.value for one in converter.machines]
+    if case.shop.hours_open_h is not None and len(hours) > 1:
+        hours.append(float(case.shop.hours_open_h))
+    return max(hours)
 
 
 def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], tuple[Step, ...]]:
