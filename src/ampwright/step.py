@@ -277,6 +277,20 @@ def _looked_up(kind: type) -> _Parts:
     )
 
 
+def _step_moved(step: Step, place: str) -> Step:
+    """Return *step* moved to *place*; most of what is moved are steps."""
+    path = moved(step.path, place)
+    inputs = tuple([(key, moved(one, place)) for key, one in step.inputs])
+    if path is step.path and inputs == step.inputs:
+        return step
+    return Step(
+        path=path, kind=step.kind, symbol=step.symbol, value=step.value, unit=step.unit,
+        formula=step.formula, inputs=inputs, rule=step.rule, source=step.source, table=step.table,
+        cell=step.cell, text=step.text, unknowns=step.unknowns, residual=step.residual,
+        low=step.low, high=step.high,
+    )  # fmt: skip
+
+
 def rebased(thing: Any, place: str) -> Any:  # noqa: ANN401 - the type given is the type returned
     """Return *thing* with every path in it that begins at `HERE` moved to *place*.
 
@@ -289,8 +303,10 @@ def rebased(thing: Any, place: str) -> Any:  # noqa: ANN401 - the type given is 
     if isinstance(thing, str):
         return moved(thing, place)
     if kind is Figure:
-        path = moved(thing.path, place)
-        return thing if path is thing.path else Figure(thing.value, path)
+        path = thing.path
+        return Figure(thing.value, f"{place}{path[1:]}") if path.startswith(_INSIDE) else thing
+    if kind is Step:
+        return _step_moved(thing, place)
     if kind is tuple:
         made = tuple([rebased(one, place) for one in thing])
         return made if any(map(is_not, made, thing)) else thing

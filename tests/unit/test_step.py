@@ -117,3 +117,23 @@ def test_steps_can_be_pickled_and_are_frozen() -> None:
     assert pickle.loads(pickle.dumps(step)) == step  # noqa: S301 - our own bytes
     with pytest.raises(attrs.exceptions.FrozenInstanceError):
         step.value = 2.0  # type: ignore[misc]
+
+
+@pytest.mark.parametrize("place", [HERE, "shop"])
+def test_a_step_that_is_moved_keeps_every_field(place: str) -> None:
+    step = Step(
+        path=f"{place}/a/x", kind="solved", symbol="I", value=2.0, unit="A", formula="a model",
+        inputs=(("U", f"{HERE}/a/u"), ("P", "shop/p")), rule="nec.1", source=BOOK, table="t",
+        cell=("r", "c"), text="said", unknowns=("I",), residual=1e-9, low=1.0, high=3.0,
+    )  # fmt: skip
+    for one in attrs.fields(Step):
+        assert one.default is attrs.NOTHING or getattr(step, one.name) != one.default
+    there = rebased(step, "options/one")
+    path = "options/one/a/x" if place == HERE else "shop/a/x"
+    inputs = (("U", "options/one/a/u"), ("P", "shop/p"))
+    assert there == attrs.evolve(step, path=path, inputs=inputs)
+
+
+def test_a_step_without_a_path_from_here_is_the_very_same() -> None:
+    step = Step(path="shop/x", kind="given", symbol="I", value=2.0, inputs=(("P", "shop/p"),))
+    assert rebased(step, "options/one") is step
