@@ -8,7 +8,7 @@ Everything here is written with operators alone and takes Python numbers or nump
 import math
 from typing import NamedTuple
 
-from ampwright.kernels.induction import TURN
+from ampwright.kernels.induction import TURN, plain
 
 BACK = TURN.conjugate()  # a squared: one third of a turn behind
 PLACES = ("ab", "bc", "ca", "a", "b", "c")  # the order of the fields of ``Legs``
@@ -209,10 +209,11 @@ def reduce(source: Source, legs: Legs, y1: complex, y2: complex) -> Reduced:
     w_bb = own + y_ab + y_bc + y_b + y_bc_entry * to_b
     z_a, z_b = source.z_a_ohm, source.z_b_ohm
     d_a, d_b = 1.0 + z_a * w_aa, 1.0 + z_b * w_bb
-    return Reduced(
+    determinant = d_a * d_b - z_a * z_b * w_ab * w_ba
+    return plain(Reduced, (
         to_a, to_b, y_ac / y_cc, y_bc_entry / y_cc, y_cc, w_aa, w_ab, w_ba, w_bb,
-        d_a, d_b, d_a * d_b - z_a * z_b * w_ab * w_ba,
-    )  # fmt: skip
+        d_a, d_b, determinant,
+    ))  # fmt: skip
 
 
 def voltages(source: Source, net: Reduced) -> Voltages:
@@ -270,11 +271,7 @@ def place_voltages(at: Voltages) -> tuple[complex, ...]:
 
 
 def _in_sequences(v_a: complex, v_b: complex, v_c: complex) -> Voltages:
-    return Voltages(
-        v_a,
-        v_b,
-        v_c,
-        (v_a + v_b + v_c) / 3.0,
-        (v_a + TURN * v_b + BACK * v_c) / 3.0,
-        (v_a + BACK * v_b + TURN * v_c) / 3.0,
-    )
+    zero = (v_a + v_b + v_c) / 3.0
+    one = (v_a + TURN * v_b + BACK * v_c) / 3.0
+    two = (v_a + BACK * v_b + TURN * v_c) / 3.0
+    return plain(Voltages, (v_a, v_b, v_c, zero, one, two))

@@ -13,6 +13,7 @@ from ampwright.kernels.induction import (
     InductionCircuit,
     branch,
     leakage_factor,
+    plain,
     synchronous_speed,
 )
 from ampwright.kernels.legs import (
@@ -217,7 +218,7 @@ def evaluate(
         _machine(c, s, one, two, at)
         for c, s, one, two in zip(circuits, slips, ones, twos, strict=True)
     )
-    return Point(net, at, machines)
+    return plain(Point, (net, at, machines))
 
 
 def _machine(
@@ -230,7 +231,7 @@ def _machine(
     braking_w = circuit.friction_w + circuit.stray_w * square_a2 / circuit.rated_current_a**2
     gap_nm = gap_w / omega_s
     shaft_nm = gap_nm - braking_w * (1.0 - slip) / omega_s
-    return MachinePoint(one, two, i1, i2, square_a2, gap_nm, shaft_nm)
+    return plain(MachinePoint, (one, two, i1, i2, square_a2, gap_nm, shaft_nm))
 
 
 def renewed(rotors: Sequence[Rotor], loads: Sequence[ConstantPower], point: Point) -> Frozen:
