@@ -1,9 +1,10 @@
 """One derived number: value, unit, formula, inputs, rule and source."""
 
-import ast
 import math
+import re
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
+from keyword import iskeyword
 from operator import is_not
 from types import CodeType
 from typing import Any, ClassVar, NamedTuple
@@ -13,15 +14,20 @@ import attrs
 from ampwright.record import Record, Values, values_of
 from ampwright.tables import Source
 
+#: Makes a named tuple of a tuple, in half the time of a call by fields.
+_plain = tuple.__new__
 #: Where the steps of a proposal begin until the option that contains it is known.
 HERE = "~"
 
 KINDS = ("given", "table", "formula", "solved", "assumed")
 FUNCTIONS = {"sqrt": math.sqrt, "min": min, "max": max, "abs": abs, "ceil": math.ceil}
-_NODES = (
-    ast.Expression, ast.BinOp, ast.UnaryOp, ast.Call, ast.Name, ast.Load, ast.Constant,
-    ast.Add, ast.Sub, ast.Mult, ast.Div, ast.Pow, ast.USub,
-)  # fmt: skip
+#: One part of a formula after the other: a number, a call of a function, a name, an operator.
+_PARTS = re.compile(
+    r"(?: +|\d+(?:\.\d*)?(?:e[-+]?\d+)?(?![\w.])|(?:"
+    + "|".join(FUNCTIONS)
+    + r")\(|[^\W\d]\w*(?![\w(]| +\()|/(?!/)|[-+*,()])*"
+)
+_WORD = re.compile(r"[^\W\d]\w*")
 
 
 #: Types of fields that hold no path.
@@ -89,15 +95,13 @@ _KNOWN: dict[str, Any] = {"__builtins__": {}, **FUNCTIONS}
 
 @lru_cache(maxsize=1024)
 def _compiled(formula: str) -> CodeType:
-    tree = ast.parse(formula, mode="eval")
-    for node in ast.walk(tree):
-        known = not isinstance(node, ast.Call) or (
-            isinstance(node.func, ast.Name) and node.func.id in FUNCTIONS and not node.keywords
-        )
-        number = not isinstance(node, ast.Constant) or type(node.value) in (int, float)
-        if not isinstance(node, _NODES) or not known or not number:
-            raise ValueError(f"not arithmetic: {formula!r}")
-    return compile(tree, "<formula>", "eval")
+    words = _WORD.findall(formula)
+    if not _PARTS.fullmatch(formula) or any(map(iskeyword, words)):
+        raise ValueError(f"not arithmetic: {formula!r}")
+    try:
+        return compile(formula.strip(), "<formula>", "eval")
+    except SyntaxError as error:
+        raise ValueError(f"not arithmetic: {formula!r}") from error
 
 
 def evaluate(formula: str, values: dict[str, float]) -> float:
@@ -107,7 +111,13 @@ def evaluate(formula: str, values: dict[str, float]) -> float:
         ValueError: It holds anything but arithmetic.
         NameError: It uses a name without a value.
     """
-    return float(eval(_compiled(formula), _KNOWN, values))  # noqa: S307 - only the arithmetic nodes above get here
+    try:
+        found = eval(_compiled(formula), _KNOWN, values)  # noqa: S307 - only the parts above get here
+    except TypeError as error:
+        raise ValueError(f"not arithmetic: {formula!r}") from error
+    if not isinstance(found, int | float):
+        raise ValueError(f"not arithmetic: {formula!r}")  # noqa: TRY004 - the text is at fault
+    return float(found)
 
 
 class Worksheet:
@@ -133,7 +143,8 @@ class Worksheet:
     def put(self, step: Step) -> Figure:
         """Collect a finished *step*; a text value counts as nought in formulas."""
         self._steps.append(step)
-        return Figure(step.value if isinstance(step.value, float) else 0.0, step.path)
+        value = step.value
+        return _plain(Figure, (value if isinstance(value, float) else 0.0, step.path))
 
     def given(self, name: str, symbol: str, value: float, unit: str, *, text: str = "") -> Figure:
         """State what the caller gave."""

@@ -33,6 +33,9 @@ def test_arithmetic(formula: str, values: dict[str, float], wanted: float) -> No
     [
         "__import__('os')", "a.b", "a[0]", "(lambda: 1)()", "'text'", "a if b else c", "True",
         "exec(a)", "a and b", "[a for a in b]", "a == b", "sqrt(x=1)", "f'{a}'",
+        "sqrt", "(a, b)", "a b", "a := b", "1j", "0x10", "1_000", "a // b", "a % b", "~a", "a @ b",
+        "exec (a)", "a(b)", "1.real", "a.5", "(a)(b)", "min(*a)", "", "a; b", "a\n+ b", "not a",
+        "1 if a else 2", "...", "sqrt()", "sqrtx(a)", "x.sqrt(a)", "a # b", "a\\\nb",
     ],
 )  # fmt: skip
 def test_anything_but_arithmetic_is_refused(formula: str) -> None:

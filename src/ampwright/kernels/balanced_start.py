@@ -100,7 +100,19 @@ def instant(lines: Lines, starter: Shaft, stage: Stage, slip: float) -> Instant:
     Source:
         The circuit of ``induction`` on one phase of balanced lines.
     """
-    circuit, factor = connected(starter.rotor.circuit, stage, stage.voltage_ratio)
+    seen = connected(starter.rotor.circuit, stage, stage.voltage_ratio)
+    return _instant(lines, starter, stage, seen, slip)
+
+
+def _instant(
+    lines: Lines,
+    starter: Shaft,
+    stage: Stage,
+    seen: tuple[InductionCircuit, float],
+    slip: float,
+) -> Instant:
+    """Return one speed of a machine that is *seen* through its starter."""
+    circuit, factor = seen
     one, volts = _unlimited(lines, circuit, slip)
     line_v = volts * math.sqrt(3.0)
     amperes = abs(one.y) * volts
@@ -185,7 +197,8 @@ def balanced_start(
     for stage in stages:
         end = 1.0 - stage.until_speed
         slips = [*(slip for slip in SLIPS if slip > end + 1e-9), end]
-        curves.append([instant(lines, starter, stage, slip) for slip in slips])
+        seen = connected(starter.rotor.circuit, stage, stage.voltage_ratio)
+        curves.append([_instant(lines, starter, stage, seen, slip) for slip in slips])
     points = [[one.at for one in several] for several in curves]
     every = [one for several in curves for one in several]
     squares = [one.at.line_current_a[0] ** 2 for one in every]

@@ -250,7 +250,7 @@ def renewed(rotors: Sequence[Rotor], loads: Sequence[ConstantPower], point: Poin
     for load in loads:
         v, least = abs(across[PLACES.index(load.place)]), DEEP_SAG * load.voltage_v
         inverse_squares.append(4.0 / (v + least + abs(v - least)) ** 2)
-    return Frozen(tuple(leakage), tuple(flux), tuple(inverse_squares))
+    return plain(Frozen, (tuple(leakage), tuple(flux), tuple(inverse_squares)))
 
 
 def first_slip(source: Source, rotor: Rotor) -> float:
