@@ -18,24 +18,29 @@ class Idler(NamedTuple):
     Attributes:
         name: Rating as the trade states it, the key of its row.
         power_w: Rated power.
-        found: Its typical circuit with a band.
+        voltage_v: Voltage of its winding as connected.
+        frequency_hz: Frequency of the supply.
     """
 
     name: str
     power_w: float
-    found: Identified
+    voltage_v: float
+    frequency_hz: float
+
+    @property
+    def found(self) -> Identified:
+        """Its typical circuit with a band, identified once it is asked for."""
+        return typical(self.power_w, self.voltage_v, self.frequency_hz)
 
 
 @cache
 def idlers(voltage_v: float, frequency_hz: float) -> tuple[Idler, ...]:
     """Return the usual idlers at a voltage and frequency, smallest first."""
     rows = [row for row in RATINGS.rows if float(row["frequency_hz"]) == round(frequency_hz)]
-    made = []
-    for row in rows:
-        power = float(row["rating"]) * WATTS[row["unit"]]
-        found = typical(power, voltage_v, frequency_hz)
-        made.append(Idler(row["id"], power, found))
-    return tuple(made)
+    return tuple(
+        Idler(row["id"], float(row["rating"]) * WATTS[row["unit"]], voltage_v, frequency_hz)
+        for row in rows
+    )
 
 
 @cache
