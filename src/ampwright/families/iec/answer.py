@@ -26,6 +26,7 @@ from ampwright.families.iec.faults import (
     rated_voltage,
     system,
 )
+from ampwright.families.iec.harmonics import with_harmonics
 from ampwright.families.iec.loads import load_circuit
 from ampwright.families.iec.motors import motor_circuit
 from ampwright.families.iec.notices import notices
@@ -145,7 +146,7 @@ def _circuit(
     if device is None or corrected is None:
         return None, ()
     energy = None if asked.device_ahead else let_through(draft, demand, device)
-    needed, rule = needed_capacity(draft, asked, device)
+    needed, rule = with_harmonics(draft, demand, *needed_capacity(draft, asked, device))
     others = _rules(draft, installed, demand, energy)
     sized = choose(draft, installed, corrected, needed, others, rule)
     if sized is None:

@@ -51,7 +51,8 @@ def test_a_start_that_bears_little_gets_the_smallest_conductor_that_leaves_it_en
     thick = iec.ask(bearing).circuit
     assert thick.conductor.size == "4 mm2"
     assert thick.starting_drop_fraction == pytest.approx(0.071, abs=0.001)
-    assert iec.ask(attrs.evolve(demand, starting_drop_limit=figure(0.5))).circuit == plain
+    lax = iec.ask(attrs.evolve(demand, starting_drop_limit=figure(0.5))).circuit
+    assert lax.conductor == plain.conductor
 
 
 def test_a_start_that_bears_nothing_has_no_conductor(iec: Any) -> None:
