@@ -26,6 +26,7 @@ from ampwright.nameplate.plate import Plate, read_plate
 from ampwright.records.shop import load_shop
 from ampwright.report.blocks import Column, Document, Grid, Listing, Row, Section
 from ampwright.report.document import document, entries
+from ampwright.report.language import language_for
 from ampwright.report.phrases import wording_of
 from ampwright.report.plain import plain
 from ampwright.report.wording import METRIC, Wording
@@ -76,6 +77,13 @@ _plugin_option = click.option(
 )
 
 
+_language_option = click.option(
+    "--language",
+    metavar="LANGUAGE",
+    help="Language of the text, as de or pt-BR; region for the one of the region.",
+)
+
+
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(version("ampwright"), prog_name="ampwright")
 def main() -> None:
@@ -101,6 +109,7 @@ def main() -> None:
     "--region", metavar="ID", help="Wiring code, as us or us@2020; before the file's own."
 )
 @click.option("--locale", metavar="LOCALE", help="Decimal sign of the file, as de-DE.")
+@_language_option
 @_plugin_option
 @click.pass_context
 def plan(
@@ -111,19 +120,21 @@ def plan(
     reports: tuple[Path, ...],
     region: str | None,
     locale: str | None,
+    language: str | None,
     plugins: tuple[str, ...],
 ) -> None:
     """Plan the shop that the TOML or JSON file SHOP describes; - reads standard input."""
     formats = [(one, _format(one)) for one in reports]
     source = sys.stdin.buffer if str(shop) == "-" else shop
     stated = load_shop(source, locale=locale)
+    language_for(language, "")  # a language that there is none of is said before the work
     made = _engine(plugins).plan(stated, region=region)
     for path, kind in formats:
-        _write(made, path, kind)
+        _write(made, path, kind, language)
     if as_json:
         click.echo(made.to_json())
     else:
-        click.echo(plain(document(made), sections=SHOWN, width=_width()), nl=False)
+        click.echo(plain(document(made, language), sections=SHOWN, width=_width()), nl=False)
         for path, _ in formats:
             click.echo(f"Report: {path}", err=True)
     ctx.exit(_status(made))
@@ -132,9 +143,17 @@ def plan(
 @main.command()
 @click.argument("stored", metavar="PLAN", type=click.Path(path_type=Path, allow_dash=True))
 @click.option("--json", "as_json", is_flag=True, help="Write the objections as JSON.")
+@_language_option
 @_plugin_option
 @click.pass_context
-def verify(ctx: click.Context, stored: Path, *, as_json: bool, plugins: tuple[str, ...]) -> None:
+def verify(
+    ctx: click.Context,
+    stored: Path,
+    *,
+    as_json: bool,
+    language: str | None,
+    plugins: tuple[str, ...],
+) -> None:
     """Derive every rule and number of the stored plan PLAN again; - reads standard input."""
     text = sys.stdin.read() if str(stored) == "-" else stored.read_text(encoding="utf-8")
     made = Plan.from_json(text)
@@ -143,7 +162,9 @@ def verify(ctx: click.Context, stored: Path, *, as_json: bool, plugins: tuple[st
         click.echo(documents.to_json([exchange.write(one) for one in found]))
     else:
         checked = attrs.evolve(made, checks=found)
-        click.echo(plain(document(checked), sections=("checks",), width=_width()), nl=False)
+        click.echo(
+            plain(document(checked, language), sections=("checks",), width=_width()), nl=False
+        )
     ctx.exit(OBJECTS if any(one.severity == "blocks" for one in found) else 0)
 
 
@@ -218,8 +239,8 @@ def _format(path: Path) -> str:
         raise InputError(str(path), wanted, "--report", code="format.unknown") from None
 
 
-def _write(made: Plan, path: Path, kind: str) -> None:
-    report = made.report(kind)
+def _write(made: Plan, path: Path, kind: str, language: str | None) -> None:
+    report = made.report(kind, language=language)
     path.write_bytes(report if isinstance(report, bytes) else report.encode("utf-8"))
 
 

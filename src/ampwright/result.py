@@ -120,29 +120,35 @@ class Plan(Decision):
         return found
 
     @overload
-    def report(self, format: Literal["html", "markdown", "text"] = "html") -> str: ...
+    def report(
+        self, format: Literal["html", "markdown", "text"] = "html", *, language: str | None = None
+    ) -> str: ...
 
     @overload
-    def report(self, format: Literal["pdf"]) -> bytes: ...
+    def report(self, format: Literal["pdf"], *, language: str | None = None) -> bytes: ...
 
     @overload
-    def report(self, format: str) -> str | bytes: ...
+    def report(self, format: str, *, language: str | None = None) -> str | bytes: ...
 
-    def report(self, format: str = "html") -> str | bytes:  # noqa: A002 - the name is part of the contract
+    def report(self, format: str = "html", *, language: str | None = None) -> str | bytes:  # noqa: A002 - the name is part of the contract
         """Return the report for paper and screen: what to do, why, and how each number came about.
 
         Args:
             format: ``"html"`` (needs the extra ``report``), ``"markdown"``, ``"text"``, or
                 ``"pdf"`` (needs the extra ``pdf``), which gives bytes.
+            language: Tag of the reader's language, with a place or without, as ``"de"`` or
+                ``"pt-BR"`` (needs the extra ``report``); ``"region"`` for the language of the
+                region. ``None``: English, with numbers, dates and money as the region writes them.
+                What has no translation stands in English, and the report says so once.
 
         Raises:
-            InputError: There is no such format, or its extra is not installed.
+            InputError: There is no such format or language, or its extra is not installed.
         """
         if format not in FORMATS:
             wanted = f"one of {', '.join(FORMATS)}"
             raise InputError(format, wanted, "format", code="format.unknown")
         writer, function = FORMATS[format]
-        made = _way("report.document").document(self)
+        made = _way("report.document").document(self, language)
         written: str | bytes = getattr(_way(f"report.{writer}"), function)(made)
         return written
 

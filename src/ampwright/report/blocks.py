@@ -1,9 +1,12 @@
 """What a document consists of: plain text in a few shapes, without any markup."""
 
 import re
+from collections.abc import Callable
 from itertools import compress
 
 import attrs
+
+from ampwright.report.language import PLAIN, Language
 
 #: What stands in a cell that says nothing.
 NONE = "—"
@@ -111,10 +114,16 @@ class Grid:
             raise ValueError(f"a row of {self.caption!r} is not as wide as its heads")
 
 
-def heads(*titles: str) -> tuple[Column, ...]:
-    """Return columns; one whose title begins with ``#`` holds numbers."""
+def heads(put: Callable[[str], str], *titles: str) -> tuple[Column, ...]:
+    """Return columns; one whose title begins with ``#`` holds numbers.
+
+    Args:
+        put: Puts a title into the reader's language.
+        titles: English titles.
+    """
     return tuple(
-        Column(title=title.removeprefix("#"), numeric=title.startswith("#")) for title in titles
+        Column(title=put(title.removeprefix("#")), numeric=title.startswith("#"))
+        for title in titles
     )
 
 
@@ -240,6 +249,7 @@ class Document:
         version: Version that made it.
         paper: Paper that it is printed on, ``"letter"`` or ``"A4"``.
         sections: Its sections.
+        language: What it is written in, for the words that a writer adds.
     """
 
     title: str
@@ -249,6 +259,7 @@ class Document:
     version: str
     paper: str
     sections: tuple[Section, ...]
+    language: Language = PLAIN
 
     def section(self, name: str) -> Section:
         """Return the section with the id *name*."""

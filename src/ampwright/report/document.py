@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Iterator
 
+import attrs
+
 from ampwright.decision import Decision
 from ampwright.finding import Finding
 from ampwright.option import Option
@@ -25,32 +27,50 @@ from ampwright.report.wording import Wording, capital, clause
 
 CHECKED = "Rules and numbers were checked again by a second procedure with rules of its own."
 SUBTITLE = "Plan for running three-phase machines from a single-phase supply"
+LACKING = "Some texts have no translation yet; they stand here in English."
 
 
-def document(decision: Decision) -> Document:
-    """Return the report of *decision*; the same decision gives the same document."""
-    wording = wording_of(decision)
+def document(decision: Decision, language: str | None = None) -> Document:
+    """Return the report of *decision*; the same decision gives the same document.
+
+    Args:
+        decision: The plan.
+        language: The reader's: a tag such as ``"de"`` or ``"pt-BR"``, ``"region"`` for the one of
+            the region, ``None`` for English. The texts that have no translation stand in English,
+            and the document says so once.
+
+    Raises:
+        InputError: There is no such language, or babel is not installed.
+    """
+    wording = wording_of(decision, language)
+    subtitle = wording.say(SUBTITLE)
+    sections = tuple(_sections(decision, wording))
+    if wording.language.lacking:
+        note = Text(text=wording.say(LACKING), tone="note")
+        first, *rest = sections
+        sections = (first, attrs.evolve(rest[0], blocks=(*rest[0].blocks, note)), *rest[1:])
     return Document(
-        title=str(decision.shop.name or "Shop"),
-        subtitle=SUBTITLE,
+        title=str(decision.shop.name or wording.say("Shop")),
+        subtitle=subtitle,
         plan=decision.id,
         edition=decision.region.title,
         version=decision.version,
         paper="letter" if wording.customs.feet else "A4",
-        sections=tuple(_sections(decision, wording)),
+        sections=sections,
+        language=wording.language,
     )
 
 
 def _sections(decision: Decision, wording: Wording) -> Iterator[Section]:
-    yield _part("owner", "For the owner")
+    yield _part("owner", wording.say("For the owner"))
     yield from owner_sections(decision, wording)
-    yield _part("electrician", f"For the {wording.term('electrician')}")
+    yield _part("electrician", wording.say("For the {@electrician}"))
     yield from electrician_sections(decision, wording)
     yield from _said(decision, wording)
-    yield _made_with(decision)
+    yield _made_with(decision, wording)
     yield _signatures(wording)
     if trail := tuple(trail_sections(decision, wording)):
-        yield _part("basis", "How each number came about")
+        yield _part("basis", wording.say("How each number came about"))
         yield from trail
 
 
@@ -85,9 +105,9 @@ def _said(decision: Decision, wording: Wording) -> Iterator[Section]:
     findings += [reason for one in (option.machines if option else ()) for reason in one.reasons]
     listed = entries((one for one in findings if one.code != DO_NOT_BUY), wording)
     groups = (
-        ("blocking", "What has to be settled first", "blocks"),
-        ("cautions", "Cautions", "caution"),
-        ("notes", "To know", "info"),
+        ("blocking", wording.say("What has to be settled first"), "blocks"),
+        ("cautions", wording.say("Cautions"), "caution"),
+        ("notes", wording.say("To know"), "info"),
     )
     for name, title, tone in groups:
         if found := tuple(one for one in listed if one.tone == tone):
@@ -102,7 +122,7 @@ def _said(decision: Decision, wording: Wording) -> Iterator[Section]:
 def _questions(decision: Decision, wording: Wording) -> Iterator[Section]:
     if found := asked(decision.questions, wording):
         blocks = (Listing(entries=found, ordered=True),)
-        yield Section(id="questions", title="Questions", blocks=blocks)
+        yield Section(id="questions", title=wording.say("Questions"), blocks=blocks)
 
 
 def _assumptions(decision: Decision, wording: Wording) -> Iterator[Section]:
@@ -115,7 +135,8 @@ def _assumptions(decision: Decision, wording: Wording) -> Iterator[Section]:
             Entry(text=text, subject=wording.subject(where), detail=code)
             for (text, code), where in merged.items()
         )
-        yield Section(id="assumptions", title="Assumptions", blocks=(Listing(entries=found),))
+        title = wording.say("Assumptions")
+        yield Section(id="assumptions", title=title, blocks=(Listing(entries=found),))
 
 
 def _refused(decision: Decision, wording: Wording) -> Iterator[Section]:
@@ -129,73 +150,76 @@ def _refused(decision: Decision, wording: Wording) -> Iterator[Section]:
         for (method, why), names in merged.items()
     ]
     if rows:
-        grid = Grid(columns=heads("Method", "Machines", "Why not"), rows=tuple(rows))
-        yield Section(id="refused", title="Methods that were refused", blocks=(grid,))
+        columns = heads(wording.head, "Method", "Machines", "Why not")
+        grid = Grid(columns=columns, rows=tuple(rows))
+        yield Section(id="refused", title=wording.say("Methods that were refused"), blocks=(grid,))
 
 
 def _checks(decision: Decision, wording: Wording) -> Section:
     checks = decision.checks
     if checks is None:
-        blocks: tuple[Text | Listing, ...] = (Text(text="No independent check was asked for."),)
+        blocks: tuple[Text | Listing, ...] = (
+            Text(text=wording.say("No independent check was asked for.")),
+        )
     else:
         objections = [one for one in checks if one.severity != "info"]
+        none = "" if objections else wording.say(" It has no objection.")
         verdict = (
-            Text(text="The independent check objects to this plan.", tone="stop")
+            Text(text=wording.say("The independent check objects to this plan."), tone="stop")
             if any(one.severity == "blocks" for one in objections)
-            else Text(text=CHECKED + ("" if objections else " It has no objection."))
+            else Text(text=wording.say(CHECKED) + none)
         )
         said = (Listing(entries=entries(checks, wording)),) if checks else ()
         blocks = (verdict, *said)
-    return Section(id="checks", title="Independent check", blocks=blocks)
+    return Section(id="checks", title=wording.say("Independent check"), blocks=blocks)
 
 
 def _safety(option: Option | None, wording: Wording) -> Section:
-    authority, electrician = wording.term("authority"), wording.term("electrician")
-    licence = (
-        f"This plan is arithmetic on what was stated. It is no licence to wire: the wiring code in "
-        f"force where the shop stands, the utility's rules and the {authority} go before it, and "
-        f"where the law reserves work to the {electrician}, nobody else does it."
+    licence = wording.say(
+        "This plan is arithmetic on what was stated. It is no licence to wire: the wiring code in "
+        "force where the shop stands, the utility's rules and the {@authority} go before it, and "
+        "where the law reserves work to the {@electrician}, nobody else does it."
     )
-    dead = (
+    dead = wording.say(
         "Before opening anything: switch off, lock, wait, and prove it dead at every terminal. "
         "Capacitors hold their charge after switching off; measure and short each one."
     )
-    leg = (
-        f"The {wording.term('made-leg')} is for three-phase motors only. Nothing single-phase and "
+    leg = wording.say(
+        "The {@made-leg} is for three-phase motors only. Nothing single-phase and "
         "no control circuit is connected to it; it is marked wherever it can be reached."
     )
-    first = (
+    first = wording.say(
         "First start: prove the direction of every machine with its tool off, measure the three "
         "voltages and currents empty and loaded, and stop when they leave what this plan states."
     )
-    silent = (
+    silent = wording.say(
         "Not examined: the building's structure, the state of old wiring and machines, guards and "
         "emergency stops, and anything that was not stated."
     )
     made = any(one.converter and one.leg_to_earth_v for one in (option.states if option else ()))
     texts = (licence, dead, leg if made else "", first, silent)
     listing = Listing(entries=tuple(Entry(text=text) for text in texts if text))
-    return Section(id="safety", title="What holds in any case", blocks=(listing,))
+    return Section(id="safety", title=wording.say("What holds in any case"), blocks=(listing,))
 
 
-def _made_with(decision: Decision) -> Section:
-    region = decision.region
+def _made_with(decision: Decision, wording: Wording) -> Section:
+    region, say = decision.region, wording.say
     plugins = ", ".join(f"{one.name} {one.version}".strip() for one in decision.plugins)
     pairs = [
-        ("Wiring code", region.title),
-        ("Region and edition", f"{region.id}, {region.edition}"),
-        ("Plan", decision.id),
-        ("Made by", f"ampwright {decision.version}"),
-        ("Plugins", plugins),
-        ("Form of the stored plan", decision.schema),
+        (say("Wiring code"), region.title),
+        (say("Region and edition"), f"{region.id}, {region.edition}"),
+        (say("Plan"), decision.id),
+        (say("Made by"), f"ampwright {decision.version}"),
+        (say("Plugins"), plugins),
+        (say("Form of the stored plan"), decision.schema),
     ]
     return Section(
         id="made-with",
-        title="Basis of this plan",
+        title=say("Basis of this plan"),
         blocks=(
             Facts(pairs=tuple((name, value) for name, value in pairs if value), wide=True),
             Text(
-                text="The same shop file with the same versions gives the same plan id.",
+                text=say("The same shop file with the same versions gives the same plan id."),
                 tone="note",
             ),
         ),
@@ -204,7 +228,11 @@ def _made_with(decision: Decision) -> Section:
 
 def _signatures(wording: Wording) -> Section:
     lines = (
-        (capital(wording.term("electrician")), "figures checked against the real plates and place"),
-        (capital(wording.term("authority")), "examined"),
+        (
+            capital(wording.term("electrician")),
+            wording.say("figures checked against the real plates and place"),
+        ),
+        (capital(wording.term("authority")), wording.say("examined")),
     )
-    return Section(id="signatures", title="Signatures", blocks=(Signatures(lines=lines),))
+    title = wording.say("Signatures")
+    return Section(id="signatures", title=title, blocks=(Signatures(lines=lines),))

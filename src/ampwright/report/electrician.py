@@ -17,6 +17,7 @@ from ampwright.report.phrases import (
     overloads,
     raceway,
     shown_option,
+    size,
     stated_fields,
 )
 from ampwright.report.wording import Wording, capital
@@ -27,7 +28,7 @@ def electrician_sections(decision: Decision, wording: Wording) -> Iterator[Secti
     option = shown_option(decision)
     yield Section(
         id="supply",
-        title="Supply and site, as stated",
+        title=wording.say("Supply and site, as stated"),
         blocks=(
             Facts(
                 pairs=(
@@ -40,12 +41,16 @@ def electrician_sections(decision: Decision, wording: Wording) -> Iterator[Secti
     if option is None:
         return
     parts = (
-        ("converters", "Converters", _converters(option, wording)),
-        ("conductors", "Schedule of conductors", _conductors(option, wording)),
-        ("devices", "Schedule of devices", _devices(option, wording)),
-        ("windows", "Plate values inside which the sizes hold", _windows(option, wording)),
-        ("states", "Operating points", operating_points(option, wording)),
-        ("starts", "Starts", starts(option, wording)),
+        ("converters", wording.say("Converters"), _converters(option, wording)),
+        ("conductors", wording.say("Schedule of conductors"), _conductors(option, wording)),
+        ("devices", wording.say("Schedule of devices"), _devices(option, wording)),
+        (
+            "windows",
+            wording.say("Plate values inside which the sizes hold"),
+            _windows(option, wording),
+        ),
+        ("states", wording.say("Operating points"), operating_points(option, wording)),
+        ("starts", wording.say("Starts"), starts(option, wording)),
     )
     for name, title, blocks in parts:
         if found := tuple(trimmed(one) if isinstance(one, Grid) else one for one in blocks):
@@ -56,14 +61,16 @@ def _converters(option: Option, wording: Wording) -> Iterator[Block]:
     if option.converters:
         known = {one.given for one in option.converters}
         note = (
-            "Input and output are what the plan expects of the plates, which are not known yet."
+            wording.say(
+                "Input and output are what the plan expects of the plates, which are not known yet."
+            )
             if False in known
             else ""
         )
         yield Grid(
             columns=heads(
-                "Converter", "For", "Input", "Output", "#Largest\nmotor", "#Losses\nidle",
-                "Capacitors", "Has to have",
+                wording.head, "Converter", "For", "Input", "Output", "#Largest\nmotor",
+                "#Losses\nidle", "Capacitors", "Has to have",
             ),
             rows=tuple(_converter(one, wording) for one in option.converters),
             note=note,
@@ -90,7 +97,8 @@ def _converter(one: Converter, wording: Wording) -> Row:
 
 def _side(volts: float, phases: int, amperes: float, wording: Wording) -> str:
     current = measure(amperes, "A", wording.customs, toward="up")
-    return f"{measure(volts, 'V', wording.customs)}\n{phases} ph\n{current}"
+    count = wording.say("{n} ph", n=phases)
+    return f"{measure(volts, 'V', wording.customs)}\n{count}\n{current}"
 
 
 def _capacitor(part: Capacitor, wording: Wording) -> str:
@@ -99,7 +107,9 @@ def _capacitor(part: Capacitor, wording: Wording) -> str:
     volts = measure(part.voltage_v, "V", units, toward="up")
     band = measure(part.tolerance_fraction, "fraction", units)
     legs = "–".join(part.between)
-    return f"{wording.word('purposes', part.purpose)} {legs}: {size} ± {band}, {volts} ac"
+    purpose = wording.word("purposes", part.purpose)
+    rated = wording.say("{volts} ac", volts=volts)
+    return f"{purpose} {legs}: {size} ± {band}, {rated}"
 
 
 def _conductors(option: Option, wording: Wording) -> Iterator[Block]:
@@ -118,11 +128,11 @@ def _conductors(option: Option, wording: Wording) -> Iterator[Block]:
             Row(
                 cells=(
                     f"{capital(wording.name(one.id))}\n{one.id}",
-                    f"{measure(one.voltage_v, 'V', units)}\n{one.phases} ph",
+                    f"{measure(one.voltage_v, 'V', units)}\n{wording.say('{n} ph', n=one.phases)}",
                     needs,
-                    conductors(one.conductor),
+                    conductors(one.conductor, wording),
                     has,
-                    conductors(one.protective_conductor),
+                    conductors(one.protective_conductor, wording),
                     raceway(one.raceway, wording),
                     measure(one.conductor.length_m, "m", units).replace(" (", "\n("),
                     _drops(one, wording),
@@ -131,24 +141,30 @@ def _conductors(option: Option, wording: Wording) -> Iterator[Block]:
         )
     yield Grid(
         columns=heads(
+            wording.head,
             "Circuit",
             "Volts",
             "#Required",
             "Conductors",
             "#Ampacity\nhere",
-            capital(wording.term("protective-conductor")),
-            capital(wording.term("raceway")),
+            "{@protective-conductor}",
+            "{@raceway}",
             "#Length",
             "#Drop\nrunning / start",
         ),
         rows=tuple(rows),
-        note="Required: the current that the conductor must at least be rated for by its rule. "
-        "Ampacity: with every correction for the place. Drop: along this circuit alone.",
+        note=wording.say(
+            "Required: the current that the conductor must at least be rated for by its rule. "
+            "Ampacity: with every correction for the place. Drop: along this circuit alone."
+        ),
     )
-    colors = {name: text for name, text in wording.terms.items() if name.startswith("color-")}
+    colors = [one for one in wording.terms if one.startswith("color-") and "@" not in one]
     pairs = tuple(
-        (f"{capital(wording.term(name.removeprefix('color-')))}, colour", text)
-        for name, text in colors.items()
+        (
+            capital(wording.say("{what}, colour", what=wording.term(one.removeprefix("color-")))),
+            wording.color(one),
+        )
+        for one in colors
     )
     if pairs:
         yield Facts(pairs=pairs, wide=True)
@@ -190,13 +206,14 @@ def _devices(option: Option, wording: Wording) -> Iterator[Block]:
         )
     yield Grid(
         columns=heads(
+            wording.head,
             "Circuit",
-            capital(wording.term("protective-device")),
-            capital(wording.term("overload")),
-            capital(wording.term("disconnect")),
-            f"#{capital(wording.term('breaking-capacity'))}\nat least",
+            "{@protective-device}",
+            "{@overload}",
+            "{@disconnect}",
+            "#{@breaking-capacity}\nat least",
             "#Fault current\nlargest / smallest",
-            f"#Highest leg\nto {wording.term('earth')}",
+            "#Highest leg\nto {@earth}",
         ),
         rows=tuple(rows),
     )
@@ -205,7 +222,7 @@ def _devices(option: Option, wording: Wording) -> Iterator[Block]:
 def _faults(one: Circuit, wording: Wording) -> str:
     units = wording.customs
     edges = (
-        "not known" if value is None else measure(value, "A", units, toward=toward)
+        wording.say("not known") if value is None else measure(value, "A", units, toward=toward)
         for value, toward in ((one.fault_current_a, "up"), (one.fault_current_min_a, "down"))
     )
     return " / ".join(edges) if one.fault_current_min_a is not None else next(iter(edges))
@@ -213,22 +230,28 @@ def _faults(one: Circuit, wording: Wording) -> str:
 
 def _windows(option: Option, wording: Wording) -> Iterator[Block]:
     units = wording.customs
-    sizes = {one.id: one.conductor.size for one in option.circuits}
+    sizes = {one.id: size(one.conductor, wording) for one in option.circuits}
     rated = {one.id: one.protective_device.rating_a for one in option.circuits}
     rows = []
     for converter in option.converters:
         for one in converter.window:
             largest = measure(one.largest_input_current_a, "A", units, toward="down")
             smallest = measure(one.smallest_input_current_a, "A", units, toward="up")
-            size, rating = sizes.get(one.id, ""), rated.get(one.id)
-            given = "" if rating is None else f"{measure(rating, 'A', units, digits=6)} device"
-            what = {"conductor": size, "device": given}.get(one.part, "")
+            rating, given = rated.get(one.id), ""
+            if rating is not None:
+                amperes = measure(rating, "A", units, digits=6)
+                given = wording.say("{amperes} device", amperes=amperes)
+            what = {"conductor": sizes.get(one.id, ""), "device": given}.get(one.part, "")
             what = what or capital(wording.word("parts", one.part))
             rows.append(
                 Row(
                     cells=(
                         capital(wording.name(one.id)),
-                        f"{what} holds up to {largest} of plate input",
+                        wording.say(
+                            "{what} holds up to {amperes} of plate input",
+                            what=what,
+                            amperes=largest,
+                        ),
                         smallest if one.smallest_input_current_a > 0.0 else NONE,
                         largest,
                     )
@@ -237,8 +260,12 @@ def _windows(option: Option, wording: Wording) -> Iterator[Block]:
     if rows:
         yield Grid(
             columns=heads(
-                "Circuit", "What gives way first", "#Smallest\nplate input", "#Largest\nplate input"
+                wording.head,
+                "Circuit",
+                "What gives way first",
+                "#Smallest\nplate input",
+                "#Largest\nplate input",
             ),
             rows=tuple(rows),
-            note="With a plate outside this range, plan again with the real figures.",
+            note=wording.say("With a plate outside this range, plan again with the real figures."),
         )

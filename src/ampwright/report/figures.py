@@ -1,8 +1,11 @@
 """How numbers are written: no more digits than their basis, rounded to the safe side."""
 
+import re
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 
 import attrs
+
+from ampwright.report.language import PLAIN, Language, grouped, slotted
 
 #: Plates, cable lengths and models are good to about three figures; none of ours is better.
 DIGITS = 3
@@ -15,6 +18,7 @@ NOTHING = 1e-9
 
 WATTS_PER_HP = 550 * 0.3048 * 0.45359237 * 9.80665
 METRES_PER_FOOT = 0.3048
+_MONEY = re.compile(r"[A-Z]{3}")
 
 #: Unit of a result, then from which size on which written unit is used: (at least, factor, label).
 SCALES: dict[str, tuple[tuple[float, float, str], ...]] = {
@@ -50,10 +54,12 @@ class Customs:
     Attributes:
         feet: Lengths are written in feet, with metres after them.
         horsepower: Shaft power is written in horsepower, with kilowatts after it.
+        language: The language, with its way of writing numbers and money.
     """
 
     feet: bool
     horsepower: bool
+    language: Language = PLAIN
 
 
 def written(value: float, toward: str = "near", digits: int = DIGITS) -> str:
@@ -74,13 +80,15 @@ def written(value: float, toward: str = "near", digits: int = DIGITS) -> str:
     return text.replace("-", "−")
 
 
-def _scaled(value: float, unit: str, toward: str, digits: int) -> str:
+def _scaled(value: float, unit: str, toward: str, digits: int, language: Language) -> str:
     if abs(value) < NOTHING and unit != "F":
         value = 0.0
+    if language.locale is not None and _MONEY.fullmatch(unit):
+        return language.amount(written(value, toward, digits), unit)
     for least, factor, label in SCALES.get(unit, ((0.0, 1.0, unit),)):
         if abs(value) >= least:
-            return f"{written(value * factor, toward, digits)} {label}".rstrip()
-    return written(value, toward, digits)
+            return f"{language.number(written(value * factor, toward, digits))} {label}".rstrip()
+    return language.number(written(value, toward, digits))
 
 
 def measure(
@@ -102,14 +110,17 @@ def measure(
         digits: Significant figures; what is repeated in another unit has the usual ones.
         shaft: The power is that of a shaft, for which some readers use horsepower.
     """
+    speech = customs.language
     if unit == "m" and customs.feet:
-        again = _scaled(value, unit, toward, DIGITS)
-        return f"{written(value / METRES_PER_FOOT, toward, digits)} ft ({again})"
+        again = _scaled(value, unit, toward, DIGITS, speech)
+        feet = written(value / METRES_PER_FOOT, toward, digits)
+        return f"{speech.number(feet)} ft ({again})"
     if unit == "W" and shaft and customs.horsepower:
         value = 0.0 if abs(value) < NOTHING else value
-        again = _scaled(value, unit, toward, DIGITS)
-        return f"{written(value / WATTS_PER_HP, toward, digits)} hp ({again})"
-    return _scaled(value, unit, toward, digits)
+        again = _scaled(value, unit, toward, DIGITS, speech)
+        power = written(value / WATTS_PER_HP, toward, digits)
+        return f"{speech.number(power)} hp ({again})"
+    return _scaled(value, unit, toward, digits, speech)
 
 
 def pair(required: float, available: float, unit: str, customs: Customs) -> tuple[str, str]:
@@ -130,14 +141,12 @@ def pair(required: float, available: float, unit: str, customs: Customs) -> tupl
     )
 
 
-def money(low: float, high: float, currency: str) -> str:
+def money(low: float, high: float, currency: str, language: Language = PLAIN) -> str:
     """Return a rough range of money, two figures each: more would claim to know a price."""
-    edges = [_grouped(written(low, "down", 2)), _grouped(written(high, "up", 2))]
-    return f"{' to '.join(dict.fromkeys(edges))} {currency}"
-
-
-def _grouped(text: str) -> str:
-    """Return *text* with a thin gap before every third figure of a whole number."""
-    if "." in text or len(text) <= 4:
-        return text
-    return f"{int(text.replace('−', '-')):,}".replace(",", " ").replace("-", "−")
+    first, last = written(low, "down", 2), written(high, "up", 2)
+    if first == last:
+        return language.amount(first, currency)
+    if language.locale is None:
+        return f"{language.number(grouped(first))} to {language.amount(last, currency)}"
+    edges = (language.amount(one, currency) for one in (first, last))
+    return slotted(language.say("{low} to {high}"), dict(zip(("low", "high"), edges, strict=True)))

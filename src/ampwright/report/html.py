@@ -64,7 +64,21 @@ def html(document: Document) -> str:
 
 def _page(document: Document, columns: str) -> str:
     plan = re.sub(r"[^A-Za-z0-9.-]", "", document.plan)  # it also stands in the style sheet
-    return _template().render(document=document, plan=plan, columns=columns)
+    say = document.language.say
+    words = {
+        "code": say("Wiring code"),
+        "plan": say("Plan"),
+        "maker": say("Made by"),
+        "contents": say("Contents"),
+        "signed": say("Name, licence, date"),
+    }
+    return _template().render(
+        document=document,
+        plan=plan,
+        columns=columns,
+        words=words,
+        between=document.language.between,
+    )
 
 
 def pdf(document: Document) -> bytes:

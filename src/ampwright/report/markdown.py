@@ -17,6 +17,7 @@ from ampwright.report.blocks import (
     Trail,
     clean,
 )
+from ampwright.report.language import Language
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>|#~&$])")
 _BEGINS = re.compile(r"^(\s*)([-+=]|\d+(?=[.)]))")
@@ -43,24 +44,25 @@ def cell(text: str) -> str:
 
 def markdown(document: Document) -> str:
     """Return *document* as Markdown; every text in it is escaped."""
-    stamp = (document.edition, f"plan {document.plan}", f"ampwright {document.version}")
+    plan = f"{document.language.say('plan')} {document.plan}"
+    stamp = (document.edition, plan, f"ampwright {document.version}")
     lines = [
         f"# {escaped(document.title)}",
         escaped(document.subtitle),
         " · ".join(escaped(part) for part in stamp),
     ]
     for section in document.sections:
-        lines += list(_section(section))
+        lines += list(_section(section, document.language))
     return "\n\n".join(line for line in lines if line) + "\n"
 
 
-def _section(section: Section) -> Iterator[str]:
+def _section(section: Section, language: Language) -> Iterator[str]:
     yield f"{'##' if section.part else '###'} {escaped(section.title)}"
     for block in section.blocks:
-        yield from _block(block)
+        yield from _block(block, language)
 
 
-def _block(block: Block) -> Iterator[str]:
+def _block(block: Block, language: Language) -> Iterator[str]:
     if isinstance(block, Text):
         text = escaped(block.text)
         strong = block.tone in _STRONG
@@ -75,12 +77,15 @@ def _block(block: Block) -> Iterator[str]:
     elif isinstance(block, Facts):
         yield "\n".join(f"- {escaped(name)}: {cell(value)}" for name, value in block.pairs)
     elif isinstance(block, Trail):
-        yield from _trail(block)
+        yield from _trail(block, language)
     elif isinstance(block, Sources):
-        yield from _sources(block)
+        yield from _sources(block, language)
     elif isinstance(block, Signatures):
         rows = [f"| {cell(who)}: {cell(what)} | | |" for who, what in block.lines]
-        yield "\n".join(["| | Name and signature | Date |", "|---|---|---|", *rows])
+        name, day = (
+            cell(one) for one in (language.say("Name and signature"), language.say("Date"))
+        )
+        yield "\n".join([f"| | {name} | {day} |", "|---|---|---|", *rows])
 
 
 def _entry(entry: Entry) -> str:
@@ -105,7 +110,7 @@ def _grid(grid: Grid) -> Iterator[str]:
         yield f"*{escaped(grid.note)}*"
 
 
-def _trail(trail: Trail) -> Iterator[str]:
+def _trail(trail: Trail, language: Language) -> Iterator[str]:
     yield f"#### {escaped(trail.title)}"
     rows = []
     for one in trail.derivations:
@@ -118,10 +123,13 @@ def _trail(trail: Trail) -> Iterator[str]:
         basis = " ".join(part for part in (one.rule, source) if part)
         cells = (f"[{one.number}]", one.symbol, one.value, how, basis, one.path)
         rows.append(f"| {' | '.join(cell(part) for part in cells)} |")
-    head = f"| No. | Symbol | Value | How | Basis | {cell(trail.path)}/ |"
+    say = language.say
+    titles = (say("No."), say("Symbol"), say("Value"), say("How"), say("Basis"))
+    head = f"| {' | '.join(cell(one) for one in titles)} | {cell(trail.path)}/ |"
     yield "\n".join([head, "|---:|---|---:|---|---|---|", *rows])
 
 
-def _sources(sources: Sources) -> Iterator[str]:
+def _sources(sources: Sources, language: Language) -> Iterator[str]:
     rows = [f"| S{n} | {cell(a)} | {cell(b)} |" for n, (a, b) in enumerate(sources.lines, start=1)]
-    yield "\n".join(["| | Source | How known |", "|---|---|---|", *rows])
+    source, known = (cell(one) for one in (language.say("Source"), language.say("How known")))
+    yield "\n".join([f"| | {source} | {known} |", "|---|---|---|", *rows])

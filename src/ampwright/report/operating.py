@@ -5,19 +5,19 @@ from collections.abc import Iterator
 from ampwright.method import MotorState, Start, State
 from ampwright.option import Option
 from ampwright.report.blocks import NONE, Block, Grid, Row, heads
-from ampwright.report.figures import measure, pair, written
-from ampwright.report.wording import Wording, capital, listed
+from ampwright.report.figures import measure, pair
+from ampwright.report.wording import Wording, capital
 
 
 def _running(one: State, wording: Wording) -> str:
     if not one.running:
-        return "Nothing running"
+        return wording.say("Nothing running")
     load = wording.word("loads", one.load)
     return capital(", ".join(part for part in (wording.names_of(one.running), load) if part))
 
 
-def _each(values: tuple[float, ...], toward: str = "near") -> str:
-    return " / ".join(written(value, toward) for value in values) or NONE
+def _each(values: tuple[float, ...], wording: Wording, toward: str = "near") -> str:
+    return " / ".join(wording.number(value, toward) for value in values) or NONE
 
 
 def operating_points(option: Option, wording: Wording) -> Iterator[Block]:
@@ -31,7 +31,7 @@ def operating_points(option: Option, wording: Wording) -> Iterator[Block]:
                     _running(one, wording),
                     measure(one.input_current_a, "A", units, toward="up"),
                     measure(one.input_power_w, "W", units),
-                    written(one.input_power_factor, "down", 2),
+                    wording.number(one.input_power_factor, "down", 2),
                     measure(one.losses_w, "W", units, toward="up"),
                     measure(one.equal_kva_current_a, "A", units),
                 )
@@ -40,6 +40,7 @@ def operating_points(option: Option, wording: Wording) -> Iterator[Block]:
         ]
         yield Grid(
             columns=heads(
+                wording.head,
                 "Running",
                 "#Current",
                 "#Power",
@@ -48,7 +49,7 @@ def operating_points(option: Option, wording: Wording) -> Iterator[Block]:
                 "#Plates' kVA\non one phase",
             ),
             rows=tuple(rows),
-            caption="The single-phase side, all together",
+            caption=wording.say("The single-phase side, all together"),
         )
     made = [one for one in option.states if one.converter]
     if made:
@@ -71,9 +72,9 @@ def _made(states: list[State], wording: Wording) -> Grid:
                 cells=(
                     capital(wording.name(one.converter)),
                     _running(one, wording),
-                    _each(one.line_voltage_v),
+                    _each(one.line_voltage_v, wording),
                     " / ".join(unbalance),
-                    _each(one.leg_to_earth_v, "up"),
+                    _each(one.leg_to_earth_v, wording, "up"),
                     measure(one.input_current_a, "A", units, toward="up"),
                     measure(one.losses_w, "W", units, toward="up"),
                 )
@@ -81,18 +82,21 @@ def _made(states: list[State], wording: Wording) -> Grid:
         )
     return Grid(
         columns=heads(
+            wording.head,
             "Converter",
             "Running",
             "#Line volts\nab / bc / ca",
             "#Unbalance\nsequence / deviation",
-            f"#Volts to {wording.term('earth')}\na / b / c",
+            "#Volts to {@earth}\na / b / c",
             "#Input",
             "#Losses",
         ),
         rows=tuple(rows),
-        caption="Each converter",
-        note=f"a and b are the supply's lines, c is the {wording.term('made-leg')}. Unbalance: "
-        "negative over positive sequence, and largest deviation from the mean line voltage.",
+        caption=wording.say("Each converter"),
+        note=wording.say(
+            "a and b are the supply's lines, c is the {@made-leg}. Unbalance: negative over "
+            "positive sequence, and largest deviation from the mean line voltage."
+        ),
     )
 
 
@@ -109,9 +113,9 @@ def _motors(motors: list[tuple[State, MotorState]], wording: Wording) -> Grid:
                     capital(wording.name(one.id)),
                     _running(state, wording),
                     measure(one.shaft_w, "W", units, shaft=True),
-                    _each(one.current_a, "up"),
+                    _each(one.current_a, wording, "up"),
                     heat,
-                    "stalls" if stalled else usable,
+                    wording.say("stalls") if stalled else usable,
                     measure(one.slip, "fraction", units, digits=2),
                 ),
                 tone="blocks" if stalled else "",
@@ -119,6 +123,7 @@ def _motors(motors: list[tuple[State, MotorState]], wording: Wording) -> Grid:
         )
     return Grid(
         columns=heads(
+            wording.head,
             "Motor",
             "Running",
             "#Gives",
@@ -128,7 +133,7 @@ def _motors(motors: list[tuple[State, MotorState]], wording: Wording) -> Grid:
             "#Slip",
         ),
         rows=tuple(rows),
-        caption="Each motor",
+        caption=wording.say("Each motor"),
     )
 
 
@@ -138,17 +143,18 @@ def starts(option: Option, wording: Wording) -> Iterator[Block]:
     if rows:
         yield Grid(
             columns=heads(
+                wording.head,
                 "Start of",
                 "Runs up",
                 "#Time",
                 "#Lowest\nvolts",
                 "#Supply\ncurrent",
                 "#Torque needed\nof available",
-                f"{capital(wording.term('protective-device'))}",
-                f"{capital(wording.term('overload'))}",
+                "{@protective-device}",
+                "{@overload}",
             ),
             rows=tuple(rows),
-            note="Judged at the lower edge of the motor's torque band.",
+            note=wording.say("Judged at the lower edge of the motor's torque band."),
         )
 
 
@@ -156,14 +162,14 @@ def _start(one: Start, wording: Wording) -> Row:
     units = wording.customs
     torque = NONE
     if one.torque_nm is not None and one.needed_torque_nm is not None:
-        torque = listed(pair(one.needed_torque_nm, one.torque_nm, "N m", units)).replace(
-            " and ", " of "
-        )
-    trips = {None: "not judged", True: "opens", False: "holds"}
+        needed, available = pair(one.needed_torque_nm, one.torque_nm, "N m", units)
+        torque = wording.say("{needed} of {available}", needed=needed, available=available)
+    say = wording.say
+    trips = {None: say("not judged"), True: say("opens"), False: say("holds")}
     return Row(
         cells=(
             capital(wording.name(one.id)),
-            "yes" if one.runs_up else "no",
+            say("yes") if one.runs_up else say("no"),
             NONE if one.time_s is None else measure(one.time_s, "s", units, toward="up", digits=2),
             measure(one.lowest_voltage_v, "V", units, toward="down"),
             measure(one.current_a, "A", units, toward="up"),

@@ -3,19 +3,20 @@
 from collections.abc import Iterable, Iterator
 
 from ampwright.decision import Decision
+from ampwright.equipment.converter import Converter
 from ampwright.finding import Question
 from ampwright.option import Option
 from ampwright.records.machine import Machine
 from ampwright.report.blocks import (
     NONE,
     Block,
-    Column,
     Entry,
     Grid,
     Listing,
     Row,
     Section,
     Text,
+    heads,
 )
 from ampwright.report.figures import measure
 from ampwright.report.phrases import (
@@ -25,7 +26,7 @@ from ampwright.report.phrases import (
     transformer_title,
 )
 from ampwright.report.weighing import clauses, costs, limits, other_ways
-from ampwright.report.wording import Wording, capital, listed
+from ampwright.report.wording import Wording, capital
 
 PLATE_FIELDS = ("power_w", "apparent_power_va", "voltage_v", "current_a", "frequency_hz")
 DO_NOT_BUY = "plan.do-not-buy-yet"
@@ -39,21 +40,26 @@ VERDICT_TONES = {
 def owner_sections(decision: Decision, wording: Wording) -> Iterator[Section]:
     """Yield the sections of the first page."""
     option = shown_option(decision)
-    yield Section(id="answer", title="The answer", blocks=tuple(_answer(decision, option, wording)))
+    yield Section(
+        id="answer",
+        title=wording.say("The answer"),
+        blocks=tuple(_answer(decision, option, wording)),
+    )
     if option is None:
         return
     yield Section(
         id="machines",
-        title="Machine by machine",
+        title=wording.say("Machine by machine"),
         blocks=(_machines(decision, option, wording),),
     )
+    say = wording.say
     parts = (
-        ("buy", "What to buy", _purchases(option, wording)),
-        ("size", "Why that size", limits(option, wording)),
-        ("costs", "What it costs, roughly", costs(option, wording)),
-        ("apart", "What must not run together", _apart(decision, option, wording)),
-        ("order", "Order of starting", _order(option, wording)),
-        ("others", "Other ways, and why not", other_ways(decision, option, wording)),
+        ("buy", say("What to buy"), _purchases(option, wording)),
+        ("size", say("Why that size"), limits(option, wording)),
+        ("costs", say("What it costs, roughly"), costs(option, wording)),
+        ("apart", say("What must not run together"), _apart(decision, option, wording)),
+        ("order", say("Order of starting"), _order(option, wording)),
+        ("others", say("Other ways, and why not"), other_ways(decision, option, wording)),
     )
     for name, title, blocks in parts:
         if found := tuple(blocks):
@@ -83,19 +89,22 @@ def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iter
     said = [*decision.findings, *(option.findings if option else ())]
     stop = next((one for one in said if one.code == DO_NOT_BUY), None)
     if any(one.severity == "blocks" for one in decision.checks or ()):
-        yield Text(text="Do not use this plan: its independent check objects.", tone="stop")
+        yield Text(
+            text=wording.say("Do not use this plan: its independent check objects."), tone="stop"
+        )
     decisive = [one for one in decision.questions if one.changes in ("method", "size")]
     first, *rest = asked(decisive, wording) or (None,)
     if first is not None:
         ahead = f"{first.subject}: " if first.subject else ""
-        yield Text(text=f"Do not buy yet. {ahead}{first.text}", tone="stop")
+        sentence = wording.say("Do not buy yet. {what}", what=f"{ahead}{first.text}")
+        yield Text(text=sentence, tone="stop")
     elif stop is not None:
         yield Text(text=wording.finding(stop), tone="stop")
     yield Text(
         text=verdict_sentence(decision, option, wording), tone=VERDICT_TONES[decision.verdict]
     )
     if rest:
-        yield Text(text="These, too, may change method or size:", tone="note")
+        yield Text(text=wording.say("These, too, may change method or size:"), tone="note")
         yield Listing(entries=tuple(one for one in rest if one is not None))
     if found := tuple(_conditions(option, wording)):
         yield Listing(entries=found)
@@ -124,13 +133,15 @@ def _conditions(option: Option | None, wording: Wording) -> Iterator[Entry]:
 def verdict_sentence(decision: Decision, option: Option | None, wording: Wording) -> str:
     """Return the answer in one sentence."""
     if option is None:
-        every = listed(wording.name(one) for one in machines_by_id(decision))
-        return f"No: no way was found to run {every} from this supply as it is."
+        every = wording.names_of(machines_by_id(decision))
+        return wording.say(
+            "No: no way was found to run {machines} from this supply as it is.", machines=every
+        )
     how: dict[str, list[str]] = {}
     for one in option.machines:
         how.setdefault(one.method or "none", []).append(wording.name(one.id))
     ways = "; ".join(clauses(option, wording))
-    without = listed(how.get("none", []))
+    without = wording.listed(how.get("none", []))
     if decision.verdict == "not-feasible":
         required = [
             wording.name(one.id)
@@ -138,12 +149,19 @@ def verdict_sentence(decision: Decision, option: Option | None, wording: Wording
             if one.verdict == "not-feasible" and _required(decision, one.id)
         ]
         if required:
-            rest = f" What can be run: {ways}." if ways and without else ""
-            return f"No: {listed(required)} cannot be run from this supply as it is.{rest}"
-        return f"No, not on this supply as it is. Considered: {ways}."
-    opening = "Yes" if decision.verdict == "feasible" else "Yes, under the conditions below"
-    tail = f" Left out: {without}." if without else ""
-    return f"{opening}: {ways}.{tail}"
+            text = wording.say(
+                "No: {machines} cannot be run from this supply as it is.",
+                machines=wording.listed(required),
+            )
+            if ways and without:
+                text += wording.say(" What can be run: {ways}.", ways=ways)
+            return text
+        return wording.say("No, not on this supply as it is. Considered: {ways}.", ways=ways)
+    if decision.verdict == "feasible":
+        text = wording.say("Yes: {ways}.", ways=ways)
+    else:
+        text = wording.say("Yes, under the conditions below: {ways}.", ways=ways)
+    return text + (wording.say(" Left out: {machines}.", machines=without) if without else "")
 
 
 def _required(decision: Decision, machine: str) -> bool:
@@ -178,35 +196,21 @@ def _machines(decision: Decision, option: Option, wording: Wording) -> Grid:
                 tone=VERDICT_TONES[one.verdict],
             )
         )
-    heads = ("Machine", "As stated", "Runs", "Verdict")
-    return Grid(columns=tuple(Column(title=head) for head in heads), rows=tuple(rows))
+    columns = heads(wording.head, "Machine", "As stated", "Runs", "Verdict")
+    return Grid(columns=columns, rows=tuple(rows))
 
 
 def _purchases(option: Option, wording: Wording) -> Iterator[Block]:
-    units = wording.customs
-    rows = []
-    for converter in option.converters:
-        sides = (
-            ("input", "single-phase", converter.input_voltage_v, converter.input_current_a),
-            ("output", "three-phase", converter.output_voltage_v, converter.output_current_a),
-        )
-        plate = [
-            f"{side} {measure(volts, 'V', units)} {kind}, {measure(amps, 'A', units, toward='up')}"
-            for side, kind, volts, amps in sides
-        ]
-        if converter.largest_motor_w is not None:
-            power = measure(converter.largest_motor_w, "W", units, shaft=True)
-            plate.append(f"starts a motor of {power}")
-        state = "its plate as stated" if converter.given else "to look for on its plate"
-        rows.append(
-            Row(
-                cells=(
-                    converter_title(converter, wording),
-                    wording.names_of(converter.machines),
-                    f"{capital('; '.join(plate))} ({state})",
-                )
+    rows = [
+        Row(
+            cells=(
+                converter_title(converter, wording),
+                wording.names_of(converter.machines),
+                _plate(converter, wording),
             )
         )
+        for converter in option.converters
+    ]
     rows += [
         Row(
             cells=(
@@ -222,28 +226,54 @@ def _purchases(option: Option, wording: Wording) -> Iterator[Block]:
             cells=(
                 capital(wording.word("methods", one.method)),
                 wording.name(one.id),
-                "Work on the machine itself",
+                wording.say("Work on the machine itself"),
             )
         )
         for one in option.machines
         if one.method in ("relink", "motor-swap")
     ]
     if rows:
-        heads = ("What", "For", "What its plate has to say")
-        yield Grid(columns=tuple(Column(title=head) for head in heads), rows=tuple(rows))
+        columns = heads(wording.head, "What", "For", "What its plate has to say")
+        yield Grid(columns=columns, rows=tuple(rows))
     yield Text(
-        text=f"Conductors, {wording.term('protective-device')}s, overloads and switches are in the "
-        f"schedules for the {wording.term('electrician')}; have them quoted from there.",
+        text=wording.say(
+            "Conductors, {@protective-device}s, overloads and switches are in the schedules for "
+            "the {@electrician}; have them quoted from there."
+        ),
         tone="note",
     )
+
+
+def _plate(converter: Converter, wording: Wording) -> str:
+    """Return what the plate of a converter says, or what has to be looked for on it."""
+    units = wording.customs
+    volts = [
+        measure(one, "V", units) for one in (converter.input_voltage_v, converter.output_voltage_v)
+    ]
+    amperes = [
+        measure(one, "A", units, toward="up")
+        for one in (converter.input_current_a, converter.output_current_a)
+    ]
+    parts = [
+        wording.say("input {volts} single-phase, {amperes}", volts=volts[0], amperes=amperes[0]),
+        wording.say("output {volts} three-phase, {amperes}", volts=volts[1], amperes=amperes[1]),
+    ]
+    if converter.largest_motor_w is not None:
+        power = measure(converter.largest_motor_w, "W", units, shaft=True)
+        parts.append(wording.say("starts a motor of {power}", power=power))
+    given = converter.given
+    state = wording.say("its plate as stated") if given else wording.say("to look for on its plate")
+    return f"{capital('; '.join(parts))} ({state})"
 
 
 def _apart(decision: Decision, option: Option, wording: Wording) -> Iterator[Block]:
     if option.apart:
         yield Listing(
             entries=tuple(
-                Entry(text=f"{wording.names_of(group)}: one at a time.", tone="caution")
-                for group in option.apart
+                Entry(
+                    text=wording.say("{machines}: one at a time.", machines=names), tone="caution"
+                )
+                for names in map(wording.names_of, option.apart)
             )
         )
     sets = [one.running for one in option.states if not one.converter and one.running]
@@ -251,9 +281,11 @@ def _apart(decision: Decision, option: Option, wording: Wording) -> Iterator[Blo
     everything = len(sets) < 2 and decision.shop.together is None
     groups = "; ".join(wording.names_of(group) for group in sets)
     text = (
-        "This plan reckons with every machine running at once."
+        wording.say("This plan reckons with every machine running at once.")
         if everything
-        else f"This plan reckons with these at once: {groups}. More was not examined."
+        else wording.say(
+            "This plan reckons with these at once: {groups}. More was not examined.", groups=groups
+        )
     )
     yield Text(text=text, tone="note")
 
@@ -264,6 +296,8 @@ def _order(option: Option, wording: Wording) -> Iterator[Block]:
     entries = [Entry(text=f"{capital(wording.name(one))}.") for one in option.sequence]
     yield Listing(entries=tuple(entries), ordered=True)
     yield Text(
-        text="Start one after the other, each when the one before has reached its speed. "
-        "Stop in the opposite order.",
+        text=wording.say(
+            "Start one after the other, each when the one before has reached its speed. "
+            "Stop in the opposite order."
+        ),
     )

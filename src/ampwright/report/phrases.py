@@ -16,22 +16,24 @@ from ampwright.quantity import Held
 from ampwright.records.machine import Machine
 from ampwright.records.statement import Statement
 from ampwright.report.blocks import NONE
-from ampwright.report.figures import measure, written
-from ampwright.report.wording import Wording, brought, capital, customs, listed
+from ampwright.report.figures import measure
+from ampwright.report.language import ENGLISH
+from ampwright.report.wording import Wording, brought, capital, customs
 
 
-def _machine_names(decision: Decision) -> Iterator[tuple[str, str]]:
+def _machine_names(decision: Decision, wording: Wording) -> Iterator[tuple[str, str]]:
     for one, machine in machines_by_id(decision).items():
         name = str(machine.name or machine.id)
         if one != machine.id:
-            name = f"{name} no. {one.rpartition(':')[2]}"
+            name = wording.say("{name} no. {n}", name=name, n=one.rpartition(":")[2])
         yield one, name
         yield f"{one}/0", name
         for index in range(len(machine.motors) if len(machine.motors) > 1 else 0):
-            yield f"{one}/{index}", f"{name}, motor {index + 1}"
+            yield f"{one}/{index}", wording.say("{name}, motor {n}", name=name, n=index + 1)
         for index in range(len(machine.loads)):
             many = len(machine.loads) > 1 or machine.motors
-            yield f"{one}/load{index}", f"{name}, load {index + 1}" if many else name
+            own = wording.say("{name}, load {n}", name=name, n=index + 1) if many else name
+            yield f"{one}/load{index}", own
 
 
 def _equipment_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]]:
@@ -39,27 +41,40 @@ def _equipment_names(option: Option, wording: Wording) -> Iterator[tuple[str, st
     for converter in option.converters:
         word = wording.word("methods", converter.method)
         alone = methods.count(converter.method) == 1 and len(converter.machines) != 1
-        yield converter.id, word if alone else f"{word} for {wording.names_of(converter.machines)}"
+        names = wording.names_of(converter.machines)
+        yield (
+            converter.id,
+            word if alone else wording.say("{what} for {names}", what=word, names=names),
+        )
     for transformer in option.transformers:
-        yield transformer.id, f"transformer for {wording.names_of(transformer.machines)}"
+        names = wording.names_of(transformer.machines)
+        yield transformer.id, wording.say("transformer for {names}", names=names)
 
 
 def _circuit_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]]:
     for circuit in option.circuits:
         role = wording.term(circuit.role)
         feeds = "" if circuit.role == "service" else wording.names_of(circuit.feeds)
-        yield circuit.id, f"{role} to {feeds}" if feeds else role
+        yield (
+            circuit.id,
+            wording.say("{what} to {names}", what=role, names=feeds) if feeds else role,
+        )
 
 
 def _other_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]]:
     methods = dict.fromkeys(one.method for one in option.machines if one.method)
-    yield option.id, listed(wording.word("methods", one) for one in methods)
+    yield option.id, wording.listed(wording.word("methods", one) for one in methods)
     for state in option.states:
         if state.running and not state.converter:
             served = [one.id for one in option.machines if one.method]
             everything = len(served) > 2 and set(state.running) >= set(served)
-            names = "everything" if everything else wording.names_of(state.running)
-            yield state.set, f"{names} running"
+            names = wording.say("everything") if everything else wording.names_of(state.running)
+            yield state.set, wording.say("{names} running", names=names)
+
+
+def _sets(decision: Decision) -> Iterator[str]:
+    for option in decision.options:
+        yield from (one.set for one in option.states if one.running and not one.converter)
 
 
 def _serves(option: Option) -> Iterator[tuple[str, tuple[str, ...]]]:
@@ -71,18 +86,28 @@ def _serves(option: Option) -> Iterator[tuple[str, tuple[str, ...]]]:
         yield one.id, (*one.feeds, *inner)
 
 
-def wording_of(decision: Decision) -> Wording:
-    """Return the words that suit the plan: its region's terms, its machines' names."""
-    names: dict[str, str] = dict(_machine_names(decision))
+def wording_of(decision: Decision, language: str | None = None) -> Wording:
+    """Return the words that suit the plan: its region's terms, its machines' names.
+
+    Args:
+        decision: The plan.
+        language: The reader's, as in `language_for`.
+
+    Raises:
+        InputError: There is no such language, or babel is not installed.
+    """
+    names: dict[str, str] = {}
     serves: dict[str, tuple[str, ...]] = {}
     found = Wording(
-        customs=customs(decision.region),
+        customs=customs(decision.region, language),
         terms=dict(decision.region.terms),
         names=names,
         serves=serves,
         machines=tuple(machines_by_id(decision)),
         own=brought(decision.plugins),
+        sets=frozenset(_sets(decision)),
     )
+    names |= dict(_machine_names(decision, found))
     # the shown option comes last, so that its names win where options use one id for two things
     for parts in (_other_names, _equipment_names, _circuit_names):
         for option in _shown_last(decision):
@@ -108,8 +133,8 @@ def stated_fields(
     for field in attrs.fields(type(record)):
         if field.name.startswith("_"):
             continue
-        label = f"{ahead}{field.alias or field.name}".replace("_", " ")
-        yield from _stated(label, getattr(record, field.name), wording)
+        label = wording.language.text("labels", (field.alias or field.name).replace("_", " "))
+        yield from _stated(f"{ahead}{label}", getattr(record, field.name), wording)
 
 
 def _stated(label: str, value: object, wording: Wording) -> Iterator[tuple[str, str]]:
@@ -118,11 +143,11 @@ def _stated(label: str, value: object, wording: Wording) -> Iterator[tuple[str, 
     if isinstance(value, Statement):
         yield from stated_fields(value, wording, f"{label}, ")
     elif isinstance(value, bool):
-        yield capital(label), "yes" if value else "no"
+        yield capital(label), wording.say("yes") if value else wording.say("no")
     elif isinstance(value, Held):
         yield capital(label), value.given
     elif isinstance(value, float | int):
-        yield capital(label), written(value)
+        yield capital(label), wording.number(value)
     elif isinstance(value, tuple):
         for index, part in enumerate(value):
             yield from _stated(f"{label} {index + 1}", part, wording)
@@ -139,12 +164,18 @@ def machines_by_id(decision: Decision) -> Mapping[str, Machine]:
     return found
 
 
-def conductors(part: Conductor | None) -> str:
+def conductors(part: Conductor | None, wording: Wording) -> str:
     """Return count, size, material and insulation: ``3 × 6 AWG copper THWN-2``."""
     if part is None:
         return NONE
     count = f"{part.count} × " if part.count > 1 else ""
-    return f"{count}{part.size} {part.material} {part.insulation}".strip()
+    material = wording.word("materials", part.material)
+    return f"{count}{size(part, wording)} {material} {part.insulation}".strip()
+
+
+def size(part: Conductor, wording: Wording) -> str:
+    """Return the size of a conductor with the decimal sign of the reader and proper squares."""
+    return wording.sized(part.size)
 
 
 def raceway(part: Raceway | None, wording: Wording) -> str:
@@ -153,7 +184,9 @@ def raceway(part: Raceway | None, wording: Wording) -> str:
         return NONE
     fill = measure(part.fill_fraction, "fraction", wording.customs, toward="up")
     limit = measure(part.limit_fraction, "fraction", wording.customs, toward="down")
-    return f"{part.kind} {part.size}\n{fill} full, {limit} allowed"
+    kind = wording.text("values", part.kind) or part.kind
+    used = wording.say("{fill} full, {limit} allowed", fill=fill, limit=limit)
+    return f"{kind} {part.size}\n{used}"
 
 
 def device(
@@ -166,21 +199,30 @@ def device(
     if part is None:
         return NONE
     units = wording.customs
-    name = wording.terms.get(part.kind) or wording.word("devices", part.kind)
-    words = [f"{part.poles}-pole {name}"] if kind else []
+    name = _device_name(part.kind, wording)
+    words = [wording.say("{n}-pole {device}", n=part.poles, device=name)] if kind else []
     if part.rating_a is not None:
         words.append(measure(part.rating_a, "A", units, digits=6))
     sizes = []
     if part.rating_v is not None:
-        lower = f" to {wording.term('earth')}" if part.rating_v < 0.9 * lines_v else ""
-        sizes.append(f"{measure(part.rating_v, 'V', units, digits=6)}{lower}")
+        volts = measure(part.rating_v, "V", units, digits=6)
+        lower = part.rating_v < 0.9 * lines_v
+        sizes.append(wording.say("{volts} to {@earth}", volts=volts) if lower else volts)
     if part.power_w is not None:
-        sizes.append(f"at least {measure(part.power_w, 'W', units, toward='up', shaft=True)}")
+        power = measure(part.power_w, "W", units, toward="up", shaft=True)
+        sizes.append(wording.say("at least {size}", size=power))
     if part.setting_a is not None:
-        sizes.append(f"set to {measure(part.setting_a, 'A', units, toward='down')}")
-    if part.curve and not (kind and part.curve in name):
-        sizes.append(part.curve)
+        amperes = measure(part.setting_a, "A", units, toward="down")
+        sizes.append(wording.say("set to {amperes}", amperes=amperes))
+    if part.curve and not (kind and part.curve in wording.terms.get(part.kind, "")):
+        sizes.append(wording.text("curves", part.curve) or part.curve)
     return ", ".join([" ".join(words), *sizes] if words else sizes)
+
+
+def _device_name(kind: str, wording: Wording) -> str:
+    if wording.language.code == ENGLISH:
+        return wording.terms.get(kind) or wording.word("devices", kind)
+    return wording.terms.get(f"{kind}@{wording.language.code}") or wording.word("devices", kind)
 
 
 def overloads(circuit: Circuit, wording: Wording) -> str:
@@ -202,17 +244,20 @@ def converter_title(part: Converter, wording: Wording) -> str:
         words.append(measure(part.rating_va, "VA", units, digits=5))
     title = " ".join(words)
     if part.idler_power_w is not None and part.idler_power_w != part.rating_w:
-        title += f", idler {measure(part.idler_power_w, 'W', units, digits=5, shaft=True)}"
+        power = measure(part.idler_power_w, "W", units, digits=5, shaft=True)
+        title += wording.say(", idler {power}", power=power)
     return title
 
 
 def transformer_title(part: Transformer, wording: Wording) -> str:
     """Return what a transformer is, by kind, phases, rating and voltages."""
     units = wording.customs
-    size = measure(part.rating_va, "VA", units, digits=5)
+    rating = measure(part.rating_va, "VA", units, digits=5)
     volts = [measure(one, "V", units, digits=5) for one in (part.primary_v, part.secondary_v)]
-    kind = "isolating transformer" if part.kind == "isolating" else "autotransformer"
-    return f"{part.phases}-phase {kind} {size}, {volts[0]} to {volts[1]}"
+    isolating = part.kind == "isolating"
+    kind = wording.say("isolating transformer") if isolating else wording.say("autotransformer")
+    title = wording.say("{n}-phase {kind} {size}", n=part.phases, kind=kind, size=rating)
+    return wording.say("{title}, {first} to {second}", title=title, first=volts[0], second=volts[1])
 
 
 def reasons(findings: Iterable[Finding], wording: Wording) -> str:

@@ -17,6 +17,7 @@ from ampwright.report.blocks import (
     Trail,
     clean,
 )
+from ampwright.report.language import Language
 
 GAP = "  "
 SHORTEST = 12
@@ -30,19 +31,20 @@ def plain(document: Document, *, sections: Collection[str] = (), width: int = 10
         sections: Ids of the sections wanted; all of them where none is named.
         width: Longest line.
     """
-    lines = [clean(document.title), f"{clean(document.edition)} · plan {clean(document.plan)}"]
+    plan = document.language.say("plan")
+    lines = [clean(document.title), f"{clean(document.edition)} · {plan} {clean(document.plan)}"]
     for section in document.sections:
         if not sections or section.id in sections:
-            lines += ["", *_section(section, width)]
+            lines += ["", *_section(section, width, document.language)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
-def _section(section: Section, width: int) -> Iterator[str]:
+def _section(section: Section, width: int, language: Language) -> Iterator[str]:
     title = clean(section.title)
     yield title.upper() if section.part else title
     yield ("=" if section.part else "-") * len(title)
     for block in section.blocks:
-        yield from _block(block, width)
+        yield from _block(block, width, language)
 
 
 def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
@@ -51,7 +53,7 @@ def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str
     )
 
 
-def _block(block: Block, width: int) -> Iterator[str]:
+def _block(block: Block, width: int, language: Language) -> Iterator[str]:
     if isinstance(block, Text):
         mark = ">>> " if block.tone == "stop" else ""
         yield from _wrapped(block.text, width, mark, mark)
@@ -64,7 +66,7 @@ def _block(block: Block, width: int) -> Iterator[str]:
     elif isinstance(block, Facts):
         yield from _facts(block, width)
     elif isinstance(block, Trail):
-        yield from _trail(block, width)
+        yield from _trail(block, width, language.between)
     elif isinstance(block, Sources):
         yield from _sources(block, width)
     elif isinstance(block, Signatures):
@@ -77,10 +79,10 @@ def _facts(facts: Facts, width: int) -> Iterator[str]:
         yield from _wrapped(value, width, f"{clean(name):<{longest}}{GAP}", " " * (longest + 2))
 
 
-def _trail(trail: Trail, width: int) -> Iterator[str]:
+def _trail(trail: Trail, width: int, between: str) -> Iterator[str]:
     yield clean(trail.title)
     for one in trail.derivations:
-        inputs = ", ".join(f"{name} = {value} [{n}]" for name, value, n in one.inputs)
+        inputs = between.join(f"{name} = {value} [{n}]" for name, value, n in one.inputs)
         source = f"S{one.source}" if one.source else ""
         parts = (one.how, inputs, one.detail, one.rule, source)
         text = f"{one.symbol} = {one.value}: {'; '.join(part for part in parts if part)}"

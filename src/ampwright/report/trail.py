@@ -36,6 +36,7 @@ class _Register:
     numbers: Mapping[str, int]
     steps: Mapping[str, Step]
     sources: Mapping[Source, int]
+    units: Customs
 
 
 def trail_sections(decision: Decision, wording: Wording) -> Iterator[Section]:
@@ -51,12 +52,17 @@ def trail_sections(decision: Decision, wording: Wording) -> Iterator[Section]:
         {step.path: n for n, step in enumerate(steps, start=1)},
         {step.path: step for step in steps},
         {source: n for n, source in enumerate(cited, start=1)},
+        attrs.evolve(_PLAIN, language=wording.language),
     )
-    trails = (_trail(title, group, register) for title, group in groups)
-    yield Section(id="numbers", title="Numbers", blocks=(Text(text=NOTE, tone="note"), *trails))
+    trails = (_trail(title, group, register, wording) for title, group in groups)
+    yield Section(
+        id="numbers",
+        title=wording.say("Numbers"),
+        blocks=(Text(text=wording.say(NOTE), tone="note"), *trails),
+    )
     if cited:
         lines = tuple((str(one), wording.word("known", one.known)) for one in cited)
-        yield Section(id="sources", title="Sources", blocks=(Sources(lines=lines),))
+        yield Section(id="sources", title=wording.say("Sources"), blocks=(Sources(lines=lines),))
 
 
 def _groups(decision: Decision, wording: Wording) -> Iterator[tuple[str, list[Step]]]:
@@ -87,13 +93,13 @@ def _subject(path: str, wording: Wording) -> str:
     return capital(parts[0].replace("-", " "))
 
 
-def _trail(title: str, steps: Sequence[Step], register: _Register) -> Trail:
+def _trail(title: str, steps: Sequence[Step], register: _Register, wording: Wording) -> Trail:
     common = _common([step.path.split("/")[:-1] for step in steps])
     begin = len(common) + 1 if common else 0
     return Trail(
         title=title,
         path=common,
-        derivations=tuple(_derived(step, register, begin) for step in steps),
+        derivations=tuple(_derived(step, register, begin, wording) for step in steps),
     )
 
 
@@ -103,25 +109,30 @@ def _common(places: Sequence[Sequence[str]]) -> str:
     return "/".join(parts[0] for parts in shared)
 
 
-def _derived(step: Step, register: _Register, begin: int) -> Derivation:
+def _derived(step: Step, register: _Register, begin: int, wording: Wording) -> Derivation:
+    units = register.units
     spelt = len(step.inputs) <= SPELT_OUT
     inputs = tuple(
         (
             name,
-            _value(register.steps[path]) if path in register.steps else "",
+            _value(register.steps[path], units) if path in register.steps else "",
             register.numbers.get(path, 0),
         )
         for name, path in step.inputs
     )
-    details = [] if spelt else [f"from {ranges(number for _, _, number in inputs)}"]
+    details = (
+        []
+        if spelt
+        else [wording.say("from {numbers}", numbers=ranges(number for _, _, number in inputs))]
+    )
     return Derivation(
         number=register.numbers[step.path],
         path=step.path[begin:],
         symbol=step.symbol,
-        value=_value(step),
-        how=_how(step),
+        value=_value(step, units),
+        how=_how(step, wording),
         inputs=inputs if spelt else (),
-        detail="; ".join([*details, *_details(step)]),
+        detail="; ".join([*details, *_details(step, units, wording)]),
         rule=clause(step.rule),
         source=register.sources.get(step.source, 0) if step.source else 0,
     )
@@ -138,31 +149,34 @@ def ranges(numbers: Iterable[int]) -> str:
     return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}–{run[-1]}" for run in runs)
 
 
-def _value(step: Step) -> str:
+def _value(step: Step, units: Customs) -> str:
     if isinstance(step.value, str):
         return f"{step.value} {step.unit}".strip()
-    return measure(step.value, step.unit, _PLAIN, digits=WORKING_DIGITS)
+    return measure(step.value, step.unit, units, digits=WORKING_DIGITS)
 
 
-def _how(step: Step) -> str:
+def _how(step: Step, wording: Wording) -> str:
+    say = wording.say
     if step.kind == "given":
-        return f"stated: “{step.text}”" if step.text else "stated"
+        return say("stated: “{text}”", text=step.text) if step.text else say("stated")
     if step.kind == "table":
-        return f"table {step.table}: {', '.join(step.cell)}"
+        return say("table {name}: {cells}", name=step.table, cells=", ".join(step.cell))
     if step.kind == "assumed":
-        return "assumed"
+        return say("assumed")
     if step.kind == "solved":
-        unknowns = f" for {', '.join(step.unknowns)}" if step.unknowns else ""
-        return f"solved{unknowns}: {step.formula}"
+        if not step.unknowns:
+            return say("solved: {model}", model=step.formula)
+        unknowns = ", ".join(step.unknowns)
+        return say("solved for {unknowns}: {model}", unknowns=unknowns, model=step.formula)
     return step.formula.replace("**", "^")
 
 
-def _details(step: Step) -> Iterator[str]:
+def _details(step: Step, units: Customs, wording: Wording) -> Iterator[str]:
     if step.low is not None or step.high is not None:
-        edges = (
-            "…" if edge is None else measure(edge, step.unit, _PLAIN)
+        low, high = (
+            "…" if edge is None else measure(edge, step.unit, units)
             for edge in (step.low, step.high)
         )
-        yield f"band {' to '.join(edges)}"
+        yield wording.say("band {low} to {high}", low=low, high=high)
     if step.residual:
-        yield f"residual {step.residual:.0e}"
+        yield wording.say("residual {number}", number=f"{step.residual:.0e}")

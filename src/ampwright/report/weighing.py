@@ -5,9 +5,9 @@ from collections.abc import Iterator, Sequence
 from ampwright.decision import Decision
 from ampwright.method import Cost, Limit
 from ampwright.option import Option
-from ampwright.report.blocks import NONE, Block, Column, Grid, Row
+from ampwright.report.blocks import NONE, Block, Column, Grid, Row, heads
 from ampwright.report.figures import measure, money
-from ampwright.report.wording import Wording, capital, listed
+from ampwright.report.wording import Wording, capital
 
 YEARLY = ("energy", "idle", "standing")
 COST_KINDS = ("purchase", "installation", *YEARLY)
@@ -28,14 +28,17 @@ def limits(option: Option, wording: Wording) -> Iterator[Block]:
             words = capital(wording.word("constraints", one.constraint))
             tone = "lead" if one.governs else "note" if one.cross_check else ""
             first = "" if number else name
-            rows.append(Row(cells=(first, words, _asked(one, wording), _role(one)), tone=tone))
+            rows.append(
+                Row(cells=(first, words, _asked(one, wording), _role(one, wording)), tone=tone)
+            )
     if rows:
         yield Grid(
-            columns=(
-                Column(title="What"),
-                Column(title="Has to meet"),
-                Column(title="Smallest standard size\nthat does so alone", numeric=True),
-                Column(title=""),
+            columns=heads(
+                wording.head,
+                "What",
+                "Has to meet",
+                "#Smallest standard size\nthat does so alone",
+                "",
             ),
             rows=tuple(rows),
         )
@@ -43,24 +46,25 @@ def limits(option: Option, wording: Wording) -> Iterator[Block]:
 
 def _asked(limit: Limit, wording: Wording) -> str:
     if limit.asks is None:
-        return "no standard size does"
+        return wording.say("no standard size does")
     return measure(limit.asks, limit.unit, wording.customs, digits=5, shaft=True)
 
 
-def _role(limit: Limit) -> str:
+def _role(limit: Limit, wording: Wording) -> str:
     if limit.cross_check:
-        return "cross-check only: common practice, no source"
-    return "governs" if limit.governs else ""
+        return wording.say("cross-check only: common practice, no source")
+    return wording.say("governs") if limit.governs else ""
 
 
-def totals(costs: Sequence[Cost], kinds: Sequence[str]) -> list[str]:
+def totals(costs: Sequence[Cost], kinds: Sequence[str], wording: Wording) -> list[str]:
     """Return the range of all costs of *kinds*, one text a currency."""
     sums: dict[str, tuple[float, float]] = {}
     for cost in costs:
         if cost.kind in kinds:
             low, high = sums.get(cost.currency, (0.0, 0.0))
             sums[cost.currency] = (low + cost.low, high + cost.high)
-    return [money(low, high, currency) for currency, (low, high) in sums.items()]
+    speech = wording.language
+    return [money(low, high, currency, speech) for currency, (low, high) in sums.items()]
 
 
 def costs(option: Option, wording: Wording) -> Iterator[Block]:
@@ -73,16 +77,18 @@ def costs(option: Option, wording: Wording) -> Iterator[Block]:
         if cost.high > 0.0:
             things.setdefault(_payer(cost, option, wording), []).append(cost)
     rows = [
-        Row(cells=(thing, *("\n".join(totals(costs, [kind])) or NONE for kind in kinds)))
+        Row(cells=(thing, *("\n".join(totals(costs, [kind], wording)) or NONE for kind in kinds)))
         for thing, costs in things.items()
     ]
-    both = ("\n".join(totals(option.costs, [kind])) or NONE for kind in kinds)
-    rows.append(Row(cells=("All together", *both), tone="lead"))
-    heads = [Column(title=wording.word("costs", kind), numeric=True) for kind in kinds]
+    both = ("\n".join(totals(option.costs, [kind], wording)) or NONE for kind in kinds)
+    rows.append(Row(cells=(wording.say("All together"), *both), tone="lead"))
+    titles = [Column(title=wording.word("costs", kind), numeric=True) for kind in kinds]
     yield Grid(
-        columns=(Column(title="For"), *heads),
+        columns=(*heads(wording.head, "For"), *titles),
         rows=tuple(rows),
-        note="Rough ranges, good enough to choose a way and not to order by. Ask for quotes.",
+        note=wording.say(
+            "Rough ranges, good enough to choose a way and not to order by. Ask for quotes."
+        ),
     )
 
 
@@ -102,14 +108,14 @@ def other_ways(decision: Decision, option: Option, wording: Wording) -> Iterator
     rows = []
     for one in decision.options:
         once = sorted({cost.kind for cost in one.costs} - set(YEARLY))
-        remark = "this plan" if one is option else _against(one, wording)
+        remark = wording.say("this plan") if one is option else _against(one, wording)
         rows.append(
             Row(
                 cells=(
                     way(one, wording),
                     wording.word("verdicts", one.verdict),
-                    "\n".join(totals(one.costs, once)) or NONE,
-                    "\n".join(totals(one.costs, YEARLY)) or NONE,
+                    "\n".join(totals(one.costs, once, wording)) or NONE,
+                    "\n".join(totals(one.costs, YEARLY, wording)) or NONE,
                     remark,
                 ),
                 tone="lead" if one is option else "",
@@ -117,13 +123,7 @@ def other_ways(decision: Decision, option: Option, wording: Wording) -> Iterator
         )
     if len(rows) > 1:
         yield Grid(
-            columns=(
-                Column(title="Way"),
-                Column(title="Verdict"),
-                Column(title="Once", numeric=True),
-                Column(title="A year", numeric=True),
-                Column(title="Against it"),
-            ),
+            columns=heads(wording.head, "Way", "Verdict", "#Once", "#A year", "Against it"),
             rows=tuple(rows),
         )
 
@@ -136,13 +136,15 @@ def clauses(option: Option, wording: Wording) -> Iterator[str]:
             how.setdefault(one.method, []).append(wording.name(one.id))
     for method, names in how.items():
         area = "method_runs_many" if len(names) > 1 and method in ALONE else "method_runs"
-        yield f"{listed(names)} {wording.word(area, method)}"
+        yield f"{wording.listed(names)} {wording.word(area, method)}"
 
 
 def way(option: Option, wording: Wording) -> str:
     """Return how an option serves the machines, in a few words."""
     without = [wording.name(one.id) for one in option.machines if one.method is None]
-    words = [*clauses(option, wording), *([f"{listed(without)} not at all"] if without else [])]
+    words = list(clauses(option, wording))
+    if without:
+        words.append(f"{wording.listed(without)} {wording.word('method_runs', 'none')}")
     return capital("; ".join(words))
 
 
@@ -155,4 +157,4 @@ def _against(option: Option, wording: Wording) -> str:
     for finding in option.findings:
         if finding.severity == "blocks":
             seen[wording.finding(finding)] = None
-    return "\n".join(list(seen)[:3]) or "ranked lower by what it costs"
+    return "\n".join(list(seen)[:3]) or wording.say("ranked lower by what it costs")

@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from functools import cache
 from importlib.resources import files
 
@@ -10,13 +10,18 @@ import attrs
 
 from ampwright.decision import PluginUsed, RegionUsed
 from ampwright.finding import Assumption, Finding, Parameter, Question
-from ampwright.report.figures import Customs, measure
+from ampwright.report.figures import DIGITS, Customs, measure, written
+from ampwright.report.language import ENGLISH, Language, language_for
 
 FAMILY_CUSTOMS = {"nec": Customs(feet=True, horsepower=True)}
 METRIC = Customs(feet=False, horsepower=False)
+#: Name of the term in which a region states its own language and place, as ``"de-DE"``.
+LANGUAGE = "language"
 
 _OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
 _SLOT = re.compile(r"\{(@?)([A-Za-z0-9_-]+)((?:\|(?:up|down|hp|pct|hide))*)\}")
+#: A cross-section, as conductors are named by it.
+_SIZE = re.compile(r"(?<![0-9.])([0-9]+(?:\.[0-9]+)?) mm2(?![0-9A-Za-z])")
 _CODE = re.compile(r"^[a-z0-9-]+\.[a-z0-9-]+$")
 
 
@@ -31,22 +36,23 @@ def catalogue() -> Mapping[str, Mapping[str, str]]:
     return found
 
 
-def customs(region: RegionUsed) -> Customs:
-    """Return what readers under *region* are used to; its terms may say otherwise."""
+def customs(region: RegionUsed, asked: str | None = None) -> Customs:
+    """Return what readers under *region* are used to; its terms may say otherwise.
+
+    Args:
+        region: The region.
+        asked: Language of the report, as in `language_for`.
+
+    Raises:
+        InputError: There is no such language, or babel is not installed.
+    """
     usual = FAMILY_CUSTOMS.get(region.family, METRIC)
     terms = dict(region.terms)
     return Customs(
         feet=terms["unit-length"] == "ft" if "unit-length" in terms else usual.feet,
         horsepower=terms["unit-power"] == "hp" if "unit-power" in terms else usual.horsepower,
+        language=language_for(asked, terms.get(LANGUAGE, "")),
     )
-
-
-def listed(parts: Iterable[str]) -> str:
-    """Return *parts* as a list in a sentence: ``a, b and c``."""
-    all_parts = list(parts)
-    if len(all_parts) < 2:
-        return "".join(all_parts)
-    return f"{', '.join(all_parts[:-1])} and {all_parts[-1]}"
 
 
 def brought(plugins: Iterable[PluginUsed]) -> Mapping[str, Mapping[str, str]]:
@@ -68,7 +74,9 @@ class Wording:
         names: Words for ids: machines, motors, converters, circuits.
         serves: What each converter and circuit serves, by ids.
         machines: Ids of all machines.
-        own: Texts that plugins brought, by area and code; they name what is theirs.
+        own: Texts that plugins brought, by area and code; they name what is theirs. Those in
+            another language than English stand in an area of their own, as ``findings@de``.
+        sets: Ids of sets of machines that run at once.
     """
 
     customs: Customs
@@ -77,39 +85,84 @@ class Wording:
     serves: Mapping[str, tuple[str, ...]] = attrs.field(factory=dict)
     machines: tuple[str, ...] = ()
     own: Mapping[str, Mapping[str, str]] = attrs.field(factory=dict)
+    sets: Collection[str] = ()
+
+    @property
+    def language(self) -> Language:
+        """The language that everything is written in."""
+        return self.customs.language
 
     def text(self, area: str, code: str) -> str:
         """Return the text for *code* in an *area*, a plugin's where the catalogue has none."""
-        known = catalogue().get(area, {}).get(code)
-        return known or self.own.get(area, {}).get(code, "")
+        if known := catalogue().get(area, {}).get(code):
+            return self.language.text(area, known)
+        english = self.own.get(area, {}).get(code, "")
+        brought = self.own.get(f"{area}@{self.language.code}", {}).get(code)
+        return brought or self.language.text(area, english)
+
+    def say(self, text: str, /, **slots: object) -> str:
+        """Return one of the report's own texts in the reader's language, its slots filled."""
+        return self._said(text, slots)
+
+    def _said(self, text: str, slots: Mapping[str, object]) -> str:
+        def slot(match: re.Match[str]) -> str:
+            return self.term(match[2]) if match[1] else str(slots[match[2]])
+
+        return _SLOT.sub(slot, self.language.text("report", text))
+
+    def head(self, text: str) -> str:
+        """Return one of the report's own texts as a head, with a capital letter in front."""
+        return capital(self._said(text, {}))
+
+    def number(self, value: float, toward: str = "near", digits: int = DIGITS) -> str:
+        """Return a number without a unit."""
+        return self.language.number(written(value, toward, digits))
+
+    def listed(self, parts: Iterable[str]) -> str:
+        """Return *parts* as a list in a sentence: ``a, b and c``."""
+        all_parts = list(parts)
+        if len(all_parts) < 2:
+            return "".join(all_parts)
+        return self.say("{first} and {last}", first=", ".join(all_parts[:-1]), last=all_parts[-1])
 
     def word(self, area: str, code: str) -> str:
         """Return the word for *code* in an *area* of the catalogue, or the code itself."""
         return self.text(area, code) or code.replace("-", " ")
 
     def term(self, code: str) -> str:
-        """Return the wiring code's own word, or the catalogue's."""
+        """Return the wiring code's own word, or the catalogue's.
+
+        In another language it is the code's own only where that is stated for the language: the
+        sentences around it agree with the catalogue's.
+        """
         other = "circuit" if code == "branch" else code
-        return self.terms.get(code) or self.terms.get(other) or self.word("terms", code)
+        if self.language.code == ENGLISH:
+            return self.terms.get(code) or self.terms.get(other) or self.word("terms", code)
+        stated = self.terms.get(f"{code}@{self.language.code}")
+        return stated or self.word("terms", code)
+
+    def color(self, term: str) -> str:
+        """Return a colour, or the words for a marking, that the wiring code states as a term."""
+        stated = self.terms.get(f"{term}@{self.language.code}")
+        return stated or self.language.text("colors", self.terms[term])
 
     def name(self, one: str) -> str:
         """Return the words for an id, or the id."""
-        return self.names.get(one) or catalogue().get("places", {}).get(one, one)
+        return self.names.get(one) or self.text("places", one) or one
 
     def names_of(self, ids: Iterable[str]) -> str:
         """Return the words for *ids* as a list in a sentence."""
-        return listed(self.name(one) for one in ids)
+        return self.listed(self.name(one) for one in ids)
 
     def subject(self, ids: Iterable[str]) -> str:
         """Return what is concerned, each thing once: not its circuit or converter beside it."""
         named = dict.fromkeys(ids)
         own = [one for one in named if not set(self.serves.get(one, ())) & named.keys()]
-        running = [self.name(one) for one in own if self.name(one).endswith(" running")]
-        names = list(dict.fromkeys(capital(self.name(one)) for one in own))
-        names = [one for one in names if not one.endswith(" running")]
+        running = [self.name(one) for one in own if one in self.sets]
+        names = list(dict.fromkeys(capital(self.name(one)) for one in own if one not in self.sets))
         if len(self.machines) > 2 and set(self.machines) <= set(own):
             every = {capital(self.name(one)) for one in self.machines}
-            names = ["All machines", *(one for one in names if one not in every)]
+            names = [self.say("All machines"), *(one for one in names if one not in every)]
         return ", ".join(names) + (f" ({', '.join(running)})" if running else "")
 
     def value(self, part: Parameter, flags: Iterable[str] = ()) -> str:
@@ -122,10 +175,15 @@ class Wording:
                 return self.field(part.value)
             if part.name == "method":
                 return self.word("methods", part.value)
-            return self.text("values", part.value) or self.name(part.value)
+            word = self.text("values", part.value) or self.name(part.value)
+            return self.sized(self.language.day(word))
         toward = next(iter(marks & {"up", "down"}), "near")
         unit = "fraction" if "pct" in marks and not part.unit else part.unit
         return measure(part.value, unit, self.customs, toward=toward, shaft="hp" in marks)
+
+    def sized(self, text: str) -> str:
+        """Return *text* with the cross-sections in it as they are written here."""
+        return _SIZE.sub(lambda found: f"{self.language.number(found[1])} mm²", text)
 
     def fill(self, text: str, parts: Iterable[Parameter]) -> tuple[str, frozenset[str]]:
         """Return *text* with its slots filled, and the names of the parameters that it used."""
@@ -173,18 +231,18 @@ class Wording:
 
     def question(self, one: Question) -> str:
         """Return the text of a question, with its choices."""
-        bare = f"Find out {self.field(one.field)}."
+        bare = self.say("Find out {what}.", what=self.field(one.field))
         text = self.sentence("questions", one.code, one.parameters, bare=bare)
         if one.choices:
             choices = (choice.replace("degC", "°C") for choice in one.choices)
-            text += f" Answers: {', '.join(choices)}."
+            text += self.say(" Answers: {choices}.", choices=", ".join(choices))
         return text
 
     def field(self, path: str) -> str:
         """Return the words for the last field of *path*."""
         names = [part.split("[", 1)[0] for part in path.split(".")]
-        words = catalogue().get("fields", {})
-        return words.get(".".join(names[-2:])) or words.get(names[-1]) or f"“{_spaced(names[-1])}”"
+        known = self.text("fields", ".".join(names[-2:])) or self.text("fields", names[-1])
+        return known or f"“{_spaced(names[-1])}”"
 
 
 def clause(rule: str) -> str:

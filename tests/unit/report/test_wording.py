@@ -9,7 +9,7 @@ import pytest
 from ampwright.decision import RegionUsed
 from ampwright.finding import Finding, Parameter, Question
 from ampwright.report.figures import Customs
-from ampwright.report.wording import Wording, catalogue, customs, listed
+from ampwright.report.wording import Wording, catalogue, customs
 
 WORDS = Wording(
     customs=Customs(feet=False, horsepower=False),
@@ -69,7 +69,7 @@ def test_a_question_without_a_text_asks_for_its_field() -> None:
     [([], ""), (["a"], "a"), (["a", "b"], "a and b"), (list("abc"), "a, b and c")],
 )
 def test_a_list_in_a_sentence(parts: list[str], text: str) -> None:
-    assert listed(parts) == text
+    assert WORDS.listed(parts) == text
 
 
 def test_units_follow_the_family_unless_the_region_says_otherwise() -> None:
