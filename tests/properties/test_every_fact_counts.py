@@ -227,6 +227,14 @@ CASES: tuple[Case, ...] = (
         "plug": [None, Plug(current="5 A")],
         "motors": [(motor(),), (motor(), motor())],
     }),
+    (Machine, lambda **fields: shop(
+        region="iec", machines=(saw(
+            needs_neutral=True,
+            loads=(Load(kind="resistive", power="15 kW", voltage="400 V", phases=3),), **fields
+        ),),
+        supply=supply(arrangement="line-neutral", voltage="230 V", frequency="50 Hz",
+                      three_phase="at-meter"),
+    ), {"third_harmonic": [None, 0.4]}),
     (Machine, lambda **fields: shop(machines=(saw(**fields), fan()), together=[["saw"]]),
      {"needs": [(), ("fan",)], "fed_from": [None, "fan"]}),
     (Machine, of_saw(motors=(motor(),)),

@@ -11,6 +11,8 @@ from ampwright.step import Figure
 
 NAME = "residual-current"
 HERE = f"guards/{NAME}"
+#: What filters let leak all the time.
+LEAKING = ("drive", "machine-drive", "electronic")
 #: What a socket-outlet may be rated for to need additional protection [A].
 SOCKET_A = 32.0
 
@@ -75,6 +77,8 @@ def guards(
     why = reason(draft, demand, fault, device.rating)
     _said(draft, demand, fault, why)
     if not why:
+        if waveform != "plain":
+            draft.find("protection.residual-type-if-any", "info", "iec.531.3.order", needed=kind)
         return ()
     selective = not fault.final and why in ("tt", "fault-current")
     name = "residual_distribution_a" if selective else "residual_final_a"
@@ -99,7 +103,7 @@ def guards(
         f"{HERE}/type", "type", "", table="residual_current_types", key=kind, column="order",
         value=kind, rule="iec.531.3.3",
     )  # fmt: skip
-    if waveform == "drive" and sensitivity.value <= book.factor("residual_additional_a"):
+    if waveform in LEAKING and sensitivity.value <= book.factor("residual_additional_a"):
         draft.find("protection.residual-leakage", "caution", "iec.531.3.3")
     if fault.system == "tt":
         touch = draft.factor("fault/touch_voltage_v", "U_L", "touch_voltage_v", "V")
@@ -124,12 +128,18 @@ def guards(
 
 
 def _ahead(draft: Draft, supply: Supply, kind: str, waveform: str) -> None:
-    """Say where a device ahead of the shop is of a lesser type than what it has to see."""
-    book, ahead = draft.book, supply.residual_type
-    if ahead is None and supply.residual_current_a is not None and waveform != "plain":
-        draft.ask_everywhere("plan.data-needed", "supply.residual_type", "safety")
-        return
+    """Say where a device ahead of the shop does not suit what it has to see, or may not."""
+    book, ahead, sensitivity = draft.book, supply.residual_type, supply.residual_current_a
+    if waveform in LEAKING and sensitivity is not None:
+        stated = draft.stated("supply/residual_current_a", sensitivity)
+        if stated.value <= book.factor("residual_additional_a"):
+            draft.find(
+                "protection.residual-leakage", "caution", "iec.531.3.3", "setting=A", setting=stated
+            )
     if ahead is None:
+        if sensitivity is not None and waveform != "plain":
+            draft.find("protection.rcd-type", "caution", "iec.531.3.order", needed=kind)
+            draft.ask_everywhere("plan.data-needed", "supply.residual_type", "safety")
         return
     known = ahead.upper()
     if known not in book.column("residual_current_types", "order"):

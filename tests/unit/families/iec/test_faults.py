@@ -315,3 +315,31 @@ def test_a_rectifier_behind_an_autotransformer_is_not_parted_from_what_is_ahead(
     demand = iec.demand(loads=(load,), rectified=rectified)
     (guard,) = iec.ask(demand, supply=iec.supply(earthing="tt")).circuit.guards
     assert guard.curve == kind
+
+
+@pytest.mark.parametrize(
+    ("method", "needed"), [("drive", "F"), ("electronic", "B"), ("rotary", None)]
+)
+def test_the_type_is_said_where_no_residual_device_is_needed(
+    iec: Any, method: str, needed: str | None
+) -> None:
+    """In TN a breaker clears the fault; whoever adds a residual device has to know its type."""
+    kind = "drive" if method == "drive" else "phase-converter"
+    answer = iec.ask(
+        iec.single(role="supply", converter=iec.converter(20, method=method, kind=kind))
+    )
+    assert not answer.circuit.guards
+    told = [one for one in answer.findings if one.code == "protection.residual-type-if-any"]
+    assert [part.value for one in told for part in one.parameters] == ([needed] if needed else [])
+
+
+@pytest.mark.parametrize(("setting", "told"), [("30 mA", True), ("300 mA", False), (None, False)])
+def test_an_unknown_device_ahead_of_a_drive_is_told_its_type_and_its_leakage(
+    iec: Any, setting: str | None, *, told: bool
+) -> None:
+    demand = iec.single(role="supply", converter=iec.converter(20, method="drive", kind="drive"))
+    answer = iec.ask(demand, supply=iec.supply(residual_current=setting))
+    if setting is not None:
+        assert said(answer, "protection.rcd-type") == {"needed": "F"}
+        assert "supply.residual_type" in {one.field for one in answer.questions}
+    assert ("protection.residual-leakage" in codes(answer)) == told
