@@ -16,6 +16,7 @@ INSTALLATIONS = ("conduit", "trunking", "surface", "cable", "in-wall", "tray", "
                  "buried-conduit", "buried-cable")  # fmt: skip
 INSULATIONS = ("PVC", "XLPE", "EPR", "NYM", "NYY", "H07V-K", "H07RN-F")
 IN_GROUND = ("PVC", "XLPE", "EPR", "NYY")
+TRAITS = ("high-inertia", "old-insulation", "reversing", "plug-connected", "rectifier-input")
 REGIONS = ("iec",)
 
 
@@ -188,9 +189,7 @@ def _oddities(random: Random, machine: dict[str, Any], volts: str) -> None:
             }
         ]
     if random.random() < 0.2:
-        machine.setdefault("traits", []).append(
-            random.choice(("high-inertia", "old-insulation", "reversing", "plug-connected"))
-        )
+        machine.setdefault("traits", []).append(random.choice(TRAITS))
 
 
 def _welder(random: Random, volts: str) -> dict[str, Any]:

@@ -11,7 +11,8 @@ from ampwright.tables import Table
 
 #: Clauses that may be named where the part of a circuit is wrong.
 CAPACITY = frozenset({
-    "plan.start", "iec.433.1", "iec.434.5.2", "iec.523", "iec.523.2", "iec.523.5", "iec.524", "iec.525",
+    "plan.start", "iec.433.1", "iec.434.5.2", "iec.523", "iec.523.2", "iec.523.5", "iec.523.6",
+    "iec.524", "iec.525",
 })  # fmt: skip
 DEVICE = frozenset({"iec.433.1", "iec.60898-1", "iec.60898-1.hold", "iec.60947-2"})
 EARTH = frozenset({"iec.543.1"})

@@ -44,8 +44,15 @@ from ampwright.records.supply import Supply
 from ampwright.region import CircuitAnswer, CircuitDemand
 from ampwright.step import Figure, Worksheet
 
-#: What filters leak behind: more than one small protective conductor may carry alone.
-LEAKING = ("drive", "electronic")
+
+def leaks(demand: CircuitDemand, asked: Design) -> bool:
+    """Tell whether more leaks to earth than one small protective conductor may carry alone.
+
+    It does at the input filter of a drive or an electronic converter, and behind a drive.
+    """
+    return asked.waveform == "drive" or (
+        asked.waveform == "electronic" and demand.converter is not None
+    )
 
 
 def answer_circuit(
@@ -202,7 +209,7 @@ def _equip(
     length = draft.work("conductor/length_m", "L", "m", "L", L=demand.length)
     back = protective_size(draft, installed, sized.key, energy)
     protective = protective_conductor(
-        draft, installed, back, demand.length, reinforced=asked.waveform in LEAKING
+        draft, installed, back, demand.length, reinforced=leaks(demand, asked)
     )
     candidates = tuple(
         key for key in sizes(draft.book, installed, corrected) if float(key) >= float(sized.key)

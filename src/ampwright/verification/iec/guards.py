@@ -8,6 +8,8 @@ from ampwright.verification.iec.scene import Scene
 from ampwright.verification.iec.seen import RECTIFYING
 
 SOCKET_A = 32.0
+ELECTRONIC = "electronic"
+RECTIFIED = frozenset({"rectifier-input", "thyristor-input"})
 RULE = "iec.531.3.3"
 
 
@@ -28,21 +30,41 @@ def order(scene: Scene, kind: str) -> float:
     return scene.ledger.cell("residual_current_types", kind, "order") or 0.0
 
 
+def waveforms(scene: Scene) -> set[str]:
+    """Return what residual currents the circuit can cause: rows of what devices have to see."""
+    fed, made = scene.fed_converter, scene.transformer
+    if scene.is_drive:
+        return {"drive"}
+    if fed is not None and fed.method == ELECTRONIC:
+        return {"electronic"}
+    if scene.made and scene.made_by is not None and scene.made_by.method == ELECTRONIC:
+        return {"electronic"}  # a fault behind an inverter lets its direct current out
+    if made is not None and made.kind != "auto":
+        return {"plain"}  # nothing smooth comes through separate windings
+    found = {"plain"}
+    three = scene.circuit.phases == 3 or fed is not None
+    for machine in scene.machines:
+        inside = any(one.phases == 1 or three for one in machine.motors)
+        if inside and RECTIFIED & set(machine.traits):
+            found.add("machine-drive")
+        if made is not None and any(one.kind in RECTIFYING for one in machine.loads):
+            found.add("rectifier")
+    if any(one.kind in RECTIFYING for one in scene.loads):
+        found.add("rectifier")
+    return found
+
+
 def types_behind(scene: Scene) -> list[str]:
-    """Return the types that suit what the circuit feeds, each machine by itself.
+    """Return the types that suit what the circuit feeds.
 
     What stands between two lines, or three, can cause smooth direct current where it would not
     between line and neutral; all of it flows through every device ahead as well: 531.3.3.
     """
     needs = scene.ledger.table("residual_current_needs") or {}
-    supply, converter = scene.supply.arrangement, scene.fed_converter
-    if scene.is_drive:
-        return [needs.get("drive", {}).get(supply, "")]
-    if converter is not None and converter.method == "electronic":
-        return [needs.get("electronic", {}).get(supply, "")]
-    column = supply if converter is None and scene.circuit.phases == 1 else "line-line"
-    rectifying = any(one.kind in RECTIFYING for one in scene.loads)
-    return [needs.get("rectifier" if rectifying else "plain", {}).get(column, "")]
+    column, fed = str(scene.supply.arrangement), scene.fed_converter
+    if not scene.is_drive and (fed is not None or scene.circuit.phases == 3):
+        column = "line-line"
+    return [needs.get(one, {}).get(column, "") for one in sorted(waveforms(scene))]
 
 
 def type_needed(scene: Scene) -> str:

@@ -227,6 +227,8 @@ def test_an_electronic_converter_gets_a_second_protective_conductor(iec: Any) ->
     assert "protection.reinforced-earth" in codes(answer)
     plain = iec.ask(iec.single(role="supply", converter=iec.converter(20))).circuit
     assert plain.protective_conductor.count == 1
+    behind = iec.ask(iec.made(inverted=True, motors=(iec.motor(3, 11),))).circuit
+    assert behind.protective_conductor.count == 1
 
 
 @pytest.mark.parametrize(
