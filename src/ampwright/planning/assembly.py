@@ -171,7 +171,8 @@ def assemble(
         inquiry: The methods, through which they are asked.
         cost: Rough cost of a proposal, to choose among mixes of the same methods.
         hopeless: The supply does not bear what runs at once, whatever the way. Then no shared
-            piece that hangs on it is asked for; a large one takes long to be found impossible.
+            piece that hangs on it is asked for, since a large one takes long to be found
+            impossible, and of pieces of their own only the cheapest are looked at.
     """
     methods = list(inquiry.methods.values())
     spared = plain(inquiry, methods)
@@ -195,7 +196,7 @@ def assemble(
     order = [method for method, _ in able]
     ways += [
         filled(inquiry, tuple(proposals.values()), rest, best, order)
-        for proposals in (best, *own.values())
+        for proposals in (best, *(() if hopeless else own.values()))
         if proposals
     ]
     return named(case, [(*spared.values(), *way) for way in ways or [()]])
