@@ -236,7 +236,7 @@ def circuits(
     rated = part.formula("primary_current", "I_1", "A", "S / (sqrt(3) * U)", S=size,
                          U=Figure(made.primary_v, f"{place}/primary_v"))  # fmt: skip
     load = LoadDemand(id=made.id, machine=one.id, kind="transformer", phases=3, current=rated,
-                      continuous=False)  # fmt: skip
+                      continuous=False, construction=made.kind)  # fmt: skip
     ahead = attrs.evolve(
         branch, id=f"feeder.{one.id}", feeds=(made.id,), motors=(), loads=(load,), cord=False,
         rectified=made.kind == "auto" and _rectifies(one),

@@ -143,8 +143,8 @@ def test_us_06_overload_by_service_factor(printed: Check) -> None:
 
 def welder(primary_a: float, duty: float) -> LoadDemand:
     return LoadDemand(
-        id="w/0", machine="w", kind="welder", phases=1, current=figure(primary_a),
-        continuous=False, duty_cycle=figure(duty),
+        id="w/0", machine="w", kind="welder", phases=1, current=figure(primary_a), continuous=False,
+        duty_cycle=figure(duty), construction="arc",
     )  # fmt: skip
 
 

@@ -192,7 +192,8 @@ def _welder(random: Random) -> dict[str, Any]:
     }
     if random.random() < 0.3:
         welder["effective_current"] = f"{current * 0.6:.1f} A"
-    return welder
+    named = {33: "MIG welder", 40: "Spot welder", 52: "Seam welder"}
+    return welder | ({"name": named[current]} if current in named else {})
 
 
 def _motor(random: Random, largest: float = 20) -> dict[str, Any]:

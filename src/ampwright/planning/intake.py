@@ -225,7 +225,8 @@ def machine_case(
         steps += sheet.steps
     for n, load in enumerate(loads):
         lasting = "continuous" in machine.traits
-        spot = LoadPlace(machine.id, n, f"{where}/loads/{n}", lasting)
+        told = f"{machine.name} {machine.plate or ''}"
+        spot = LoadPlace(machine.id, n, f"{where}/loads/{n}", lasting, told)
         found, sheet = load_case(load, spot, supply, words)
         others.append(found)
         steps += sheet.steps

@@ -1,6 +1,7 @@
 """Loads that are no motors: what they draw on three lines, and linked for one phase."""
 
 import math
+import re
 from typing import NamedTuple
 
 from ampwright.case import LoadCase, SupplyCase
@@ -18,6 +19,22 @@ RESISTANCE = Source(document="power of a resistance goes with the square of volt
 PRACTICE = Source(document="common practice", known="practice")
 STAR = Source(document="geometry of a star", known="derived")
 RESISTIVE = ("resistive", "lamp")
+#: Words that tell how a welder or a transformer is made; the trade words of several languages.
+RESISTANCE_WELDING = frozenset((
+    "spot", "seam", "projection", "butt", "flash", "resistance", "punkten", "punktschweißgerät",
+    "punktschweissgerät", "punktschweißmaschine", "widerstandsschweißmaschine", "points",
+    "résistance", "puntatrice", "puntos", "resistencia", "resistenza",
+))  # fmt: skip
+#: No resistance welder is made for more than this duty cycle; common practice, no source.
+RESISTANCE_DUTY = 0.5
+ARC_WELDING = frozenset((
+    "arc", "mig", "mag", "tig", "wig", "mma", "smaw", "gmaw", "gtaw", "fcaw", "stick", "plasma",
+    "inverter", "lichtbogen", "arco",
+))  # fmt: skip
+AUTOTRANSFORMER = frozenset((
+    "autotransformer", "auto-transformer", "autotransformateur", "autotransformator",
+    "autotrasformatore", "autotransformador", "spartransformator", "spartrafo",
+))  # fmt: skip
 
 
 class LoadPlace(NamedTuple):
@@ -28,12 +45,14 @@ class LoadPlace(NamedTuple):
         number: Its number.
         where: Path of its statement.
         continuous: Its machine runs three hours or more at a stretch.
+        said: What is said of its machine in words: name and plate.
     """
 
     machine: str
     number: int
     where: str
     continuous: bool = False
+    said: str = ""
 
     @property
     def id(self) -> str:
@@ -118,6 +137,29 @@ def marks(load: Load, place: LoadPlace) -> dict[str, Figure]:
     }
 
 
+def construction(load: Load, said: str) -> str:
+    """Return how a load is made as far as marks or words tell; see the field of `LoadDemand`.
+
+    Only arc welders are marked with a largest and an effective supply current: NFPA 70, 630.14 and
+    630.34.
+
+    Args:
+        load: What was stated.
+        said: What is said of its machine in words.
+    """
+    words = set(re.findall(r"[^\W\d_]+(?:-[^\W\d_]+)*", f"{load.name} {said}".casefold()))
+    if load.kind == "transformer":
+        return "auto" if words & AUTOTRANSFORMER else ""
+    if load.kind != "welder":
+        return ""
+    if load.largest_current_a is not None or load.effective_current_a is not None:
+        return "arc"
+    arc, resistance = bool(words & ARC_WELDING), bool(words & RESISTANCE_WELDING)
+    if arc == resistance:
+        return "arc" if not arc and (load.duty_cycle or 0.0) > RESISTANCE_DUTY else ""
+    return "arc" if arc else "resistance"
+
+
 def load_case(
     load: Load, place: LoadPlace, supply: SupplyCase, words: Words
 ) -> tuple[LoadCase, Worksheet]:
@@ -144,10 +186,11 @@ def load_case(
     duty = None
     if load.duty_cycle is not None:
         duty = Figure(float(load.duty_cycle), f"{place.where}/duty_cycle")
+    made = construction(load, place.said)
     demands = {
         phases: LoadDemand(id=place.id, machine=place.machine, kind=load.kind, phases=phases,
                            current=current, continuous=place.continuous or resistive,
-                           duty_cycle=duty,
+                           duty_cycle=duty, construction=made,
                            **(marks(load, place) if phases == load.phases else {}))
         for phases, current in ((3, on_three), (1, on_one))
     }  # fmt: skip

@@ -143,6 +143,19 @@ def test_a_welder_sold_for_one_phase_draws_the_same_power_on_it() -> None:
     assert load.current.value == pytest.approx(9000.0 / 240.0, rel=1e-9)
 
 
+def test_the_marks_of_a_welder_grow_with_its_current_on_one_phase() -> None:
+    """20 A and 12 A effective on three lines are sqrt(3) times as much on one phase."""
+    welder = aw.Load(kind="welder", largest_current="20 A", effective_current="12 A",
+                     voltage="240 V", relinkable=False)  # fmt: skip
+    found = answer(case_of(machine(loads=(welder,), single_phase_unit=True)))
+    assert isinstance(found, Proposal)
+    (load,) = found.demands[0].loads
+    assert load.current.value == pytest.approx(20 * math.sqrt(3), rel=1e-9)
+    assert load.effective_current is not None
+    assert load.effective_current.value == pytest.approx(12 * math.sqrt(3), rel=1e-9)
+    assert load.construction == "arc"
+
+
 def test_an_operator_who_limits_motors_has_to_consent() -> None:
     limited = aw.Supply(arrangement="split-phase", voltage="240 V", frequency="60 Hz",
                         rating="100 A", largest_motor="3 hp")  # fmt: skip

@@ -4,11 +4,12 @@
 import math
 from typing import Any
 
+import attrs
 import pytest
 from tests.unit.planning.shops import completed, step, words
 
 from ampwright.case import LoadCase
-from ampwright.planning.loads import LoadPlace, load_case
+from ampwright.planning.loads import LoadPlace, construction, load_case
 from ampwright.planning.rated import Words
 from ampwright.records.load import Load
 from ampwright.step import Worksheet
@@ -193,3 +194,39 @@ def test_the_band_of_a_usual_power_factor_holds_its_value() -> None:
     found = step(sheet.steps, "/power_factor")
     assert found.low == pytest.approx(0.64)
     assert found.high == 1.0
+
+
+@pytest.mark.parametrize(
+    ("fields", "said", "made"),
+    [
+        ({}, "", ""),
+        ({}, "Welder, rear bay", ""),
+        ({"name": "Spot welder"}, "", "resistance"),
+        ({}, "SEAM WELDER 30 KVA 50%", "resistance"),
+        ({}, "Punktschweißgerät", "resistance"),
+        ({"name": "MIG"}, "", "arc"),
+        ({}, "TIG/MMA inverter", "arc"),
+        ({"name": "spot and MIG"}, "", ""),
+        ({"duty_cycle": 0.6}, "", "arc"),
+        ({"duty_cycle": 0.5}, "", ""),
+        ({"duty_cycle": 0.6, "name": "spot"}, "", "resistance"),
+        ({"largest_current": "32 A", "name": "spot"}, "", "arc"),
+        ({"effective_current": "20 A"}, "", "arc"),
+        ({"name": "spotless"}, "", ""),
+    ],
+)
+def test_marks_and_words_tell_how_a_welder_is_made(
+    fields: dict[str, Any], said: str, made: str
+) -> None:
+    """Only arc welders are marked with I1max and I1eff: NFPA 70, 630.14 and 630.34."""
+    stated = Load(**({"kind": "welder", "current": "40 A"} | fields))
+    assert construction(stated, said) == made
+    case, _ = load_case(stated, PLACE._replace(said=said), completed(), words())
+    assert case.three_phase.construction == made
+
+
+def test_a_name_tells_an_autotransformer() -> None:
+    one = Load(kind="transformer", apparent_power="5 kVA", name="Autotransformer 208/240")
+    assert construction(one, "") == "auto"
+    assert construction(attrs.evolve(one, name="Control transformer"), "") == ""
+    assert construction(Load(kind="lamp", power="1 kW", name="arc lamp"), "") == ""

@@ -16,6 +16,12 @@ SMALLEST = "14"
 #: Name of the rule that a start must succeed.
 START = "start"
 
+#: Device over ampacity for welders, by relation: a name in the table of factors.
+WELDERS = {
+    "welder": "welder_conductor_device",
+    "resistance-welder": "resistance_welder_conductor_device",
+}
+
 Rule = Callable[[str], bool]
 Rules = Mapping[str, Rule]
 
@@ -31,7 +37,8 @@ class Need:
         device: Rating of the device ahead [A].
         relation: ``"protected"``: device by 240.4, small sizes by 240.4(D); ``"by-ampacity"``: by
             240.4 without the rule on small sizes; ``"exempt"``: by 240.4(G) another article
-            protects the conductor; ``"welder"``: device up to twice its ampacity.
+            protects the conductor; ``"welder"`` and ``"resistance-welder"``: device up to twice
+            and three times its ampacity.
     """
 
     terminals: Figure
@@ -77,7 +84,8 @@ def device_allows(book: Book, ampacity: float, device: float, relation: str) -> 
     if relation in ("protected", "by-ampacity"):
         largest = book.factor("round_up_largest_a")
         return reaches(ampacity, device) or device <= min(largest, next_up(book, ampacity))
-    return device <= next_up(book, book.factor("welder_conductor_device") * ampacity)
+    factor = book.factor(WELDERS[relation])
+    return device <= next_up(book, factor * ampacity)
 
 
 def rules_on(book: Book, corrections: Corrections, need: Need) -> Rules:

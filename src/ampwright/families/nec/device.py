@@ -30,12 +30,16 @@ class Ceiling:
         rule: The rule.
         raised: Larger rating allowed where the motor does not start otherwise [A]; ``None``: none.
         raised_rule: The rule behind it.
+        exceeded: What is said where it carries the load, but not all else that is needed.
+        otherwise: Largest rating where something else is protected too [A]; ``None``: nothing.
     """
 
     rating: Figure
     rule: str
     raised: Figure | None = None
     raised_rule: str = ""
+    exceeded: str = "protection.trips-at-start"
+    otherwise: Figure | None = None
 
 
 def choose_device(
@@ -79,9 +83,10 @@ def choose_device(
                     needed=carried, largest=ceiling.rating,
                 )  # fmt: skip
                 return None
+            more = {} if ceiling.otherwise is None else {"both": ceiling.otherwise}
             draft.find(
-                "protection.trips-at-start", "caution", ceiling.rule, "needed=A largest=A",
-                needed=required, largest=ceiling.raised or ceiling.rating,
+                ceiling.exceeded, "caution", ceiling.rule, "needed=A largest=A both=A",
+                needed=required, largest=ceiling.raised or ceiling.rating, **more,
             )  # fmt: skip
             rating = next_down(book, most)
     if rating == float("inf"):

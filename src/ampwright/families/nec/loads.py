@@ -29,12 +29,16 @@ def load_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     device_rule = "nec.215.3" if feeder else "nec.210.20(A)"
     current = draft.work("design_current_a", "I_b", "A", " + ".join(counted), rule, **counted)
     total = draft.work("full_load_sum_a", "I_sum", "A", " + ".join(plain), rule, **plain)
-    transformers = [one for one in demand.loads if one.kind == "transformer"]
+    needs, ceiling = {"load": (current, device_rule)}, None
+    if [one.kind for one in demand.loads] == ["transformer"]:
+        ceiling, inrush = primary(draft, total, auto=demand.loads[0].construction == "auto")
+        if ceiling is not None:
+            needs["inrush"] = (inrush, ceiling.rule)
     return Design(
         current=current,
         corrected=total,
         rule=rule,
-        needs={"load": (current, device_rule)},
-        ceiling=primary(draft, total) if transformers and len(demand.loads) == 1 else None,
+        needs=needs,
+        ceiling=ceiling,
         disconnect=(current, rule) if demand.role == "branch" else None,
     )

@@ -1,4 +1,12 @@
-"""Welders: their conductors by duty cycle, their devices by a multiple of the primary current."""
+"""Welders: their conductors by duty cycle, their devices by a multiple of the primary current.
+
+Parts II and III of article 630 differ: an arc welder counts by its effective current and takes a
+device of twice its primary current, a resistance welder counts by a fixed share of its primary
+current and takes three times. Where nothing tells which one it is, the part that asks for more
+rules in each question.
+"""
+
+import attrs
 
 from ampwright.families.nec.design import Design
 from ampwright.families.nec.device import Ceiling
@@ -8,44 +16,129 @@ from ampwright.finding import parameters
 from ampwright.region import CircuitDemand, LoadDemand
 from ampwright.step import Figure
 
-#: Shares of the largest, the second and so on of a group of arc welders, and of all others.
-GROUP_SHARES, REST_SHARE = ("1.0", "1.0", "0.85", "0.7"), "0.6"
+#: Duty cycle above which the table of resistance welders ends [%].
+RESISTANCE_MOST = 50.0
+
+
+@attrs.frozen(kw_only=True)
+class Part:
+    """What one part of the article asks for.
+
+    Attributes:
+        one: Rule on the conductors of one welder.
+        group: Rule on the conductors of several.
+        shares: Shares of the largest, the second and so on of a group.
+        rest: Share of all others.
+        factor: Device over primary current, a name in the table of factors.
+        device: Rule behind it.
+        relation: How device and conductor are tied.
+        disconnect: Rule on the disconnect.
+    """
+
+    one: str
+    group: str
+    shares: tuple[str, ...]
+    rest: str
+    factor: str
+    device: str
+    relation: str
+    disconnect: str
+
+
+ARC = Part(
+    one="nec.630.11(A)", group="nec.630.11(B)", shares=("1.0", "1.0", "0.85", "0.7"), rest="0.6",
+    factor="welder_device", device="nec.630.12(A)", relation="welder",
+    disconnect="nec.630.13",
+)  # fmt: skip
+RESISTANCE = Part(
+    one="nec.630.31(A)", group="nec.630.31(B)", shares=("1.0",), rest="0.6",
+    factor="resistance_welder_device", device="nec.630.32(A)", relation="resistance-welder",
+    disconnect="nec.630.33",
+)  # fmt: skip
+
+
+def construction(load: LoadDemand) -> str:
+    """Return ``"arc"`` or ``"resistance"``, ``""`` where nothing tells."""
+    # only arc welders are marked with these: 630.14 and 630.34
+    marked = load.effective_current is not None or load.largest_current is not None
+    return load.construction or ("arc" if marked else "")
 
 
 def effective(draft: Draft, load: LoadDemand) -> Figure:
-    """State the current by which an arc welder counts for conductors [A]."""
-    here = f"loads/{load.id}"
-    draft.assumed("machine.arc-welder", parameters(load=load.id))
+    """State the current by which a welder counts for conductors [A]."""
+    here, made = f"loads/{load.id}", construction(load)
     if load.effective_current is not None:
         return draft.work(
-            f"{here}/counted_a", "I_1eff", "A", "I", "nec.630.11(A)", I=load.effective_current
+            f"{here}/counted_a", "I_1eff", "A", "I", ARC.one, I=load.effective_current
         )
-    cells = draft.book.column("arc_welder", "nonmotor_generator")
+    if not made:
+        draft.assumed("machine.welder-kind", parameters(load=load.id))
+        draft.ask(
+            "machine.welder-kind", f"machines.{load.machine}.loads.name", "figures",
+            ("arc welder", "resistance welder"),
+        )  # fmt: skip
+    terms: dict[str, Figure] = {}
+    if made != "resistance":
+        terms["m"] = arc_multiplier(draft, load)
+    if made != "arc":
+        terms |= resistance_multipliers(draft, load)
+    most = max(terms, key=lambda name: terms[name].value)
+    formula = f"max({', '.join(terms)}) * I_1" if len(terms) > 1 else f"{most} * I_1"
+    rule = ARC.one if most == "m" else RESISTANCE.one
+    return draft.work(f"{here}/counted_a", "I", "A", formula, rule, **terms, I_1=load.current)
+
+
+def arc_multiplier(draft: Draft, load: LoadDemand) -> Figure:
+    """State the share of its primary current by which an arc welder counts."""
     percent = 100.0 if load.duty_cycle is None else 100.0 * load.duty_cycle.value
     if load.duty_cycle is None:
         # it was taken to draw its current without a pause: the answer can only ask for less
         draft.ask("plan.data-needed", f"machines.{load.machine}.loads.duty_cycle", "figures")
-    # the row at or above the duty cycle: what is not tabulated counts as the next longer duty
-    key = min((key for key in cells if float(key) >= percent - 1e-9), key=float)
     inputs = [("X", load.duty_cycle)] if load.duty_cycle is not None else []
-    multiplier = draft.read(
-        f"{here}/multiplier", "m", "", table="arc_welder", key=key, column="nonmotor_generator",
-        rule="nec.630.11(A)", inputs=inputs,
+    return draft.read(
+        f"loads/{load.id}/multiplier", "m", "", table="arc_welder",
+        key=duty_row(draft, "arc_welder", "nonmotor_generator", percent),
+        column="nonmotor_generator", rule=ARC.one, inputs=inputs,
     )  # fmt: skip
-    return draft.work(
-        f"{here}/counted_a", "I", "A", "m * I_1", "nec.630.11(A)", m=multiplier, I_1=load.current
-    )
+
+
+def resistance_multipliers(draft: Draft, load: LoadDemand) -> dict[str, Figure]:
+    """State the shares of which the larger counts a resistance welder.
+
+    Nothing tells whether one operation is all it will ever do, so that what holds for changing
+    operations, of automatic welders, is the least; the table by duty cycle may ask for more.
+    """
+    here = f"loads/{load.id}"
+    shares = {"m_v": draft.factor(f"{here}/varying", "m_v", "welder_varying")}
+    if load.duty_cycle is None:
+        return shares
+    percent = 100.0 * load.duty_cycle.value
+    if percent > RESISTANCE_MOST + 1e-9:
+        return {"m_c": draft.work(f"{here}/whole", "m_c", "", "1.0", RESISTANCE.one)}
+    shares["m_r"] = draft.read(
+        f"{here}/resistance_multiplier", "m_r", "", table="resistance_welder",
+        key=duty_row(draft, "resistance_welder", "multiplier", percent), column="multiplier",
+        rule=RESISTANCE.one, inputs=[("X", load.duty_cycle)],
+    )  # fmt: skip
+    return shares
+
+
+def duty_row(draft: Draft, table: str, column: str, percent: float) -> str:
+    """Return the row at or above a duty cycle: what is not tabulated counts as the next longer."""
+    rows = draft.book.column(table, column)
+    return min((key for key in rows if float(key) >= percent - 1e-9), key=float)
 
 
 def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
-    """Return what the rules ask of a circuit with arc welders alone on it."""
+    """Return what the rules ask of a circuit with welders alone on it."""
     counted = sorted(
         ((one, effective(draft, one)) for one in demand.loads),
         key=lambda pair: (-pair[1].value, pair[0].id),
     )
-    shares = [*GROUP_SHARES, *[REST_SHARE] * len(counted)]
+    part = RESISTANCE if all(construction(one) == "resistance" for one in demand.loads) else ARC
+    shares = [*part.shares, *[part.rest] * len(counted)]
     formula = " + ".join(f"{share} * W{n}" for n, share in enumerate(shares[: len(counted)]))
-    rule = "nec.630.11(A)" if len(counted) == 1 else "nec.630.11(B)"
+    rule = part.one if len(counted) == 1 else part.group
     inputs = {f"W{n}": figure for n, (_, figure) in enumerate(counted)}
     current = draft.work("design_current_a", "I_b", "A", formula, rule, **inputs)
     largest = max(demand.loads, key=lambda one: one.current.value)
@@ -53,18 +146,18 @@ def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     if len(counted) == 1:
         calculated = draft.work(
             "protective_device/ceiling/calculated_a", "I_max", "A",
-            f"{draft.book.factor('welder_device')!r} * I_1", "nec.630.12(A)",
+            f"{draft.book.factor(part.factor)!r} * I_1", part.device,
             I_1=largest.largest_current or largest.current,
         )  # fmt: skip
         ceiling = Ceiling(
             rating=write_rating(
                 draft, "protective_device/ceiling/rating_a", "I_max",
-                ceiling_up(draft.book, calculated.value), "nec.630.12(A)", [("I_max", calculated)],
+                ceiling_up(draft.book, calculated.value), part.device, [("I_max", calculated)],
             ),
-            rule="nec.630.12(A)",
+            rule=part.device,
         )  # fmt: skip
     carried = draft.work(
-        "protective_device/load_a", "I_load", "A", "max(I_1, I_b)", "nec.630.12(A)",
+        "protective_device/load_a", "I_load", "A", "max(I_1, I_b)", part.device,
         I_1=largest.current, I_b=current,
     )  # fmt: skip
     draft.find("machine.welder-duty", "caution", rule, "current=A", current=current)
@@ -72,8 +165,8 @@ def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         current=current,
         corrected=current,
         rule=rule,
-        needs={"load": (carried, "nec.630.12(A)")},
+        needs={"load": (carried, part.device)},
         ceiling=ceiling,
-        relation="welder",
-        disconnect=(carried, "nec.630.13"),
+        relation=part.relation,
+        disconnect=(carried if part is ARC else current, part.disconnect),
     )

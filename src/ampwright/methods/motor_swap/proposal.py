@@ -49,9 +49,13 @@ class Exchange:
         if one.single_phase is not None and (one.fits or one.load.phases == 1):
             return one.single_phase
         three = one.three_phase
-        current = self.sheet.under(f"swapped/{three.id}").formula(
-            "current", "I", "A", "sqrt(3) * I", I=three.current, source=ONE_PHASE
-        )
+        sheet = self.sheet.under(f"swapped/{three.id}")
+        current = sheet.formula("current", "I", "A", "sqrt(3) * I", I=three.current,
+                                source=ONE_PHASE)  # fmt: skip
+        effective = three.effective_current
+        if effective is not None:
+            effective = sheet.formula("effective_current", "I_1eff", "A", "sqrt(3) * I",
+                                      I=effective, source=ONE_PHASE)  # fmt: skip
         return LoadDemand(
             id=three.id,
             machine=three.machine,
@@ -60,7 +64,8 @@ class Exchange:
             current=current,
             continuous=three.continuous,
             duty_cycle=three.duty_cycle,
-            effective_current=three.effective_current,
+            effective_current=effective,
+            construction=three.construction,
         )
 
     @property

@@ -4,7 +4,7 @@ import attrs
 
 from ampwright.verification.ledger import close
 from ampwright.verification.nec.book import CIRCULAR_MIL_MM2
-from ampwright.verification.nec.demand import Demand
+from ampwright.verification.nec.demand import Demand, is_resistance
 from ampwright.verification.nec.impedance import drop_along, drop_terms
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.notation import bare
@@ -145,8 +145,10 @@ def _device(
     if rating is None:
         return None
     if scene.loads and demand.rule.startswith("nec.630"):
-        most = book.rating_up(book.factor("welder_conductor_device") * held)
-        return ("nec.630.12(B)", rating, most) if rating > most else None
+        kind = "resistance_welder" if is_resistance(scene) else "welder"
+        most = book.rating_up(book.factor(f"{kind}_conductor_device") * held)
+        rule = "nec.630.32(B)" if is_resistance(scene) else "nec.630.12(B)"
+        return (rule, rating, most) if rating > most else None
     by_loads = demand.by_loads < demand.by_plate
     if demand.other_article and not by_loads:
         return None

@@ -150,30 +150,52 @@ def counted(scene: Scene, load: SeenLoad) -> float:
 
 
 def welder_current(scene: Scene, load: SeenLoad) -> float:
-    """Return the current for the conductors of an arc welder: 630.11(A) [A]."""
+    """Return the current for the conductors of a welder: 630.11(A), 630.31(A) [A].
+
+    Where nothing tells an arc from a resistance welder, the larger of both.
+    """
     record = load.record
-    if record.effective_current_a is not None:
-        return record.effective_current_a
-    if record.duty_cycle is None:
-        return load.current
-    percent = record.duty_cycle * 100
-    rows = sorted(scene.book.rows("arc_welder"), key=lambda row: float(row["duty_percent"]))
+    marked = record.effective_current_a
+    if marked is not None and record.phases == scene.circuit.phases:
+        return marked
+    if marked is not None and record.phases == 3 and scene.circuit.phases == 1:
+        return math.sqrt(3) * marked  # of the same power, on one phase
+    percent = None if record.duty_cycle is None else record.duty_cycle * 100
+    arc = _by_duty(scene, "arc_welder", "nonmotor_generator", percent)
+    resistance = _by_duty(scene, "resistance_welder", "multiplier", percent)
+    if percent is None:
+        resistance = 0.0  # of changing operations the share below is asked for alone
+    resistance = max(resistance, scene.book.factor("welder_varying"))
+    shares = {"arc": arc, "resistance": resistance}
+    return shares.get(load.welding, max(arc, resistance)) * load.current
+
+
+def _by_duty(scene: Scene, table: str, column: str, percent: float | None) -> float:
+    """Return the share of the row at or above a duty cycle; all of it past the table's end."""
+    rows = sorted(scene.book.rows(table), key=lambda row: float(row["duty_percent"]))
     for row in rows:
-        if percent <= float(row["duty_percent"]) * (1 + 1e-9):
-            return float(row["nonmotor_generator"]) * load.current
-    return load.current
+        if percent is not None and percent <= float(row["duty_percent"]) * (1 + 1e-9):
+            return float(row[column])
+    return 1.0
+
+
+def is_resistance(scene: Scene) -> bool:
+    """Tell whether all on the circuit are resistance welders, so that part III governs it."""
+    return bool(scene.loads) and all(one.welding == "resistance" for one in scene.loads)
 
 
 def _loads(scene: Scene) -> Demand:
     full_load = full_load_sum(scene)
     welders = [one for one in scene.loads if one.record.kind == "welder"]
     if len(welders) == len(scene.loads):
-        shares = (1.0, 1.0, 0.85, 0.7)  # 630.11(B): then 0.6 each
+        part_three = is_resistance(scene)
+        shares = (1.0,) if part_three else (1.0, 1.0, 0.85, 0.7)  # 630.31(B), 630.11(B): then 0.6
         falling = sorted((welder_current(scene, one) for one in welders), reverse=True)
         need = sum(
             (shares[at] if at < len(shares) else 0.6) * one for at, one in enumerate(falling)
         )
-        rule = "nec.630.11(A)" if len(welders) == 1 else "nec.630.11(B)"
+        rule = "nec.630.31" if part_three else "nec.630.11"
+        rule += "(A)" if len(welders) == 1 else "(B)"
         return Demand(
             rule=rule, conductor=need, corrected=need, full_load=full_load, other_article=True
         )

@@ -8,6 +8,7 @@ from ampwright.verification.nec.demand import (
     Demand,
     counted,
     full_load_sum,
+    is_resistance,
     together,
 )
 from ampwright.verification.nec.scene import Scene
@@ -52,10 +53,8 @@ def bounds_of(scene: Scene, demand: Demand) -> Bounds:
             start=_converter_start(scene),
             ceiling=ceiling,
         )
-    if scene.transformer is not None:
-        # where no breaker is small enough, a fuse has to keep the ceiling behind the smallest one
-        most = max(transformer_ceiling(scene, demand), book.rating_up(demand.conductor))
-        return Bounds(rule="nec.450.3(B)", load=demand.conductor, ceiling=most)
+    if scene.primary:
+        return _primary(scene, demand)
     if scene.motors:
         return _motors(scene, demand)
     if demand.rule.startswith("nec.630"):
@@ -65,15 +64,35 @@ def bounds_of(scene: Scene, demand: Demand) -> Bounds:
 
 
 def transformer_ceiling(scene: Scene, demand: Demand) -> float:
-    """Return the largest breaker on the primary alone: 450.3(B) [A]; nought where none is."""
+    """Return the largest breaker on the primary alone: 450.3(B), 450.4 [A]; nought for none."""
     book, rated = scene.book, demand.full_load
     if rated >= ORDINARY_PRIMARY_A:
-        return book.rating_up(book.factor("transformer_primary") * rated)
+        name = "autotransformer" if scene.primary == "auto" else "transformer_primary"
+        return book.rating_up(book.factor(name) * rated)
     return book.rating_down(small_primary(scene, demand))
 
 
+def _primary(scene: Scene, demand: Demand) -> Bounds:
+    """Return what the device ahead of a transformer may be, and what magnetising it asks for."""
+    book, band = scene.book, scene.book.band
+    ceiling = transformer_ceiling(scene, demand)
+    rule = primary_rule(scene)
+    if not ceiling:
+        # where no breaker is small enough, a fuse has to keep the ceiling behind the smallest one
+        return Bounds(rule=rule, load=demand.conductor, ceiling=book.rating_up(demand.conductor))
+    peak = band("transformer_inrush") * demand.full_load / band("instantaneous_lower")
+    return Bounds(rule=rule, load=demand.conductor, start=peak, ceiling=ceiling)
+
+
+def primary_rule(scene: Scene) -> str:
+    """Return the clause on the device of a transformer."""
+    return "nec.450.4" if scene.primary == "auto" else "nec.450.3(B)"
+
+
 def small_primary(scene: Scene, demand: Demand) -> float:
-    """Return the largest current of a device on a primary below 9 A: 450.3(B) [A]."""
+    """Return the largest current of a device on a primary below 9 A: 450.3(B), 450.4 [A]."""
+    if scene.primary == "auto":
+        return scene.book.factor("autotransformer_small") * demand.full_load
     small = demand.full_load >= SMALL_PRIMARY_A
     factor = "transformer_primary_small" if small else "transformer_primary_least"
     return scene.book.factor(factor) * demand.full_load
@@ -178,12 +197,17 @@ def _motors(scene: Scene, demand: Demand) -> Bounds:
 
 def _welders(scene: Scene, demand: Demand) -> Bounds:
     book = scene.book
-    rated = [one.record.largest_current_a or one.current for one in scene.loads]
-    ceiling = book.rating_up(book.factor("welder_device") * max(rated))
+    phases = scene.circuit.phases
+    marks = [one.record.largest_current_a if one.record.phases == phases else None
+             for one in scene.loads]  # fmt: skip
+    rated = [mark or one.current for mark, one in zip(marks, scene.loads, strict=True)]
+    part_three = is_resistance(scene)
+    factor = "resistance_welder_device" if part_three else "welder_device"
+    ceiling = book.rating_up(book.factor(factor) * max(rated))
     load = max(demand.conductor, *(one.current for one in scene.loads))
     if len(scene.loads) > 1:
         load = demand.conductor
-    rule = "nec.630.12(A)"
+    rule = "nec.630.32(A)" if part_three else "nec.630.12(A)"
     return Bounds(rule=rule, load=load, ceiling=ceiling)
 
 

@@ -3,7 +3,7 @@
 import math
 
 from ampwright.verification.ledger import close
-from ampwright.verification.nec.demand import Demand, together
+from ampwright.verification.nec.demand import Demand, is_resistance, together
 from ampwright.verification.nec.devices import bounds_of
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.nec.seen import SeenMotor
@@ -47,15 +47,16 @@ def _least(scene: Scene, demand: Demand) -> tuple[float, str]:
         return book.factor("drive_disconnect") * converter.input_current_a, "nec.430.128"
     if converter is not None:
         by_plate = book.factor("converter_disconnect") * converter.input_current_a
-        if demand.by_loads < by_plate:
-            return demand.by_loads, "nec.455.8(C)(1)"
-        return by_plate, "nec.455.8(C)"
+        of_loads = demand.by_loads, "nec.455.8(C)(1)"
+        return of_loads if demand.by_loads < by_plate else (by_plate, "nec.455.8(C)")
     if scene.motors:
         rule = "nec.430.110(A)" if _alone(scene) else "nec.430.110(C)"
         return book.factor("motor_disconnect") * demand.full_load, rule
-    if demand.rule.startswith("nec.630"):
-        return bounds_of(scene, demand).load, "nec.630.13"
-    return circuit.design_current_a, "nec.210.19(A)"
+    if not demand.rule.startswith("nec.630"):
+        return circuit.design_current_a, "nec.210.19(A)"
+    if is_resistance(scene):
+        return demand.conductor, "nec.630.33"
+    return bounds_of(scene, demand).load, "nec.630.13"
 
 
 def _alone(scene: Scene) -> bool:

@@ -5,7 +5,12 @@ from collections.abc import Iterator
 from ampwright.option import Option
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.nec.demand import Demand
-from ampwright.verification.nec.devices import bounds_of, small_primary, transformer_ceiling
+from ampwright.verification.nec.devices import (
+    bounds_of,
+    primary_rule,
+    small_primary,
+    transformer_ceiling,
+)
 from ampwright.verification.nec.scene import Scene
 
 DROP = 0.03  # recommended in the notes to 210.19(A) and 215.2(A)
@@ -33,13 +38,16 @@ def _called_for(scene: Scene, demand: Demand) -> Iterator[tuple[str, str]]:
     rating = circuit.protective_device.rating_a
     start = bounds_of(scene, demand).start
     if rating is not None and start > rating * (1 + 1e-9):
-        yield "protection.trips-at-start", "nec.430.52"
+        if scene.primary:
+            yield "transformer.trips-on-energising", primary_rule(scene)
+        else:
+            yield "protection.trips-at-start", "nec.430.52"
 
 
 def check_fuse(scene: Scene, demand: Demand) -> None:
     """Check the fuse on a primary that no breaker is small enough for: 450.3(B)."""
     rating = scene.circuit.protective_device.rating_a
-    if scene.transformer is None or rating is None:
+    if not scene.primary or rating is None:
         return
     said = {
         part.name: part.value
@@ -47,15 +55,15 @@ def check_fuse(scene: Scene, demand: Demand) -> None:
         if finding.code == "transformer.primary-fuse" and scene.circuit.id in finding.where
         for part in finding.parameters
     }
-    needed = rating > transformer_ceiling(scene, demand)
+    needed = not transformer_ceiling(scene, demand)
     path = scene.path("findings", "transformer.primary-fuse")
     if needed and not said:
-        scene.ledger.breach("nec.450.3(B)", path, _SAID, "none")
+        scene.ledger.breach(primary_rule(scene), path, _SAID, "none")
     if not said:
         return
     most, fuse = small_primary(scene, demand), said.get("fuse", 0.0)
     if not needed or isinstance(fuse, str) or not demand.conductor <= fuse <= most * (1 + 1e-9):
-        scene.ledger.breach("nec.450.3(B)", path, most if needed else "none", fuse, "A")
+        scene.ledger.breach(primary_rule(scene), path, most if needed else "none", fuse, "A")
 
 
 def check_panel(ledger: Ledger, option: Option) -> None:

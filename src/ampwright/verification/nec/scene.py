@@ -16,11 +16,14 @@ from ampwright.verification.nec.seen import (
     VOLTAGE_TOLERANCE,
     SeenLoad,
     SeenMotor,
+    is_auto,
     is_plausible,
     rating_for,
     volts_of,
+    welding_of,
 )
 from ampwright.verification.notation import HORSEPOWER_W
+from ampwright.verification.parts import HEATING, Parts
 from ampwright.verification.statements import Statements, every_machine
 
 
@@ -76,7 +79,11 @@ class Scene:
         if converter is not None:
             wanted = (converter.id, *converter.machines)
             return tuple(one for one in self.option.starts if one.id in wanted)
-        machines = {one.id for one in self.machines}
+        machines = {
+            one.id
+            for one in self.machines
+            if Parts(self.ledger, self.statements, self.option, one).starts_on(self.circuit)
+        }
         return tuple(one for one in self.option.starts if one.id in machines)
 
     def _machines(self) -> tuple[Machine, ...]:
@@ -96,7 +103,10 @@ class Scene:
                 plate is not None and plate.one_at_a_time
             )
             alone = (alone or "two-speed" in machine.traits) and len(motors) > 1
+            parts = Parts(self.ledger, self.statements, self.option, machine)
             for place, motor in enumerate(motors):
+                if not parts.motor_is_on(circuit, place):
+                    continue
                 seen = self._exchanged(machine, place, motor) or self._motor(
                     machine, place, motor, one_at_a_time=alone
                 )
@@ -189,8 +199,11 @@ class Scene:
         """Return voltage and current of a link that the leads allow, where the plate's is off."""
         if abs(here / volts - 1) <= VOLTAGE_TOLERANCE:
             return None
-        for link in ("delta", "star", "double-star", "double-delta"):
+        for link in ("delta", "star", "double-star", "double-delta", "rewound"):
             place = f"{number}/relinked/{link}"
+            if link == "rewound":
+                _, machine, _, place = number.split("/")
+                place = f"options/{self.option.id}/linked/{machine}/{place}"
             other = self.ledger.number(f"{place}/voltage")
             amperes = self.ledger.number(f"{place}/current")
             if other and amperes and abs(here / other - 1) <= VOLTAGE_TOLERANCE:
@@ -243,7 +256,10 @@ class Scene:
         for machine in self.machines if self.circuit.role != "idler" else ():
             plate = self.statements.plate(machine.id)
             loads = machine.loads or (plate.loads if plate is not None else ())
+            parts = Parts(self.ledger, self.statements, self.option, machine)
             for place, load in enumerate(loads):
+                if not parts.load_is_on(self.circuit, place):
+                    continue
                 current = self._load_current(machine.id, place)
                 if current is None:
                     path = f"machines/{machine.id}/loads/{place}"
@@ -252,8 +268,10 @@ class Scene:
                 yield SeenLoad(
                     id=f"{machine.id}/load{place}",
                     record=load,
-                    continuous=load.kind == "resistive" or "continuous" in machine.traits,
+                    continuous=load.kind in HEATING or "continuous" in machine.traits,
                     current=current,
+                    welding=welding_of(load, machine),
+                    auto=load.kind == "transformer" and is_auto(load, machine),
                 )
 
     def _load_current(self, machine: str, place: int) -> float | None:
@@ -265,6 +283,16 @@ class Scene:
         if found is not None and three:
             return found / self._through(machine)
         return found if found is not None else self.ledger.number(usual)
+
+    @property
+    def primary(self) -> str:
+        """``"auto"`` or ``"isolating"`` where a transformer is all that the circuit feeds."""
+        if self.transformer is not None:
+            return self.transformer.kind
+        kinds = [one.record.kind for one in self.loads]
+        if kinds != ["transformer"] or self.motors or self.fed_converter is not None:
+            return ""
+        return "auto" if self.loads[0].auto else "isolating"
 
     @property
     def lines(self) -> int:

@@ -1,13 +1,26 @@
 """Motors and loads on a circuit, as the rules ask about them."""
 
 import math
+import re
 
 import attrs
 
 from ampwright.records.load import Load
+from ampwright.records.machine import Machine
 from ampwright.records.motor import Motor, Rating
 from ampwright.verification.notation import HORSEPOWER_W
 
+#: No resistance welder is made for more than this duty cycle; common practice, no source.
+RESISTANCE_DUTY = 0.5
+#: Words by which a welder is told; spot, seam, projection, butt and flash are resistance welding.
+WELDING = {
+    "arc": {"arc", "mig", "mag", "tig", "wig", "mma", "smaw", "gmaw", "gtaw", "fcaw", "stick",
+            "plasma", "inverter", "lichtbogen", "arco"},
+    "resistance": {"spot", "seam", "projection", "butt", "flash", "resistance", "résistance",
+                   "resistencia", "resistenza", "points", "puntos", "puntatrice", "punkten",
+                   "punktschweissgerät", "punktschweißgerät", "punktschweißmaschine",
+                   "widerstandsschweißmaschine"},
+}  # fmt: skip
 #: Efficiency times power factor of any ordinary motor of a workshop lies well inside this; common
 #: practice, no source.
 PLAUSIBLE = (0.45, 0.92)
@@ -51,6 +64,8 @@ class SeenLoad:
     Attributes:
         id: Machine id and ``load`` with its number.
         record: What was stated.
+        auto: It is an autotransformer.
+        welding: ``"arc"`` or ``"resistance"``; ``""`` where nothing tells, or for another load.
         continuous: It counts as continuous.
         current: What it draws at the circuit's voltage [A].
     """
@@ -59,6 +74,28 @@ class SeenLoad:
     record: Load
     continuous: bool
     current: float
+    welding: str = ""
+    auto: bool = False
+
+
+def is_auto(load: Load, machine: Machine) -> bool:
+    """Tell whether a stated transformer is called an autotransformer."""
+    text = f"{load.name} {machine.name} {machine.plate or ''}".casefold()
+    return any(word in text for word in ("autotr", "auto-tr", "spartr"))
+
+
+def welding_of(load: Load, machine: Machine) -> str:
+    """Return the kind of a welder by its marks, which arc welders alone have, or by its words."""
+    if load.kind != "welder":
+        return ""
+    if (load.largest_current_a, load.effective_current_a) != (None, None):
+        return "arc"
+    text = " ".join((load.name, machine.name, machine.plate or "")).casefold()
+    spoken = {word.strip("-") for word in re.split(r"[^\w-]|[\d_]", text)}
+    kinds = [kind for kind, words in WELDING.items() if spoken & words]
+    if not kinds and (load.duty_cycle or 0.0) > RESISTANCE_DUTY:
+        return "arc"
+    return kinds[0] if len(kinds) == 1 else ""
 
 
 def rating_for(motor: Motor, volts: float) -> Rating:

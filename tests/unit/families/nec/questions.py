@@ -190,4 +190,7 @@ def cases(us: Asker) -> list[CircuitDemand]:
         us.single(loads=(us.load(40, kind="welder", duty_cycle=figure(0.5, "duty")),)),
         us.single(loads=(us.load(40, kind="transformer"),)),
         us.single(motors=(us.motor(1, 8.0, phases=1),)),
+        us.single(loads=(us.load(40, kind="welder", duty_cycle=figure(0.1, "duty"),
+                                 construction="resistance"),)),
+        us.single(loads=(us.load(16, kind="transformer", construction="auto"),)),
     ]  # fmt: skip

@@ -120,9 +120,18 @@ BY_CASE: dict[int, dict[str, str]] = {
     12: LOADS,
     13: {"nec.630.11(A)": f"{CONDUCTOR} loads/*/counted_a loads/*/multiplier",
          "nec.630.12(A)": f"{DEVICE} ceiling/calculated_a ceiling/rating_a",
+         "nec.630.31(A)": "loads/*/varying loads/*/resistance_multiplier",
          "nec.630.13": DISCONNECT},
-    14: LOADS | {"nec.450.3(B)": "ceiling/calculated_a ceiling/rating_a"},
+    14: LOADS
+    | {"nec.210.20(A)": "limits/load/rating_a",
+       "nec.450.3(B)": "ceiling/calculated_a ceiling/rating_a ceiling/both_a "
+       "ceiling/with_secondary_a inrush/transformer_inrush inrush/instantaneous_lower "
+       "inrush/peak_a limits/inrush/rating_a required_a rating_a smaller/rating_a"},
     15: ONE_MOTOR,
+    16: {"nec.630.31(A)": f"{CONDUCTOR} loads/*/counted_a loads/*/varying "
+         "loads/*/resistance_multiplier",
+         "nec.630.32(A)": f"{DEVICE} ceiling/calculated_a ceiling/rating_a",
+         "nec.630.33": DISCONNECT},
 }  # fmt: skip
 
 

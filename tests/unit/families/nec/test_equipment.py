@@ -47,6 +47,53 @@ def test_percentages_of_transformers(us: Any, amps: float, calculated: float) ->
     assert ("authority.separately-derived", "safety") in asked
 
 
+@pytest.mark.parametrize(
+    ("amps", "calculated", "rating"),
+    [(20, 25.0, 25), (21, 26.25, 30), (9, 11.25, 15), (8.9, 14.863, None), (1.9, 3.173, None)],
+)
+def test_percentages_of_autotransformers(
+    us: Any, amps: float, calculated: float, rating: float | None
+) -> None:
+    """450.4(A): 125 %, rounded up from 9 A on; 167 % below, with no more for the smallest."""
+    load = us.load(amps, kind="transformer", continuous=False, construction="auto")
+    answer = us.ask(us.single(loads=(load,)))
+    ceiling = "protective_device/ceiling"
+    assert us.step(answer, f"{ceiling}/calculated_a") == pytest.approx(calculated)
+    rules = {one.path.rpartition("/c/")[2]: one.rule for one in answer.circuit.steps}
+    assert rules[f"{ceiling}/calculated_a"] == "nec.450.4"
+    assert rules["protective_device/inrush/peak_a"] == "nec.450.4"
+    if rating is not None:
+        assert us.step(answer, f"{ceiling}/rating_a") == rating
+        assert answer.circuit.protective_device.rating_a == rating
+        (said,) = [one for one in answer.findings if one.code == "transformer.trips-on-energising"]
+        assert (said.rule, said.severity) == ("nec.450.4", "caution")
+        assert {one.name for one in said.parameters} == {"needed", "largest"}  # no 250 % for it
+    asked = {(one.code, one.changes) for one in answer.questions}
+    assert ("authority.autotransformer", "safety") in asked
+    assert ("authority.separately-derived", "safety") not in asked
+
+
+@pytest.mark.parametrize(("amps", "rating"), [(9, 15), (14.4, 20), (20, 25), (100, 125)])
+def test_the_largest_device_is_taken_that_a_transformer_may_have(
+    us: Any, amps: float, rating: float
+) -> None:
+    """Magnetising asks for 12 / 5 = 2.4 times the rated current, more than 450.3(B) allows."""
+    answer = us.ask(us.single(loads=(us.load(amps, kind="transformer", continuous=False),)))
+    assert answer.circuit.protective_device.rating_a == rating
+    peak = us.step(answer, "protective_device/inrush/peak_a")
+    assert peak == pytest.approx(2.4 * amps)
+    said = {one.code for one in answer.findings}
+    assert "transformer.trips-on-energising" in said
+    assert not said & {"protection.trips-at-start", "transformer.inrush"}
+
+
+def test_with_a_device_on_the_secondary_the_primary_does_not_round_up(us: Any) -> None:
+    """450.3(B): 2.5 x 14.4 = 36 A, 35 A; 2.5 x 9 = 22.5 A, 20 A."""
+    for amps, most in ((14.4, 35), (9, 20)):
+        answer = us.ask(us.single(loads=(us.load(amps, kind="transformer", continuous=False),)))
+        assert us.step(answer, "protective_device/ceiling/with_secondary_a") == most
+
+
 @pytest.mark.parametrize(("amps", "fuse"), [(5, 6), (2, 3), (1.9, 3), (0.4, 1)])
 def test_small_transformers_need_a_fuse(us: Any, amps: float, fuse: float) -> None:
     """1.67 x 5 = 8.35: 6 A; 1.67 x 2 = 3.34: 3 A; 3 x 1.9 = 5.7: 3 A; 3 x 0.4 = 1.2: 1 A."""
@@ -239,7 +286,7 @@ def test_the_ceiling_of_a_welder_goes_by_its_largest_current(us: Any) -> None:
 def test_a_duty_between_two_rows_counts_as_the_longer(us: Any) -> None:
     """40 A at 55 %: the row of 60 %, 0.78: 31.2 A; at exactly 50 % 0.71: 28.4 A."""
     for duty, amps in ((0.55, 31.2), (0.5, 28.4)):
-        welder = us.load(40, kind="welder", duty_cycle=us.figure(duty))
+        welder = us.load(40, kind="welder", duty_cycle=us.figure(duty), construction="arc")
         answer = us.ask(us.single(loads=(welder,)))
         assert us.step(answer, "design_current_a") == pytest.approx(amps)
 
@@ -345,10 +392,10 @@ def test_the_edges_of_a_window_name_all_that_bounds_them(us: Any) -> None:
 
 def test_a_welder_may_have_twice_the_ampacity_ahead(us: Any) -> None:
     """50 A at 20 %: 22.5 A: 12 AWG (25 A at 75 C); 2 x 25 = 50 A, the device, is allowed."""
-    welder = us.load(50, kind="welder", duty_cycle=us.figure(0.2))
+    welder = us.load(50, kind="welder", duty_cycle=us.figure(0.2), construction="arc")
     circuit = us.ask(us.single(loads=(welder,))).circuit
     assert (circuit.conductor.size, circuit.protective_device.rating_a) == ("12 AWG", 50)
-    larger = us.load(51, kind="welder", duty_cycle=us.figure(0.2))
+    larger = us.load(51, kind="welder", duty_cycle=us.figure(0.2), construction="arc")
     circuit = us.ask(us.single(loads=(larger,))).circuit
     assert (circuit.conductor.size, circuit.protective_device.rating_a) == ("10 AWG", 60)
 

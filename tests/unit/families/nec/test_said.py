@@ -111,8 +111,12 @@ SAID: list[tuple[str, Build, str, str, dict[str, object]]] = [
      lambda us: us.ask(us.single(loads=(us.load(40, kind="welder", duty_cycle=us.figure(0.5)),))),
      "caution", "nec.630.11(A)", {"current": 28.4}),
     ("transformer.inrush",
+     lambda us: us.ask(us.single(loads=(us.load(5, kind="transformer", continuous=False),))),
+     "caution", "nec.450.3(B)", {"primary": 5.0}),
+    # 12 x 20 / 5 = 48 A would stay closed, 1.25 x 20 = 25 A are allowed, 2.5 x 20 = 50 A with both
+    ("transformer.trips-on-energising",
      lambda us: us.ask(us.single(loads=(us.load(20, kind="transformer", continuous=False),))),
-     "caution", "nec.450.3(B)", {"primary": 20.0}),
+     "caution", "nec.450.3(B)", {"needed": 48.0, "largest": 25.0, "both": 50.0}),
     ("transformer.primary-fuse",
      lambda us: us.ask(us.single(loads=(us.load(5, kind="transformer", continuous=False),))),
      "caution", "nec.450.3(B)", {"largest": 8.35, "fuse": 6.0}),
@@ -213,7 +217,7 @@ def test_assumptions_of_converters_welders_and_motors(us: Any) -> None:
                       converter=us.converter(60, fixed_loads=True))  # fmt: skip
     assert assumed(us.ask(fixed))["converter.fixed-loads/"] == {"current": 38.0}
     welder = us.ask(us.single(loads=(us.load(40, kind="welder"),)))
-    assert assumed(welder)["machine.arc-welder/"] == {"load": "oven/0"}
+    assert assumed(welder)["machine.welder-kind/"] == {"load": "oven/0"}
     between = us.ask(us.made(motors=(us.motor(6, 15),)))
     said = assumed(between)["motor.current-interpolated/"]
     assert said == {"motor": "saw/0", "current": pytest.approx(17.92)}
