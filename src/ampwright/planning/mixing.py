@@ -198,6 +198,17 @@ def groups(machines: Sequence[MachineCase]) -> Iterator[tuple[MachineCase, ...]]
         yield tuple(one for n, one in enumerate(machines) if mask >> n & 1)
 
 
+def clashing(way: Iterable[Proposal]) -> bool:
+    """Tell whether two pieces of a mix cannot stand beside each other.
+
+    They cannot where they bear one name, for then nobody could tell which is meant; and there is
+    one connection to the network, whatever is hung on it.
+    """
+    names = [made.id for one in way for made in one.converters]
+    names += [one.method for one in way if one.own_supply]
+    return len(set(names)) < len(names)
+
+
 def mixed(
     inquiry: Inquiry,
     drafts: Sequence[Draft],
@@ -215,7 +226,8 @@ def mixed(
         blocked: Pieces that turned out not to do.
 
     Returns:
-        The mix; ``None`` where no machine needs a conversion or none can have one.
+        The mix; ``None`` where no machine needs a conversion or none can have one, and where the
+        pieces of the cheapest cannot stand beside each other.
 
     Raises:
         ImportError: There are many machines, and scipy is not installed.
@@ -229,7 +241,7 @@ def mixed(
         search.ask_shared()
     pieces = [one for one in search.heard((*own, *shared)) if shape(one) not in blocked]
     found = search.best(pieces) if rest and pieces else ()
-    if not found:
+    if not found or clashing(found):
         return None
     way = (*spared.values(), *found)
     same = next((one for one in drafts if set(map(shape, one.proposals)) == set(map(shape, way))),

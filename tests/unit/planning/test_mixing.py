@@ -12,7 +12,7 @@ from ampwright.case import Case
 from ampwright.method import Proposal
 from ampwright.planning.answers import Inquiry
 from ampwright.planning.assembly import Draft, assemble
-from ampwright.planning.mixing import EVERY_GROUP, Worths, mixed, shape
+from ampwright.planning.mixing import EVERY_GROUP, Worths, clashing, mixed, shape
 
 FLOOR = 950.0
 Cost = Callable[[Proposal], float]
@@ -168,3 +168,25 @@ def test_where_nothing_converts_there_is_no_mix() -> None:
     assert (
         mixed(Inquiry(case, {"a": none}), (), {}, Worths(lambda _: 1.0, floor), frozenset()) is None
     )
+
+
+def test_pieces_of_one_name_do_not_stand_beside_each_other() -> None:
+    """Two sets for two and one connection for the other two would be told apart by nothing."""
+    case = sized(20, 18, 4, 3)
+    pairs = {("m0", "m1"), ("m2", "m3")}
+
+    def reply(names: tuple[str, ...]) -> object:
+        return proposal("s", names) if names in pairs else refusal("s", names)
+
+    inquiry = Inquiry(case, {"s": Method("s", reply, shared=True)})
+    machines = case.machines
+    for pair in (machines[:2], machines[2:]):
+        assert isinstance(inquiry.ask("s", pair), Proposal)
+    assert mixed(inquiry, (), {}, Worths(lambda _: 2000.0, floor), frozenset()) is None
+
+
+def test_there_is_one_connection_to_the_network() -> None:
+    one = proposal("net", ["m0"], converters=(), own_supply=True)
+    other = proposal("net", ["m1"], converters=(), own_supply=True)
+    assert clashing((one, other))
+    assert not clashing((one, proposal("rotary", ["m1"])))
