@@ -19,7 +19,8 @@ from ampwright.verification.induction import (
 )
 from ampwright.verification.ledger import Ledger, close
 from ampwright.verification.machines import machine_at
-from ampwright.verification.statements import every_machine
+from ampwright.verification.parts import Parts
+from ampwright.verification.statements import Statements, every_machine
 
 RULE = "plan.operating-point"
 CLOSE = 1e-6
@@ -28,14 +29,15 @@ NODES = {"a": 0, "b": 1, "c": 2}
 LEAST_SHARE = 1e-6
 
 
-def check_operating_points(ledger: Ledger) -> None:
+def check_operating_points(ledger: Ledger, statements: Statements) -> None:
     """Put every solved state of every option back into its equations."""
     for option in ledger.decision.options:
         by_id = {one.id: one for one in option.converters}
         for state in option.states:
             place = f"options/{option.id}/states/{state.id}"
             if f"{place}/network" in ledger.steps and state.converter in by_id:
-                _check(ledger, option, by_id[state.converter], state, place)
+                shunt = _loads(ledger, statements, option, state)
+                _check(ledger, option, by_id[state.converter], state, shunt, place)
 
 
 @attrs.frozen
@@ -73,16 +75,17 @@ def _turning(ledger: Ledger, option: Option, state: State) -> list[_Turning] | N
     return found
 
 
-def _loads(ledger: Ledger, option: Option, state: State, volts: float) -> complex:
-    """Return what the three-phase loads of the running machines draw between two legs [S]."""
-    total = 0.0
+def _loads(ledger: Ledger, statements: Statements, option: Option, state: State) -> complex:
+    """Return what the loads of the running machines draw between two of three legs [S]."""
+    total, volts = 0.0, ledger.decision.shop.supply.voltage_v
     for machine in every_machine(ledger.decision.shop):
         if machine.id in state.running:
-            for place, load in enumerate(machine.loads):
+            parts = Parts(ledger, statements, option, machine)
+            for place, _ in enumerate(parts.loads):
                 usual = f"machines/{machine.id}/loads/{place}/power"
                 linked = f"options/{option.id}/linked/{machine.id}/load{place}/power"
                 power = ledger.number(linked if linked in ledger.steps else usual)
-                total += (power or 0.0) if load.phases == 3 else 0.0
+                total += 0.0 if parts.takes_one_phase(place) else power or 0.0
     return complex(total / (3 * volts**2))
 
 
@@ -106,7 +109,9 @@ def source_of(supply: Supply, impedance: complex, made_v: float) -> tuple[Row, R
     return [volts / 2 + lift, -volts / 2 + lift], [impedance / 2, impedance / 2]
 
 
-def _check(ledger: Ledger, option: Option, converter: Converter, state: State, place: str) -> None:
+def _check(
+    ledger: Ledger, option: Option, converter: Converter, state: State, shunt: complex, place: str
+) -> None:
     turning = _turning(ledger, option, state)
     # behind a feeder that is there, both are those at the panel
     resistance, reactance = (
@@ -124,7 +129,6 @@ def _check(ledger: Ledger, option: Option, converter: Converter, state: State, p
             first, second = (NODES[leg] for leg in one.between)
             turns = 2j * math.pi * supply.frequency_hz
             bridge(matrix, first, second, turns * one.capacitance_f)
-    shunt = _loads(ledger, option, state, supply.voltage_v)
     for first, second in ((0, 1), (1, 2), (2, 0)):
         bridge(matrix, first, second, shunt)
     made_v = state.leg_to_earth_v[2] if len(state.leg_to_earth_v) > 2 else 0.0

@@ -12,6 +12,7 @@ from ampwright.verification.figures import check_figures
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.machines import check_machines
 from ampwright.verification.margins import check_margins
+from ampwright.verification.parts import check_parts
 from ampwright.verification.solved import check_operating_points
 from ampwright.verification.statements import Statements
 from ampwright.verification.steps import check_steps
@@ -47,7 +48,8 @@ def verify(
     check_steps(ledger, statements)
     check_figures(ledger)
     check_machines(ledger)
-    check_operating_points(ledger)
+    check_parts(ledger, statements)
+    check_operating_points(ledger, statements)
     check_made_leg_faults(ledger)
     check_verdicts(ledger)
     check_margins(ledger)

@@ -117,7 +117,7 @@ def starting_time(scene: Scene) -> float:
 
     A start whose end was not reckoned counts with the others of its circuit.
     """
-    ids = {one.id for one in scene.machines}
+    ids = {one.id for one in scene.machines if scene.starts_here(one)}
     if scene.circuit.role == "idler":
         ids = {one.id for one in scene.motors}
     elif scene.fed_converter is not None:

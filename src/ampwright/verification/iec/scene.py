@@ -21,6 +21,7 @@ from ampwright.verification.iec.seen import (
 )
 from ampwright.verification.ledger import Ledger, close
 from ampwright.verification.nec.seen import VOLTAGE_TOLERANCE, rating_for, volts_of
+from ampwright.verification.parts import Parts
 from ampwright.verification.statements import Statements, every_machine
 
 LINKS = ("delta", "star", "double-star", "double-delta")
@@ -149,6 +150,11 @@ class Scene:
             ids = self.transformer.machines
         return tuple(one for one in every_machine(self.shop) if one.id in ids)
 
+    def starts_here(self, machine: Machine) -> bool:
+        """Tell whether the start that the plan states for *machine* is one on this circuit."""
+        parts = Parts(self.ledger, self.statements, self.option, machine)
+        return parts.starts_on(self.circuit)
+
     def _motors(self) -> Iterator[SeenMotor]:
         if self.circuit.role == "idler":
             yield from self._idlers()
@@ -156,7 +162,10 @@ class Scene:
             for machine in self.machines:
                 plate = self.statements.plate(machine.id)
                 motors = machine.motors or (plate.motors if plate is not None else ())
+                parts = Parts(self.ledger, self.statements, self.option, machine)
                 for place, motor in enumerate(motors):
+                    if not parts.motor_is_on(self.circuit, place):
+                        continue
                     seen = self._motor(machine, place, motor)
                     if seen is not None:
                         yield seen
@@ -309,7 +318,10 @@ class Scene:
             return
         for machine in self.machines if self.circuit.role != "idler" else ():
             plate = self.statements.plate(machine.id)
+            parts = Parts(self.ledger, self.statements, self.option, machine)
             for place, load in enumerate(machine.loads or (plate.loads if plate else ())):
+                if not parts.load_is_on(self.circuit, place):
+                    continue
                 current = self._load_current(machine.id, place)
                 if current is None:
                     path = f"machines/{machine.id}/loads/{place}"
