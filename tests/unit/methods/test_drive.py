@@ -65,13 +65,25 @@ def test_the_figures_of_this_file_are_those_of_the_table() -> None:
 
 
 def test_ratings_stand_in_order_and_single_phase_ones_are_the_smaller() -> None:
-    plain, others = ratings(single_phase=True), ratings(single_phase=False)
-    watts = [one for _, one in (*plain, *others)]
-    assert watts == sorted(watts)
-    assert len(watts) == len(RATINGS.rows)
+    count = 0
+    for hertz in (50.0, 60.0):
+        plain, others = ratings(hertz, single_phase=True), ratings(hertz, single_phase=False)
+        watts = [one for _, one in (*plain, *others)]
+        assert watts == sorted(watts)
+        count += len(watts)
+    assert count == len(RATINGS.rows)
     assert plain[-1][1] == pytest.approx(3 * HORSEPOWER_W)
     assert bound(plain, 3 * HORSEPOWER_W) == plain[-1]
     assert bound(plain, 3.01 * HORSEPOWER_W) is None
+
+
+@pytest.mark.parametrize(("motor_kw", "drive_kw"), [(0.3, 0.37), (2.2, 2.2), (2.3, 5.5), (4, 11)])
+def test_at_50_hz_drives_are_made_in_kilowatts(motor_kw: float, drive_kw: float) -> None:
+    """Above 2.2 kW one of at least twice the power: 2.3 asks for 4.6 kW, 4 for 8."""
+    power_w = 1000.0 * motor_kw
+    plain = bound(ratings(50.0, single_phase=True), power_w)
+    found = plain or bound(ratings(50.0, single_phase=False), 2.0 * power_w)
+    assert found == (f"{drive_kw:g} kW", pytest.approx(1000.0 * drive_kw))
 
 
 @pytest.mark.parametrize(

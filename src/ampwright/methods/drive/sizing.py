@@ -26,7 +26,9 @@ SHAFT = Source(document="definition of efficiency", known="derived")
 ONE_PHASE = Source(document="equal apparent power on one phase", known="derived")
 PRACTICE = Source(document="common practice", known="practice")
 FLUX = Source(document="flux goes with voltage over frequency", known="derived")
-HORSEPOWER_W = 745.69987158227022
+WATTS = {"hp": 745.69987158227022, "kW": 1000.0}
+#: Below it a supply counts as one of 50 Hz, where drives are sold by kilowatts [Hz].
+BETWEEN_HZ = 55.0
 LINK_F_PER_W = 450e-9  # usual direct-link capacitor, 450 microfarads a kilowatt at 240 V
 
 
@@ -49,11 +51,17 @@ def figure(name: str) -> float:
     return value
 
 
-def ratings(*, single_phase: bool) -> list[tuple[str, float]]:
-    """Return name and power [W] of the usual drives, smallest first."""
+def ratings(frequency_hz: float, *, single_phase: bool) -> list[tuple[str, float]]:
+    """Return name and power [W] of the usual drives, smallest first.
+
+    Args:
+        frequency_hz: Frequency of the supply: where it is 50 Hz they are made in kilowatts [Hz].
+        single_phase: Those made for single-phase input, else those for three-phase input.
+    """
     wanted = "yes" if single_phase else "no"
-    rows = [row for row in RATINGS.rows if row["single_phase"] == wanted]
-    return [(row["hp"], float(row["hp"]) * HORSEPOWER_W) for row in rows]
+    series = "50" if frequency_hz < BETWEEN_HZ else "60"
+    rows = [row for row in RATINGS.rows if (row["single_phase"], row["at_hz"]) == (wanted, series)]
+    return [(row["size"], float(row["rating"]) * WATTS[row["unit"]]) for row in rows]
 
 
 def bound(names: list[tuple[str, float]], least_w: float) -> tuple[str, float] | None:
@@ -70,12 +78,13 @@ def rating(
     """
     part = sheet.under(f"limits/{name}")
     power = motor.demand.power
+    hertz = case.supply.frequency.value
     low = case.supply.voltage.value <= figure("single-phase-voltage")
-    plain = bound(ratings(single_phase=True), power.value) if low else None
+    plain = bound(ratings(hertz, single_phase=True), power.value) if low else None
     made = []
     if plain is not None:
         asks = part.under("motor-power").table(
-            "asks", "P", plain[1], "W", table=RATINGS.id, cell=(plain[0], "hp"),
+            "asks", "P", plain[1], "W", table=RATINGS.id, cell=(plain[0], "rating"),
             source=RATINGS.source(), inputs=[("P", power)],
         )  # fmt: skip
         made.append(Limit(id=f"{name}/motor-power", subject=name, constraint="motor-power",
@@ -83,17 +92,17 @@ def rating(
         return asks, True, tuple(made)
     share = usual("single-phase-derate", part)
     needed = part.formula("needed", "P", "W", "P / k", P=power, k=share)
-    found = bound(ratings(single_phase=False), needed.value)
+    found = bound(ratings(hertz, single_phase=False), needed.value)
     if found is None:
         return None
     asks = part.under("single-phase-derate").table(
-        "asks", "P", found[1], "W", table=RATINGS.id, cell=(found[0], "hp"),
+        "asks", "P", found[1], "W", table=RATINGS.id, cell=(found[0], "rating"),
         source=RATINGS.source(), inputs=[("P", needed)],
     )  # fmt: skip
-    alone = bound(ratings(single_phase=False), power.value)
+    alone = bound(ratings(hertz, single_phase=False), power.value)
     if alone is not None:
         own = part.under("motor-power").table(
-            "asks", "P", alone[1], "W", table=RATINGS.id, cell=(alone[0], "hp"),
+            "asks", "P", alone[1], "W", table=RATINGS.id, cell=(alone[0], "rating"),
             source=RATINGS.source(), inputs=[("P", power)],
         )  # fmt: skip
         made.append(Limit(id=f"{name}/motor-power", subject=name, constraint="motor-power",
