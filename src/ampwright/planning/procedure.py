@@ -143,6 +143,7 @@ def finished(
     draft: Draft, whole: Case, part: Case, means: Means, inquiry: Inquiry
 ) -> tuple[Equipped, Option]:
     """Return *draft* worked out, with its circuits and as an option."""
+    draft = attrs.evolve(draft, proposals=(*draft.proposals, *inquiry.beside(draft.proposals)))
     laid = equip(kept_apart(draft, whole, part), part, means.region)
     equipped = with_consequences(settled(laid, inquiry, means.region), part)
     beyond = means.asks.beyond
