@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from ampwright.records.site import Site
     from ampwright.records.supply import Supply
     from ampwright.result import Plan
+    from ampwright.spreadsheet import Table, plan_table
     from ampwright.step import Step
     from ampwright.tables import Source
 else:  # not for type checkers: they would take every misspelt name for a public one
@@ -105,6 +106,7 @@ _HOMES = {
     "State": "method",
     "Step": "step",
     "Supply": "records.supply",
+    "Table": "spreadsheet",
     "Transformer": "equipment.transformer",
     "UnitError": "errors",
     "Window": "equipment.converter",
@@ -112,6 +114,7 @@ _HOMES = {
     "load_shop": "records.shop",
     "plan": "engine",
     "plan_many": "batch",
+    "plan_table": "spreadsheet",
     "q": "quantity",
     "read_plate": "nameplate.plate",
     "verify": "engine",
@@ -165,6 +168,7 @@ __all__ = [
     "State",
     "Step",
     "Supply",
+    "Table",
     "Transformer",
     "UnitError",
     "Window",
@@ -172,6 +176,7 @@ __all__ = [
     "load_shop",
     "plan",
     "plan_many",
+    "plan_table",
     "q",
     "read_plate",
     "verify",

@@ -31,6 +31,7 @@ from ampwright.report.phrases import wording_of
 from ampwright.report.plain import plain
 from ampwright.report.wording import METRIC, Wording
 from ampwright.result import Plan
+from ampwright.spreadsheet import plan_table
 
 OBJECTS, UNUSABLE, NOT_FEASIBLE = 1, 2, 3
 ENDINGS = {".html": "html", ".htm": "html", ".md": "markdown", ".txt": "text", ".pdf": "pdf"}
@@ -166,6 +167,46 @@ def verify(
             plain(document(checked, language), sections=("checks",), width=_width()), nl=False
         )
     ctx.exit(OBJECTS if any(one.severity == "blocks" for one in found) else 0)
+
+
+@main.command()
+@click.argument("machines", type=click.Path(path_type=Path, allow_dash=True))
+@click.option(
+    "--shop",
+    "shop",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Shop whose supply, site and region hold for every row.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Write the rows as JSON.")
+@click.option("--region", metavar="ID", help="Wiring code, before that of the shop.")
+@click.option("--locale", metavar="LOCALE", help="Decimal sign of the cells, as de-DE.")
+@_plugin_option
+@click.pass_context
+def table(
+    ctx: click.Context,
+    machines: Path,
+    *,
+    shop: Path | None,
+    as_json: bool,
+    region: str | None,
+    locale: str | None,
+    plugins: tuple[str, ...],
+) -> None:
+    """Plan each row of the CSV file MACHINES alone, and write one row each; - reads standard input.
+
+    What is wrong with a row goes to standard error, and the exit status is then 2.
+    """
+    found = plan_table(
+        sys.stdin.buffer if str(machines) == "-" else machines,
+        shop=None if shop is None else load_shop(shop), region=region, locale=locale,
+        engine=_engine(plugins),
+    )  # fmt: skip
+    click.echo(documents.to_json(list(found.rows)) if as_json else found.to_csv().rstrip("\n"))
+    for error in found.errors:
+        for line in str(error).splitlines():
+            _complain(line)
+    ctx.exit(UNUSABLE if found.errors else 0)
 
 
 @main.command()

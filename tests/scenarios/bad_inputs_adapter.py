@@ -5,7 +5,9 @@ is put to the public names, what comes back is put into the judge's words.
 """
 
 import copy
+import csv
 import html.parser
+import io
 import json
 import os
 import re
@@ -84,6 +86,7 @@ def attempt(case: Job, job: Job | None, payload: bytes | None) -> Job:
             "patch": lambda: planned(lambda: aw.Shop.from_dict(job or {}), job),
             "plugin": lambda: with_plugin(plugin, job or {}),
             "python": lambda: from_python(setup, job or {}),
+            "csv": lambda: from_table(file, job or {}),
         }
         way = ways.get(case["how"], lambda: from_file(case["how"], setup, file))
         answer, seconds, written = watched(way)
@@ -117,12 +120,30 @@ def code_of(error: Exception) -> str | None:
 
 def from_file(how: str, setup: Job, file: Path) -> Answer:
     """Read a file: a shop, or a stored plan."""
-    if how in ("csv", "batch"):
-        raise NotImplementedError("tables and batches of shops are not read yet")
+    if how == "batch":
+        raise NotImplementedError("batches of shops are not put to the library here")
     if setup.get("read_as") == "plan":
         aw.Plan.from_json(file.read_text(encoding="utf-8"))
         return Answer("accept", "", preserved=True)
     return planned(lambda: aw.load_shop(file), None)
+
+
+def from_table(file: Path, job: Job) -> Answer:
+    """Plan a table of machines, and tell whether what is right in it was planned."""
+    found = aw.plan_table(file, shop=job, engine=ENGINE)
+    planned_rows = [one for one in found.rows if one["error"] is None]
+    if found.errors:
+        first = found.errors[0]
+        kept = len(planned_rows) == len(found.rows) - len(found.errors)
+        kept = kept and all(one["verdict"] for one in planned_rows)
+        name = type(first).__name__
+        return Answer("row_rejected", said(first), kept, error=name, code=code_of(first))
+    texts = [str(one["name"]) for one in planned_rows if one["name"]]
+    if hostile := [text for text in texts if text.startswith(("=", "+", "-", "@"))]:
+        cells = [row["name"] for row in csv.DictReader(io.StringIO(found.to_csv()))]
+        safe = all(f"'{text}" in cells for text in hostile)
+        return Answer("accept_escaped", "", safe)
+    return Answer("accept", "", preserved=True)
 
 
 def planned(read: Callable[[], aw.Shop], job: Job | None) -> Answer:

@@ -188,3 +188,10 @@ def brings_plugins(shop: aw.Shop) -> aw.Plan:
     assert "crank" in engine.methods()
     assert "us" in engine.regions()
     return engine.plan(shop, region="us")
+
+
+def plans_a_table(stated: aw.Shop) -> list[str]:
+    table = aw.plan_table([{"id": "a", "power": "5 hp"}], shop=stated, region="us")
+    assert_type(table, aw.Table)
+    assert_type(table.errors, tuple[aw.AmpwrightError, ...])
+    return [str(row["method"]) for row in table.rows]
