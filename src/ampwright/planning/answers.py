@@ -43,7 +43,8 @@ def ask_in_parts(
     """Ask a method that converts; what takes one phase of *machines* is kept off it.
 
     Heaters that can be relinked stay off it, too, where someone said so or it takes the motors only
-    without them; one that brings three-phase of its own takes all that it can.
+    without them; one that brings three-phase of its own takes all that it can. One that runs the
+    machines from one phase takes them whole or not at all.
 
     Returns:
         The answer, and the machines that it serves in part only, as they were parted.
@@ -54,13 +55,11 @@ def ask_in_parts(
         divided = tuple(one for one in way if one.divided)
         heaters = sum(load.load.phases == 3 for one in divided for load in one.loads)
         answer = ask_one_way(method, case, way)
+        if divided and isinstance(answer, Proposal) and from_one_phase(answer):
+            answer, divided = ask(method, case, machines), ()
         if isinstance(answer, Refusal):
             refusals.append((heaters, answer))
             continue
-        if divided and from_one_phase(answer):
-            whole = ask(method, case, machines)
-            if isinstance(whole, Proposal):
-                return whole, ()
         if not (answer.own_supply and heaters):
             return answer, divided
         kept = kept or (answer, divided)

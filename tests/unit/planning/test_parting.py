@@ -226,3 +226,9 @@ def test_the_check_sees_a_part_without_a_circuit() -> None:
             if one.rule == "plan.part-without-circuit"
         ]
         assert rules == [f"options/drive/machines/mill/{path}"]
+
+
+def test_another_motor_takes_no_part_of_a_machine_whose_heater_it_cannot_feed() -> None:
+    plan = plan_of("motor-swap", motors=[TWO_HP], loads=[HEATER | {"voltage": "480 V"}])
+    (refusal,) = first(plan).refusals
+    assert [one.code for one in refusal.reasons] == ["motor-swap.other-loads"]
