@@ -78,6 +78,55 @@ def test_without_a_voltage_the_lines_are_the_phase_times_root_three() -> None:
     assert "supply.three-phase-voltage" in {one.code for one in found.questions}
 
 
+@pytest.mark.parametrize(
+    ("arrangement", "volts", "hertz", "between", "earth"),
+    [
+        ("split-phase", 240, 60, 240.0, [120.0, 120.0, 207.8]),  # 120/240 V: a delta with mid-point
+        ("split-phase", 480, 50, 415.7, [240.0, 240.0, 240.0]),  # 240-0-240 V: 415 V beside it
+        ("split-phase", 460, 50, 398.4, [230.0, 230.0, 230.0]),  # 230-0-230 V: 400 V
+        ("split-phase", 200, 50, 200.0, [100.0, 100.0, 173.2]),  # 100/200 V: 200 V
+        ("split-phase", 480, 60, 480.0, [240.0, 240.0, 415.7]),  # 240/480 V
+        ("line-line", 208, 60, 208.0, [120.1, 120.1, 120.1]),  # two lines of 208Y/120 V
+        ("line-neutral", 230, 50, 398.4, [230.0, 230.0, 230.0]),
+    ],
+)  # fmt: skip
+def test_the_voltage_that_is_usual_beside_a_supply(
+    arrangement: Any, volts: float, hertz: float, between: float, earth: list[float]
+) -> None:
+    """Half of 480 V is 240 V, the phase of a star of sqrt(3) x 240 = 415.7 V between lines."""
+    own = motor(power="4 kW", voltage=f"{between:.0f} V", current="9 A", frequency=f"{hertz} Hz",
+                speed="1430 rpm")  # fmt: skip
+    single = aw.Supply(
+        arrangement=arrangement,
+        voltage=f"{volts} V",
+        frequency=f"{hertz} Hz",
+        rating="60 A",
+        three_phase=ThreePhase(where="at-meter", current="60 A"),
+    )
+    found = answer(case_of(machine(motors=(own,)), supply=single))
+    assert isinstance(found, Proposal), found
+    first = found.demands[0]
+    assert first.voltage.value == pytest.approx(between, abs=0.05)
+    assert [one.value for one in first.voltage_to_earth] == pytest.approx(earth, abs=0.05)
+    assert "utility.voltage-assumed" in {one.code for one in found.assumptions}
+    assert ("supply.three-phase-voltage", "method") in {
+        (one.code, one.changes) for one in found.questions
+    }
+
+
+def test_where_no_voltage_is_usual_it_has_to_be_stated() -> None:
+    """110-0-110 V at 50 Hz: 190 V of a star, 220 V of a delta, or 380 V stand beside it."""
+
+    def at(**known: Any) -> Case:
+        there = ThreePhase(where="at-meter", current="60 A", **known)
+        single = aw.Supply(arrangement="split-phase", voltage="220 V", frequency="50 Hz",
+                           rating="60 A", three_phase=there)  # fmt: skip
+        return case_of(machine(motors=(four_kilowatts("380 V", "9 A"),)), supply=single)
+
+    assert refused(at()) == {"utility.voltage-unknown"}
+    assert isinstance(answer(at(voltage="380 V")), Proposal)
+
+
 def test_a_voltage_that_no_usual_transformer_makes_is_refused() -> None:
     case = german(four_kilowatts("110 V", "29 A"), voltage="400 V")
     assert refused(case) == {"supply.voltage-mismatch"}

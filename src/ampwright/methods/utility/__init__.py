@@ -41,6 +41,11 @@ class Utility:
             return Refusal(method=self.id, machines=names, reasons=(reason,))
         sheet = Worksheet(HERE)
         there = lines(case, known, sheet)
+        if there is None:
+            volts = parameters("supply=V", supply=case.supply.voltage)
+            reason = Finding(code="utility.voltage-unknown", severity="blocks", where=names,
+                             parameters=volts)  # fmt: skip
+            return Refusal(method=self.id, machines=names, reasons=(reason,))
         stepped: dict[str, SteppedMachine] = {}
         found = []
         for one in machines:

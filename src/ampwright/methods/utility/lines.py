@@ -17,9 +17,9 @@ from ampwright.plugin import (
 
 FIGURES = read_table(Path(__file__).with_name("figures.csv"))
 CONNECTIONS = read_table(Path(__file__).with_name("connections.csv"))
+VOLTAGES = read_table(Path(__file__).with_name("voltages.csv"))
 GEOMETRY = Source(document="geometry of three phases", known="derived")
 POWER = Source(document="definition of apparent power in three phases", known="derived")
-USUAL = Source(document="usual three-phase beside such a single-phase supply", known="practice")
 TOLERANCE = 0.10
 
 
@@ -66,12 +66,32 @@ def asked(field: str, changes: str) -> Question:
                     field=f"supply.three_phase.{field}", changes=changes)  # fmt: skip
 
 
-def voltage(case: Case, known: ThreePhase, part: Worksheet) -> Figure:
+def beside(case: Case) -> str | None:
+    """Return the line voltage usual beside this supply, a formula on its voltage *U*.
+
+    ``None`` where networks of such a voltage are too different for any to be usual.
+    """
+    supply, volts = case.shop.supply, case.supply.voltage.value
+    hertz = 50.0 if case.supply.frequency.value < 55.0 else 60.0
+    for row in VOLTAGES.rows:
+        if (
+            row["arrangement"] == supply.arrangement
+            and float(row["frequency_hz"]) in (0.0, hertz)
+            and float(row["lowest_v"]) <= volts <= float(row["highest_v"])
+        ):
+            return row["formula"]
+    return None
+
+
+def voltage(case: Case, known: ThreePhase, part: Worksheet) -> Figure | None:
     """Return the line voltage: stated, or what usually stands beside such a supply [V]."""
     if known.voltage_v is not None:
         return Figure(float(known.voltage_v), "shop/supply/three_phase/voltage_v")
-    root = "sqrt(3) * " if case.shop.supply.arrangement == "line-neutral" else ""
-    return part.formula("voltage", "U", "V", f"{root}U", U=case.supply.voltage, source=USUAL)
+    formula = beside(case)
+    if formula is None:
+        return None
+    return part.formula("voltage", "U", "V", formula, U=case.supply.voltage,
+                        source=VOLTAGES.source())  # fmt: skip
 
 
 def current(known: ThreePhase, volts: Figure, part: Worksheet) -> Figure | None:
@@ -98,11 +118,13 @@ def earthed(case: Case, volts: Figure, part: Worksheet) -> tuple[Figure, ...]:
     )
 
 
-def lines(case: Case, known: ThreePhase, sheet: Worksheet) -> Lines:
-    """Return what is known, assumed and to be asked of the three lines."""
+def lines(case: Case, known: ThreePhase, sheet: Worksheet) -> Lines | None:
+    """Return what is known, assumed and to be asked of the lines; ``None``: not their voltage."""
     part = sheet.under("lines")
     assumptions, questions = [], []
     volts = voltage(case, known, part)
+    if volts is None:
+        return None
     if known.voltage_v is None:
         assumptions.append(
             Assumption(code="utility.voltage-assumed", where=("supply",),
