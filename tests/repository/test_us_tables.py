@@ -276,6 +276,18 @@ def test_welder_multipliers_are_the_root_of_the_duty() -> None:
         assert multiplier == pytest.approx(math.sqrt(float(key) / 100), abs=0.0065)
 
 
+def test_resistance_welder_multipliers_are_the_root_of_the_duty() -> None:
+    """Heat goes with the square of the current: the same root, and 1 / sqrt(2) at half the time."""
+    cells = column("resistance_welder", "multiplier")
+    for key, multiplier in cells.items():
+        assert multiplier == pytest.approx(math.sqrt(float(key) / 100), abs=0.0055), key
+    assert list(cells) == ["50", "40", "30", "25", "20", "15", "10", "7.5", "5"]
+    arc = column("arc_welder", "nonmotor_generator")
+    assert {key: cells[key] for key in ("50", "40", "30", "20")} == {
+        key: arc[key] for key in ("50", "40", "30", "20")
+    }
+
+
 def test_motor_generator_welders_need_more() -> None:
     """A share of the input does not follow the duty: the multiplier lies above the root."""
     plain = column("arc_welder", "nonmotor_generator")

@@ -104,6 +104,8 @@ def test_rows_from_memory_are_known(us: Any) -> None:
     book = us.code.book
     assert not book.from_memory("ampacity", "600")
     assert book.from_memory("ampacity", "700")
-    assert book.from_memory("raceway_rmc", "1")
-    assert not book.from_memory("duty_percent", "intermittent")
-    assert book.from_memory("duty_percent", "varying")
+    assert book.from_memory("receptacles", "6-30")
+    assert not book.from_memory("raceway_rmc", "1")
+    assert not book.from_memory("duty_percent", "varying")
+    assert not book.from_memory("cord_ampacity", "10")
+    assert book.from_memory("cord_ampacity", "4")
