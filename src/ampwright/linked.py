@@ -6,6 +6,7 @@ from ampwright.case import VOLTAGE_TOLERANCE, Linking, LoadCase, MachineCase, Mo
 from ampwright.kernels.torque_curve import balanced_state, running_slip
 from ampwright.kernels.variants import relinked
 from ampwright.method import MotorState
+from ampwright.record import Record
 from ampwright.region import LoadDemand, MotorDemand
 from ampwright.step import Figure, Worksheet
 from ampwright.tables import Source
@@ -117,8 +118,8 @@ def load_at(
     return attrs.evolve(demand, current=drawn), power
 
 
-@attrs.frozen(kw_only=True)
-class LinkedMachine:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class LinkedMachine(Record):
     """One machine as it stands on balanced lines.
 
     Attributes:

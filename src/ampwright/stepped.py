@@ -12,6 +12,7 @@ from ampwright.kernels.induction import InductionCircuit
 from ampwright.kernels.torque_curve import locked_rotor
 from ampwright.kernels.variants import relinked
 from ampwright.linked import LinkedMachine, machine_at
+from ampwright.record import Record
 from ampwright.region import CircuitDemand, LoadDemand, MotorDemand
 from ampwright.step import Figure, Worksheet
 from ampwright.tables import Source, read_table
@@ -26,8 +27,8 @@ IDEAL = Source(document="currents of a transformer go with the inverse of its vo
 GEOMETRY = Source(document="geometry of three phases", known="derived")
 
 
-@attrs.frozen(kw_only=True)
-class SteppedMachine:
+@attrs.frozen(kw_only=True, eq=False, repr=False)
+class SteppedMachine(Record):
     """One machine behind its transformer.
 
     Attributes:

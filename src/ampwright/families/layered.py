@@ -17,7 +17,7 @@ MANIFEST = "manifest.toml"
 ORIGIN = ("known", "source")
 
 
-@attrs.frozen(kw_only=True, eq=False)
+@attrs.frozen(kw_only=True, eq=False, repr=False)
 class Layers:
     """What one folder, or several on top of each other, state.
 

@@ -8,12 +8,13 @@ import attrs
 from ampwright.nameplate.inference import is_same_power
 from ampwright.nameplate.numerals import Choice
 from ampwright.nameplate.phrases import INFERRED, STATED, Item, Phrase
+from ampwright.record import Record
 
 _METRIC_WATTS = frozenset({"W", "kW"})
 
 
-@attrs.frozen
-class Series:
+@attrs.frozen(eq=False, repr=False)
+class Series(Record):
     """The alternatives of one field, in the order of the plate.
 
     Attributes:

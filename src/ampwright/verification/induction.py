@@ -7,8 +7,7 @@ saturates with the current: at twice the rated current not yet, at six times by 
 
 import cmath
 import math
-
-import attrs
+from typing import NamedTuple
 
 THIRD = cmath.exp(2j * math.pi / 3)
 BEND_FROM, BEND_TO, ROUNDED = 2.0, 6.0, 0.25
@@ -16,8 +15,7 @@ BEND_FROM, BEND_TO, ROUNDED = 2.0, 6.0, 0.25
 Row = list[complex]
 
 
-@attrs.frozen
-class Machine:
+class Machine(NamedTuple):
     """The circuit of one machine; the fields are named as the steps that state them."""
 
     r1_ohm: float
@@ -52,7 +50,7 @@ class Machine:
         names = ("r1_ohm", "x1_ohm", "xm_ohm", "ri_ohm", "xi_ohm", "ro_ohm", "xo_ohm", "rc_ohm")
         parts = {name: getattr(self, name) * ratio**2 for name in names}
         parts["series_ohm"] = self.series_ohm * ratio**2 + series_ohm
-        return attrs.evolve(self, **parts, rated_current_a=self.rated_current_a / ratio)
+        return self._replace(**parts, rated_current_a=self.rated_current_a / ratio)
 
     def at(self, frequency_hz: float) -> "Machine":
         """Return the machine at another frequency [Hz].
@@ -65,7 +63,7 @@ class Machine:
         powers["series_ohm"] = 1.0
         powers |= {"rc_ohm": 0.5, "friction_w": 2.0, "stray_w": 2.0}
         parts = {name: getattr(self, name) * ratio**power for name, power in powers.items()}
-        return attrs.evolve(self, **parts)
+        return self._replace(**parts)
 
     def leakage(self, amperes: float) -> float:
         """Return what is left of the leakage reactances at a current [A], both corners rounded."""

@@ -1,8 +1,7 @@
 """Operating points of a converter with an idler, put back into their equations."""
 
 import math
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.equipment.converter import Converter
 from ampwright.method import MotorState, State
@@ -40,8 +39,7 @@ def check_operating_points(ledger: Ledger, statements: Statements) -> None:
                 _check(ledger, option, by_id[state.converter], state, shunt, place)
 
 
-@attrs.frozen
-class _Turning:
+class _Turning(NamedTuple):
     """One machine in a state: what the plan says of it, its circuit, its two sides."""
 
     said: MotorState
@@ -136,8 +134,7 @@ def _check(
     _compare(ledger, state, place, Solution.of(matrix, behind, series), turning, shunt)
 
 
-@attrs.frozen
-class Solution:
+class Solution(NamedTuple):
     """Voltages of the legs and currents that the source sends into A and B."""
 
     volts: Row
@@ -233,8 +230,7 @@ def _compare_load(say: "_Say", said: MotorState) -> None:
         say.ledger.breach(RULE, path, asked, said.torque_nm, "N m")
 
 
-@attrs.frozen
-class _Say:
+class _Say(NamedTuple):
     """Compares figures of one state and objects in its name."""
 
     ledger: Ledger

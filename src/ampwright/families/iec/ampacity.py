@@ -1,8 +1,7 @@
 """The conductor: the smallest standard size that satisfies every rule on it."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.families.iec.book import NOMINAL_50_MM2, Book, size_name
 from ampwright.families.iec.conditions import Conditions
@@ -16,8 +15,7 @@ ROUNDING = 1e-9
 Rule = Callable[[str], bool]
 
 
-@attrs.frozen(kw_only=True)
-class Sized:
+class Sized(NamedTuple):
     """A conductor that was chosen.
 
     Attributes:

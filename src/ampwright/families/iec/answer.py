@@ -1,5 +1,7 @@
 """One circuit, sized: the rules of the clause groups put together."""
 
+from typing import NamedTuple
+
 import attrs
 
 from ampwright.equipment.circuit import Circuit
@@ -79,8 +81,7 @@ def answer_circuit(
     )
 
 
-@attrs.frozen(kw_only=True)
-class Wires:
+class Wires(NamedTuple):
     """How many conductors a circuit has.
 
     Attributes:

@@ -69,7 +69,7 @@ def document_of(source: str) -> tuple[str, str]:
     return document.strip(), clause.strip()
 
 
-@attrs.frozen(kw_only=True, eq=False)
+@attrs.frozen(kw_only=True, eq=False, repr=False)
 class Book:
     """One code in one edition.
 

@@ -10,14 +10,15 @@ from ampwright.families.iec.answer import answer_circuit
 from ampwright.families.iec.book import Book, book_of
 from ampwright.families.iec.service import answer_service
 from ampwright.families.layered import Layers, read_layers
+from ampwright.record import Record
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
 from ampwright.region import CircuitAnswer, CircuitDemand, ServiceAnswer, ServiceDemand
 from ampwright.tables import Source, Table
 
 
-@attrs.frozen
-class IecCode:
+@attrs.frozen(eq=False, repr=False)
+class IecCode(Record):
     """A region of the family ``iec``; see `ampwright.region.Region`.
 
     Attributes:

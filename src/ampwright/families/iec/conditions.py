@@ -1,6 +1,7 @@
 """How a circuit is installed: what site and supply state, and what is usual where they do not."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
 import attrs
 
@@ -13,8 +14,7 @@ from ampwright.step import Figure
 RUBBER = "rubber"
 
 
-@attrs.frozen(kw_only=True)
-class Conditions:
+class Conditions(NamedTuple):
     """What a conductor is, and what it lies in.
 
     Attributes:

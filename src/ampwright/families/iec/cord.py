@@ -1,7 +1,5 @@
 """A circuit that ends in a plug: which socket-outlet and which flexible cable."""
 
-import attrs
-
 from ampwright.families.iec.ampacity import ROUNDING, carries, sizes, tabled
 from ampwright.families.iec.book import size_name
 from ampwright.families.iec.conditions import Conditions
@@ -47,8 +45,8 @@ def _cable(draft: Draft, phases: int, installed: Conditions, device: Figure) -> 
         "limit_c", "T_max", "degC", table="insulation", key=row["insulation"], column="limit_c",
         rule="iec.523",
     )  # fmt: skip
-    laid = attrs.evolve(
-        installed, material="copper", insulation=row["insulation"], group=kind["class"],
+    laid = installed._replace(
+        material="copper", insulation=row["insulation"], group=kind["class"],
         limit=limit, flexible=True, method=row["method"], grouping=row["grouping"], ground=False,
         circuits=own.sheet.assumed(
             "circuits", "n_g", 1.0, "", source=book.rules["iec.523.5"], rule="iec.523.5"

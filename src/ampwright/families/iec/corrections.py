@@ -1,8 +1,7 @@
 """Factors on the capacity of the tables: surroundings, circuits together, soil, cords."""
 
 from collections.abc import Mapping
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.families.iec.book import Column
 from ampwright.families.iec.conditions import RUBBER, Conditions
@@ -13,8 +12,7 @@ from ampwright.step import Figure
 SAME = 1e-9
 
 
-@attrs.frozen(kw_only=True)
-class Corrections:
+class Corrections(NamedTuple):
     """What bears on the capacity of every size alike.
 
     Attributes:

@@ -3,8 +3,7 @@
 import math
 from collections.abc import Mapping
 from functools import lru_cache
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.families.iec.book import Book
 from ampwright.kernels.protection import PointCurve, fuse_band, passage
@@ -13,8 +12,7 @@ from ampwright.kernels.protection import PointCurve, fuse_band, passage
 ROUNDING = 1e-9
 
 
-@attrs.frozen(kw_only=True)
-class Curve:
+class Curve(NamedTuple):
     """One row of the table of device curves.
 
     Attributes:

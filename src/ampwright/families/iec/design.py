@@ -1,14 +1,13 @@
 """What the rules ask of one circuit, before anything is chosen."""
 
-import attrs
+from typing import NamedTuple
 
 from ampwright.equipment.device import ProtectiveDevice
 from ampwright.families.iec.device import Needs
 from ampwright.step import Figure
 
 
-@attrs.frozen(kw_only=True)
-class Design:
+class Design(NamedTuple):
     """What the rules ask of one circuit.
 
     Attributes:

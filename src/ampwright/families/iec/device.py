@@ -1,6 +1,6 @@
 """The overcurrent device at the head of a circuit: the smallest that carries load and start."""
 
-import attrs
+from typing import NamedTuple
 
 from ampwright.families.iec.curves import ROUNDING, Curve, curves, fuse_bears
 from ampwright.families.iec.draft import Draft
@@ -9,8 +9,7 @@ from ampwright.step import Figure
 HERE = "protective_device"
 
 
-@attrs.frozen(kw_only=True)
-class Start:
+class Start(NamedTuple):
     """A start that the device has to let pass.
 
     Attributes:
@@ -24,8 +23,7 @@ class Start:
     time: Figure
 
 
-@attrs.frozen(kw_only=True)
-class Needs:
+class Needs(NamedTuple):
     """What a device has to carry.
 
     Attributes:
@@ -43,8 +41,7 @@ class Needs:
     largest: Figure | None = None
 
 
-@attrs.frozen(kw_only=True)
-class Device:
+class Device(NamedTuple):
     """A device that was chosen.
 
     Attributes:
@@ -56,8 +53,7 @@ class Device:
     rating: Figure
 
 
-@attrs.frozen(kw_only=True)
-class Candidate:
+class Candidate(NamedTuple):
     """What one curve asks for.
 
     Attributes:

@@ -1,6 +1,6 @@
 """Faults: breaking capacity, rated voltage, what a device lets through, disconnection in time."""
 
-import attrs
+from typing import NamedTuple
 
 from ampwright.families.iec.conditions import Conditions
 from ampwright.families.iec.curves import fuse_operates_at, let_through_row
@@ -95,8 +95,7 @@ def let_through(draft: Draft, demand: CircuitDemand, device: Device) -> Figure |
     )  # fmt: skip
 
 
-@attrs.frozen(kw_only=True)
-class Disconnection:
+class Disconnection(NamedTuple):
     """How a fault at the end of the circuit is disconnected.
 
     Attributes:

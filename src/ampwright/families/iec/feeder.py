@@ -1,6 +1,6 @@
 """An existing feeder: what it carries as it lies, against its device and what is to be added."""
 
-import attrs
+from typing import NamedTuple
 
 from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.conductor import Conductor
@@ -20,8 +20,7 @@ from ampwright.step import Figure, Worksheet
 CIRCULAR_MIL_MM2 = 5.067074790974977e-4
 
 
-@attrs.frozen(kw_only=True)
-class Laid:
+class Laid(NamedTuple):
     """A feeder as it lies.
 
     Attributes:

@@ -1,8 +1,7 @@
 """The conductor: the smallest standard size that satisfies every rule on it."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.families.nec.book import CIRCULAR_MIL_MM2, Book, size_name
 from ampwright.families.nec.corrections import Corrections
@@ -26,8 +25,7 @@ Rule = Callable[[str], bool]
 Rules = Mapping[str, Rule]
 
 
-@attrs.frozen(kw_only=True)
-class Need:
+class Need(NamedTuple):
     """What the rules ask of a conductor.
 
     Attributes:
@@ -48,8 +46,7 @@ class Need:
     relation: str
 
 
-@attrs.frozen(kw_only=True)
-class Sized:
+class Sized(NamedTuple):
     """A conductor that was chosen.
 
     Attributes:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Any, NamedTuple
 
 import attrs
 
@@ -36,8 +36,7 @@ def horsepower(key: str) -> float:
     return float(whole or 0) + float(top) / float(bottom or 1)
 
 
-@attrs.frozen(kw_only=True)
-class Factor:
+class Factor(NamedTuple):
     """One factor that stands in the text of a rule.
 
     Attributes:

@@ -9,14 +9,15 @@ from ampwright.families.layered import Layers, read_layers
 from ampwright.families.nec.answer import answer_circuit
 from ampwright.families.nec.book import Book, book_of
 from ampwright.families.nec.service import answer_service
+from ampwright.record import Record
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
 from ampwright.region import CircuitAnswer, CircuitDemand, ServiceAnswer, ServiceDemand
 from ampwright.tables import Source, Table
 
 
-@attrs.frozen
-class NecCode:
+@attrs.frozen(eq=False, repr=False)
+class NecCode(Record):
     """A region of the family ``nec``; see `ampwright.region.Region`.
 
     Attributes:

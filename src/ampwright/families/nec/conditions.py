@@ -1,6 +1,7 @@
 """How a circuit is installed: what site and supply state, and what is usual where they do not."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
 import attrs
 
@@ -13,8 +14,7 @@ from ampwright.tables import Source
 USUAL = Source(document="usual value of the region", known="practice")
 
 
-@attrs.frozen(kw_only=True)
-class Conditions:
+class Conditions(NamedTuple):
     """What a conductor lies in and ends on.
 
     Attributes:

@@ -1,6 +1,6 @@
 """The single-phase supply of a phase converter: by its plate, or by the loads that it serves."""
 
-import attrs
+from typing import NamedTuple
 
 from ampwright.families.nec.design import Design
 from ampwright.families.nec.device import Ceiling, start_needs
@@ -13,8 +13,7 @@ from ampwright.region import CircuitDemand, ConverterInput
 from ampwright.step import Figure
 
 
-@attrs.frozen(kw_only=True)
-class ByLoads:
+class ByLoads(NamedTuple):
     """What specific fixed loads ask for, in amperes of the supply.
 
     Attributes:

@@ -2,8 +2,7 @@
 
 import math
 from collections.abc import Mapping
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.families.nec.book import Book
 from ampwright.families.nec.conditions import Conditions
@@ -11,8 +10,7 @@ from ampwright.families.nec.draft import Draft
 from ampwright.step import Figure
 
 
-@attrs.frozen(kw_only=True)
-class Corrections:
+class Corrections(NamedTuple):
     """What bears on the ampacity of every size alike.
 
     Attributes:

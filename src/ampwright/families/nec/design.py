@@ -1,16 +1,14 @@
 """What the rules ask of one circuit, before anything is chosen."""
 
 from collections.abc import Mapping
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.equipment.device import ProtectiveDevice
 from ampwright.families.nec.device import Ceiling
 from ampwright.step import Figure
 
 
-@attrs.frozen(kw_only=True)
-class Design:
+class Design(NamedTuple):
     """What the rules ask of one circuit.
 
     Attributes:

@@ -1,8 +1,7 @@
 """The overcurrent device at the head of a circuit: what it must carry, what it may not exceed."""
 
 from collections.abc import Mapping
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.families.nec.book import Book
 from ampwright.families.nec.draft import Draft
@@ -21,8 +20,7 @@ HERE = "protective_device"
 HERMETIC_LEAST_A = 15.0
 
 
-@attrs.frozen(kw_only=True)
-class Ceiling:
+class Ceiling(NamedTuple):
     """The largest standard rating that a rule allows.
 
     Attributes:

@@ -4,7 +4,7 @@ A shop at home hangs on a dwelling's service. Where no demand was measured, what
 calculated; the amperes that result are what `Supply.existing_load` then states.
 """
 
-import attrs
+from typing import NamedTuple
 
 from ampwright.families.nec.draft import Draft
 from ampwright.step import Figure
@@ -12,8 +12,7 @@ from ampwright.step import Figure
 TABLE = "dwelling_load"
 
 
-@attrs.frozen(kw_only=True)
-class Dwelling:
+class Dwelling(NamedTuple):
     """What is in a dwelling unit.
 
     Attributes:
@@ -48,10 +47,8 @@ def _value(draft: Draft, name: str) -> Figure:
 
 def _given(draft: Draft, home: Dwelling) -> dict[str, Figure]:
     return {
-        field.name: draft.sheet.given(
-            f"dwelling/{field.name}", field.name, getattr(home, field.name), ""
-        )
-        for field in attrs.fields(Dwelling)
+        name: draft.sheet.given(f"dwelling/{name}", name, value, "")
+        for name, value in home._asdict().items()
     }
 
 

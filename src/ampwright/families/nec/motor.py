@@ -2,8 +2,7 @@
 
 import re
 from collections.abc import Sequence
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.families.nec.book import HORSEPOWER_W, Book, horsepower
 from ampwright.families.nec.draft import Draft
@@ -20,8 +19,7 @@ SAME_ROW = 0.02
 TABLE_DESIGNS = ("B", "C", "D")
 
 
-@attrs.frozen(kw_only=True)
-class RatedMotor:
+class RatedMotor(NamedTuple):
     """A motor with the currents by which rules size its circuit.
 
     Attributes:

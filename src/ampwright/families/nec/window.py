@@ -1,6 +1,6 @@
 """How far the real plate of a converter may lie from the one assumed."""
 
-import attrs
+from typing import NamedTuple
 
 from ampwright.equipment.converter import Window
 from ampwright.families.nec.ampacity import Sized
@@ -11,8 +11,7 @@ from ampwright.families.nec.ratings import below, write_rating
 from ampwright.step import Figure
 
 
-@attrs.frozen(kw_only=True)
-class Factors:
+class Factors(NamedTuple):
     """By what a plate current is multiplied for each part, with the rule that says so.
 
     Attributes:

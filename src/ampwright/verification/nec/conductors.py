@@ -1,6 +1,6 @@
 """Conductors: 110.14(C), 310.16 with its factors, 240.4, and the smallest size that holds."""
 
-import attrs
+from typing import NamedTuple
 
 from ampwright.verification.ledger import close
 from ampwright.verification.nec.book import CIRCULAR_MIL_MM2
@@ -12,8 +12,7 @@ from ampwright.verification.notation import bare
 LEAST_PARALLEL = "1/0"
 
 
-@attrs.frozen(kw_only=True)
-class Surroundings:
+class Surroundings(NamedTuple):
     """What the ampacity of any size here depends on.
 
     Attributes:

@@ -1,15 +1,13 @@
 """What a circuit must carry, from the text of the rules: 430.22, 430.24, 430.122, 455.6, 210.19."""
 
 import math
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.nec.seen import SeenLoad, SeenMotor
 
 
-@attrs.frozen(kw_only=True)
-class Demand:
+class Demand(NamedTuple):
     """Smallest currents that the parts of a circuit must be made for.
 
     Attributes:

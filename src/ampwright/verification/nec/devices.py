@@ -1,8 +1,7 @@
 """Protective devices: what they must carry, what they may not exceed, the standard rating."""
 
 import math
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.verification.nec.demand import (
     Demand,
@@ -18,8 +17,7 @@ KIND = "inverse_time_breaker"
 ORDINARY_PRIMARY_A, SMALL_PRIMARY_A = 9.0, 2.0
 
 
-@attrs.frozen(kw_only=True)
-class Bounds:
+class Bounds(NamedTuple):
     """What a device may and must be.
 
     Attributes:

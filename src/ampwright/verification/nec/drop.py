@@ -2,8 +2,6 @@
 
 import math
 
-import attrs
-
 from ampwright.equipment.converter import Window
 from ampwright.verification.ledger import close
 from ampwright.verification.nec.conductors import (
@@ -101,6 +99,6 @@ def _held(scene: Scene, need: float, rating: float, switch: float | None) -> flo
         return scene.circuit.conductor.ampacity_a or 0.0
     if marked_terminals(scene) is None:
         terminal = min(unmarked_terminals(scene, need, rating, switch), around.insulation_c)
-        around = attrs.evolve(around, terminal_c=terminal)
+        around = around._replace(terminal_c=terminal)
     sets = max(1, scene.circuit.conductor.count // 2)
     return ampacity(scene, around, bare(scene.circuit.conductor.size), sets) or 0.0

@@ -2,8 +2,7 @@
 
 import math
 import re
-
-import attrs
+from typing import NamedTuple
 
 from ampwright.records.load import Load
 from ampwright.records.machine import Machine
@@ -28,8 +27,7 @@ PLAUSIBLE = (0.45, 0.92)
 VOLTAGE_TOLERANCE = 0.10
 
 
-@attrs.frozen(kw_only=True)
-class SeenMotor:
+class SeenMotor(NamedTuple):
     """One motor on a circuit, as the rules ask about it.
 
     Attributes:
@@ -57,8 +55,7 @@ class SeenMotor:
     locked: float | None = None
 
 
-@attrs.frozen(kw_only=True)
-class SeenLoad:
+class SeenLoad(NamedTuple):
     """One load that is no motor.
 
     Attributes:
