@@ -13,6 +13,7 @@ from docs.making import (
     numbers,
     outputs,
     thumb,
+    traits,
     trust,
     wire,
 )
@@ -31,6 +32,7 @@ PAGES = {
     "rows.md": wire.rows_page,
     "schemas.md": wire.schemas_page,
     "rules-of-thumb.md": thumb.page,
+    "traits.md": traits.page,
     "hooks.md": wire.hooks_page,
     "commands.md": commands.page,
     "changes.md": changes.page,

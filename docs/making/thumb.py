@@ -13,7 +13,7 @@ from ampwright.kernels.induction import branch
 from ampwright.kernels.network import Rotor, capacitors, solve
 from ampwright.kernels.torque_curve import running_slip
 from ampwright.methods.drive.sizing import rectified
-from ampwright.methods.rotary.idlers import Idler, typical
+from ampwright.methods.rotary.idlers import Idler
 from ampwright.methods.rotary.setup import set_up
 from ampwright.methods.rotary.trial import Trial, balanced_alone
 from ampwright.methods.static import model as static
@@ -93,9 +93,7 @@ def on_idler(case: Case) -> tuple[Trial, MotorCase]:
     (machine,) = case.machines
     (motor,) = machine.motors
     power = IDLER * motor.demand.power.value
-    return balanced_alone(
-        set_up(case, case.machines), Idler("", power, typical(power, VOLTS, HERTZ))
-    ), motor
+    return balanced_alone(set_up(case, case.machines), Idler("", power, VOLTS, HERTZ)), motor
 
 
 def unbalances(trial: Trial, motor: MotorCase, power_hp: float) -> tuple[float, float]:

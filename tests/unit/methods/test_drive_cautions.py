@@ -10,6 +10,7 @@ from tests.unit.planning.shops import HORSEPOWER_W, case_of, machine, motor, sup
 
 from ampwright.finding import Finding
 from ampwright.methods.drive import Drive
+from ampwright.methods.drive.cautions import FACTS
 
 LINK_W = 5 * HORSEPOWER_W / 0.88 / 0.96  # what the motor of these tests takes from its drive
 
@@ -126,3 +127,12 @@ def test_a_stop_brings_back_the_energy_of_what_turns() -> None:
 @pytest.mark.parametrize(("traits", "told"), [(("high-inertia",), True), ((), False)])
 def test_what_coasts_long_is_told_of_the_resistor(traits: tuple[str, ...], *, told: bool) -> None:
     assert (said("drive.braking", of_power(5, traits=traits)) is not None) is told
+
+
+@pytest.mark.parametrize("row", FACTS.rows, ids=lambda row: f"{row['field']}-{row['value']}")
+def test_what_a_fact_means_for_a_drive(row: dict[str, str]) -> None:
+    assert row["field"] == "traits"
+    found = said(row["code"], of_power(5, traits=(row["value"],)))
+    assert found is not None
+    assert found.severity == row["severity"]
+    assert said(row["code"], of_power(5)) is None

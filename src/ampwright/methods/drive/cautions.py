@@ -1,6 +1,7 @@
 """What there is to say about a machine on a drive: choke, cable, brake, heat and flux."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 from ampwright.kernels.rectifier import PULSE_SPEED_M_S
 from ampwright.kernels.thermal import self_ventilated_torque
@@ -15,8 +16,10 @@ from ampwright.plugin import (
     Source,
     Worksheet,
     parameters,
+    read_table,
 )
 
+FACTS = read_table(Path(__file__).with_name("cautions.csv"))
 OLD_CLASSES = ("Y", "A", "E")  # thermal classes below the usual B: IEC 60085, from memory
 #: Loads that cool a slow motor by asking little of it.
 COOL = ("fan",)
@@ -64,6 +67,10 @@ def about(
         )  # fmt: skip
     if "plug-connected" in machine.machine.traits:
         yield Finding(code="converter.drive-output-switching", severity="caution", where=ids)
+    for row in FACTS.rows:
+        if machine.states(row["field"], row["value"]):
+            yield Finding(code=row["code"], severity=row["severity"], where=ids,
+                          parameters=parameters(value=row["value"]))  # fmt: skip
     yield choke(case, made, link, part)
     yield cable(case, made, part, old=old)
     yield from flux(motor, made, link, part)
