@@ -182,15 +182,17 @@ class Engine:
             raise InputError(type(shop).__name__, wanted, "shop", code="type.shop")
         code, assumed, failed = self._region(shop, region)
         offers = self._narrowed(methods)
-        known = _loaded("planning.costs").built_in().by_method
-        unknown = sorted(set(prices or ()) - {*known, *self._offers.methods})
+        rough = _loaded("planning.costs").built_in()
+        known = {*rough.by_method, rough.currency, *self._offers.methods}
+        unknown = sorted(set(prices or ()) - known)
         if unknown:
             wanted = f"prices of some of {', '.join(self._offers.methods)}"
             raise InputError(unknown[0], wanted, "prices", code="method.unknown")
         try:
-            costs = _loaded("planning.costs").stated(prices, shop.currency)
+            currency = _loaded("planning.currencies").currency_of(shop)
+            costs = _loaded("planning.costs").stated(prices, currency)
         except (KeyError, TypeError, ValueError) as error:
-            wanted = "numbers under fixed, per_kw, labour, low, high"
+            wanted = "numbers under fixed, per_kw, labour, low, high; a rate under USD"
             raise InputError(str(error), wanted, "prices", code="prices.form") from error
         bounds = _loaded("planning.bounds").bounded(limits)
         planner = _loaded("planning.procedure")

@@ -8,6 +8,7 @@ from ampwright.case import Case, MachineCase
 from ampwright.finding import Finding, parameters
 from ampwright.option import Option
 from ampwright.planning.costs import YEARS
+from ampwright.planning.currencies import Rate
 from ampwright.step import Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
 
@@ -78,20 +79,30 @@ def cheaper_machine(case: Case) -> Iterator[Finding]:
                       parameters=parameters(alternative="single-phase-machine"))  # fmt: skip
 
 
-def cost_of(case: Case, option: Option, machine: MachineCase, sheet: Worksheet) -> Figure | None:
+class Spent(NamedTuple):
+    """What converting a machine costs once, and the currency of it."""
+
+    cost: Figure
+    currency: str
+
+
+def cost_of(case: Case, option: Option, machine: MachineCase, sheet: Worksheet) -> Spent | None:
     """Return the middle of what converting *machine* costs once; ``None`` without a price.
 
-    A piece that it shares counts by its part of the equal apparent power.
+    A piece that it shares counts by its part of the equal apparent power. What is priced in two
+    currencies has no such sum.
     """
     pieces = {one.id: one.machines for one in option.converters}
     method = option.assignment[machine.id]
     pieces |= {f"{method}.{machine.id}": (machine.id,)} if method else {}
     terms: dict[str, Figure] = {}
     parts = []
+    paid = set()
     for n, cost in enumerate(option.costs):
         users = pieces.get(cost.id.partition("/")[0], ())
         if cost.kind not in ONCE or machine.id not in users:
             continue
+        paid.add(cost.currency)
         place = f"options/{option.id}/costs/{cost.id}"
         terms[f"l{n}"] = Figure(cost.low, f"{place}/low")
         terms[f"h{n}"] = Figure(cost.high, f"{place}/high")
@@ -102,61 +113,80 @@ def cost_of(case: Case, option: Option, machine: MachineCase, sheet: Worksheet) 
             own = f"I{n}_{users.index(machine.id)}"
             part = f"{part} * {own} / ({' + '.join(shares)})"
         parts.append(part)
-    if not parts:
+    if len(paid) != 1:
         return None
-    currency = option.costs[0].currency
-    return sheet.formula("cost", "C", currency, " + ".join(parts), terms, source=SHARE)
+    (currency,) = paid
+    total = sheet.formula("cost", "C", currency, " + ".join(parts), terms, source=SHARE)
+    return Spent(total, currency)
 
 
-def not_worth_it(
-    case: Case, option: Option, machine: MachineCase, cost: Figure
-) -> Iterator[Finding]:
+def not_worth_it(case: Case, machine: MachineCase, spent: Spent) -> Iterator[Finding]:
     """Yield a finding where converting a machine costs more than the machine is worth."""
-    value = machine.machine.value
-    if value is None or cost.value <= value:
-        return
-    currency = option.costs[0].currency
-    if getattr(value, "unit", currency) != currency:
+    value, (cost, currency) = machine.machine.value, spent
+    if value is None or cost.value <= value or getattr(value, "unit", currency) != currency:
         return
     worth = Figure(float(value), f"{case.stated_at(machine.id)}/value")
     said = parameters(f"cost={currency} value={currency}", cost=cost, value=worth)
     yield Finding(code="plan.not-worth-it", severity="info", where=(machine.id,), parameters=said)
 
 
-def seldom(machine: MachineCase, cost: Figure, sheet: Worksheet) -> Iterator[Finding]:
-    """Yield a finding for the cheapest way to do without, for a machine that seldom runs."""
-    stated = machine.machine.hours_per_year_h
+def seldom(
+    machine: MachineCase, spent: Spent, exchange: Rate | None, sheet: Worksheet
+) -> Iterator[Finding]:
+    """Yield a finding for the cheapest way to do without, for a machine that seldom runs.
+
+    Its rough prices are put into the currency of the conversion; where no rate leads there, nothing
+    is compared.
+    """
+    stated, base = machine.machine.hours_per_year_h, PRICES.heads["currency"]
     if stated is None or stated > figure("few-hours"):
         return
+    if spent.currency != base and (exchange is None or exchange.currency != spent.currency):
+        return
+    if spent.currency == base:
+        exchange = None
     found: list[tuple[float, str, Figure]] = []
     for row in PRICES.rows:
         part = sheet.under(row["id"])
         rates = {
-            name: part.table(name, symbol, float(row[name]), f"USD/{unit}", table=PRICES.id,
+            name: part.table(name, symbol, float(row[name]), f"{base}/{unit}", table=PRICES.id,
                              cell=(row["id"], name), source=PRICES.source())
             for name, symbol, unit in (("per_hour", "c_h", "h"), ("per_kw", "c_P", "kW"))
         }  # fmt: skip
         powers = {f"P{n}": one.demand.power for n, one in enumerate(machine.simultaneous_motors)}
         total = part.formula(
-            "cost", "C", "USD", f"{YEARS} * t * h + k * ({' + '.join(powers) or '0'}) / 1000",
+            "cost" if exchange is None else "cost_before", "C", base,
+            f"{YEARS} * t * h + k * ({' + '.join(powers) or '0'}) / 1000",
             powers, t=machine.hours, h=rates["per_hour"], k=rates["per_kw"],
         )  # fmt: skip
+        if exchange is not None:
+            times = part.assumed(
+                "rate", "x", exchange.value, exchange.unit, source=exchange.source,
+                low=exchange.low, high=exchange.high,
+            )  # fmt: skip
+            total = part.formula("cost", "C", spent.currency, "x * c", x=times, c=total)
         found.append((total.value, row["id"], total))
     least, name, total = min(found)
-    if least < cost.value:
-        said = parameters("price=USD", alternative=name, price=total)
+    if least < spent.cost.value:
+        said = parameters(f"price={spent.currency}", alternative=name, price=total)
         yield Finding(
             code="plan.cheaper-alternative", severity="info", where=(machine.id,), parameters=said
         )
 
 
-def alternatives(case: Case, options: Sequence[Option]) -> Said:
-    """Return what there is to say about cheaper ways than the first of *options*."""
+def alternatives(case: Case, options: Sequence[Option], exchange: Rate | None = None) -> Said:
+    """Return what there is to say about cheaper ways than the first of *options*.
+
+    Args:
+        case: The shop.
+        options: The ways to run it, best first.
+        exchange: At which rough prices are put into the shop's currency, if it is another.
+    """
     sheet = Worksheet("alternatives")
     found = [*cheaper_three_phase(options), *cheaper_machine(case)]
     for machine in case.machines if options else ():
         part = sheet.under(machine.id)
-        cost = cost_of(case, options[0], machine, part)
-        if cost is not None:
-            found += [*not_worth_it(case, options[0], machine, cost), *seldom(machine, cost, part)]
+        spent = cost_of(case, options[0], machine, part)
+        if spent is not None:
+            found += [*not_worth_it(case, machine, spent), *seldom(machine, spent, exchange, part)]
     return Said(tuple(found), sheet.steps)

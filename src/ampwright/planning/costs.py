@@ -2,12 +2,16 @@
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
+
+import attrs
 
 from ampwright.case import Case, MachineCase
 from ampwright.equipment.converter import Converter
 from ampwright.method import Cost, Proposal, State
+from ampwright.planning.currencies import CALLER, Rate, rate
 from ampwright.step import HERE, Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
 
@@ -15,8 +19,8 @@ from ampwright.tables import Source, read_table
 YEARS = 10
 #: Whose price a transformer has, whichever method brings it.
 TRANSFORMER = "transformer"
+MONEY = ("fixed", "per_kw", "labour")
 BUILT_IN = Path(__file__).with_name("prices.csv")
-CALLER = Source(document="stated by the caller", known="caller")
 
 
 class Price(NamedTuple):
@@ -33,16 +37,32 @@ class Prices(NamedTuple):
     """Prices by method, their currency, and where they come from.
 
     Attributes:
-        by_method: Price of each method.
-        currency: Currency of all of them.
+        by_method: Price of each method, in the currency that `currency_of` says.
+        currency: Currency of all of them, those of `foreign` apart.
         source: Where the built-in ones come from.
         said: Method and part of each price that the caller stated.
+        rate: At which the built-in ones were put into *currency*; ``None`` where they are in it,
+            or no rate is known.
+        foreign: Currency of the prices that the caller did not state, where no rate leads from it;
+            ``""``: there are none.
     """
 
     by_method: Mapping[str, Price]
     currency: str
     source: Source
     said: frozenset[tuple[str, str]] = frozenset()
+    rate: Rate | None = None
+    foreign: str = ""
+
+    def currency_of(self, method: str) -> str:
+        """Return the currency of a method's price."""
+        own = any(name == method for name, _ in self.said)
+        return self.foreign if self.foreign and not own else self.currency
+
+    @property
+    def usual(self) -> str:
+        """Currency in which proposals are weighed against each other."""
+        return self.foreign or self.currency
 
     def source_of(self, method: str, part: str) -> Source:
         """Return where one part of a method's price comes from."""
@@ -53,10 +73,11 @@ class Prices(NamedTuple):
         return any(
             getattr(self.by_method[method], part) and (method, part) not in self.said
             for method in self.by_method.keys() & set(methods)
-            for part in ("fixed", "per_kw", "labour")
+            for part in MONEY
         )
 
 
+@cache
 def built_in() -> Prices:
     """Return the rough prices that come with the library."""
     table = read_table(BUILT_IN)
@@ -70,19 +91,28 @@ def stated(prices: Mapping[str, Mapping[str, float | str]] | None, currency: str
     """Return the caller's *prices* over the built-in ones.
 
     Args:
-        prices: By method id, any of ``fixed``, ``per_kw``, ``labour``, ``low``, ``high``.
-        currency: Currency of the caller's prices.
+        prices: By method id, any of ``fixed``, ``per_kw``, ``labour``, ``low``, ``high``; by the
+            currency of the built-in prices the ``rate`` at which they are put into *currency*.
+        currency: Currency of the caller's prices, if it is another.
 
     Raises:
         KeyError: A name is not one of these.
-        ValueError: A price is no finite number from nought up.
+        ValueError: A price is no finite number from nought up; or a part of it is missing that is
+            known in another currency only.
     """
     own = built_in()
-    if not prices:
-        return own
-    merged = dict(own.by_method)
+    methods = {name: parts for name, parts in (prices or {}).items() if name != own.currency}
+    exchange, foreign = None, ""
+    wanted = currency or own.currency
+    if wanted != own.currency:
+        exchange = rate(own.currency, wanted, prices)
+        foreign = "" if exchange else own.currency
+    elif own.currency in (prices or {}):
+        raise KeyError(own.currency)
+    times = exchange.value if exchange else 1.0
+    merged = {name: put(one, times) for name, one in own.by_method.items()}
     said = set()
-    for method, parts in prices.items():
+    for method, parts in methods.items():
         unknown = set(parts) - set(Price._fields)
         if unknown:
             raise KeyError(min(unknown))
@@ -91,9 +121,20 @@ def stated(prices: Mapping[str, Mapping[str, float | str]] | None, currency: str
         if amiss:
             raise ValueError(f"{method}: {amiss[0]}")
         first = merged.get(method, Price(0.0, 0.0, 0.0, 1.0, 1.0))
+        missing = [name for name in MONEY if name not in numbers and getattr(first, name)]
+        if foreign and missing:
+            raise ValueError(f"{method}: {missing[0]} is in {foreign}, and no rate is known")
         merged[method] = first._replace(**numbers)
         said |= {(method, name) for name in numbers}
-    return Prices(merged, currency or own.currency, own.source, frozenset(said))
+    own_words = {name for name, _ in said}
+    if not any(any(one[:3]) for name, one in merged.items() if name not in own_words):
+        foreign = ""
+    return Prices(merged, wanted, own.source, frozenset(said), exchange, foreign)
+
+
+def put(price: Price, times: float) -> Price:
+    """Return a price in another currency, of which one unit is *times* as much."""
+    return price._replace(**{name: times * getattr(price, name) for name in MONEY})
 
 
 def ratings(proposal: Proposal) -> tuple[Figure, ...]:
@@ -111,19 +152,30 @@ def kilowatts(proposal: Proposal) -> float:
 
 
 def rough_total(proposal: Proposal, prices: Prices) -> float:
-    """Return the middle of what *proposal* costs over `YEARS`; infinite without a price."""
-    more = sum(
-        rough(prices.by_method[TRANSFORMER], one.rating_va / 1e3)
-        for one in proposal.transformers
-        if TRANSFORMER in prices.by_method
+    """Return the middle of what *proposal* costs over `YEARS`; infinite without a price.
+
+    What has its price in another currency than is usual, and no rate, has none among the others.
+    """
+
+    def apart(method: str) -> bool:
+        return prices.currency_of(method) != prices.usual
+
+    pieces = proposal.transformers if TRANSFORMER in prices.by_method else ()
+    more = sum(rough(prices.by_method[TRANSFORMER], one.rating_va / 1e3) for one in pieces)
+    if pieces and apart(TRANSFORMER):
+        return float("inf")
+    if not proposal.costs:
+        price = prices.by_method.get(proposal.method)
+        if price is None or apart(proposal.method):
+            return float("inf")
+        return more + rough(price, kilowatts(proposal))
+    exchange = prices.rate
+    known = {prices.usual: 1.0, **({exchange.base: exchange.value} if exchange else {})}
+    times = {"standing": YEARS}
+    return more + sum(
+        known.get(one.currency, float("inf")) * times.get(one.kind, 1) * (one.low + one.high) / 2.0
+        for one in proposal.costs
     )
-    if proposal.costs:
-        times = {"standing": YEARS}
-        return more + sum(
-            times.get(one.kind, 1) * (one.low + one.high) / 2.0 for one in proposal.costs
-        )
-    price = prices.by_method.get(proposal.method)
-    return float("inf") if price is None else more + rough(price, kilowatts(proposal))
 
 
 def rough(price: Price, size_kw: float) -> float:
@@ -137,7 +189,7 @@ def idle_a_year(case: Case, proposal: Proposal, prices: Prices) -> float:
     A price in another currency than the pieces have is not added to theirs.
     """
     price = case.shop.energy_price
-    if price is None or getattr(price, "unit", prices.currency)[:3] != prices.currency:
+    if price is None or getattr(price, "unit", prices.usual)[:3] != prices.usual:
         return 0.0
     return sum(price * one.losses_w * idle_hours(case, one) / 1e3 for one in proposal.converters)
 
@@ -153,14 +205,13 @@ def idle_hours(case: Case, converter: Converter) -> float:
 def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], tuple[Step, ...]]:
     """Return purchase and installation of *proposal*, with their steps below `HERE`.
 
-    Costs that it brings itself stand; their steps are among its own. Its transformers are pieces
-    of their own.
+    Costs that it brings itself stand, or are put into the currency of the prices. Its transformers
+    are pieces of their own.
     """
     fed = dict.fromkeys(name for one in proposal.demands for name in one.feeds)
     machines = "+".join(proposal.machines or fed)
     piece = proposal.converters[0].id if proposal.converters else f"{proposal.method}.{machines}"
-    costs = list(proposal.costs)
-    steps: list[Step] = []
+    costs, steps = brought(proposal, prices)
     if not proposal.costs:
         bought = (piece, proposal.method, ratings(proposal), bool(proposal.converters))
         costs, steps = of_piece(*bought, prices)
@@ -170,6 +221,33 @@ def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], t
         costs += more
         steps += made
     return tuple(costs), tuple(steps)
+
+
+def brought(proposal: Proposal, prices: Prices) -> tuple[list[Cost], list[Step]]:
+    """Return the costs that *proposal* brings itself, at the rate where there is one for them.
+
+    What is put into another currency has a name and steps of its own.
+    """
+    sheet, exchange, costs = Worksheet(f"{HERE}/costs"), prices.rate, []
+    for one in proposal.costs:
+        if exchange is None or one.currency != exchange.base:
+            costs.append(one)
+            continue
+        part = sheet.under(f"{one.id}/{exchange.currency}")
+        times = part.assumed("rate", "x", exchange.value, exchange.unit, source=exchange.source,
+                             low=exchange.low, high=exchange.high)  # fmt: skip
+        low, high = (
+            part.formula(
+                edge, "C", exchange.currency, "x * c", x=times,
+                c=Figure(getattr(one, edge), f"{HERE}/costs/{one.id}/{edge}"),
+            )
+            for edge in ("low", "high")
+        )  # fmt: skip
+        costs.append(
+            attrs.evolve(one, id=f"{one.id}/{exchange.currency}", currency=exchange.currency,
+                         low=low.value, high=high.value)
+        )  # fmt: skip
+    return costs, list(sheet.steps)
 
 
 def of_piece(
@@ -193,33 +271,46 @@ def of_piece(
         return [], []
     sheet = Worksheet(f"{HERE}/costs/{piece}")
 
+    currency = prices.currency_of(method)
+
     def known(name: str, field: str, unit: str, part: Worksheet) -> Figure:
-        source = prices.source_of(method, field)
-        return part.assumed(name, name, getattr(price, field), unit, source=source)
+        source, exchange = prices.source_of(method, field), prices.rate
+        if exchange is None or field not in MONEY or (method, field) in prices.said:
+            return part.assumed(name, name, getattr(price, field), unit, source=source)
+        base = getattr(built_in().by_method[method], field)
+        paid = part.assumed(
+            f"{name}_{exchange.base}", name, base, unit.replace(currency, exchange.base),
+            source=source,
+        )  # fmt: skip
+        times = part.assumed(
+            f"{name}_rate", "x", exchange.value, exchange.unit, source=exchange.source,
+            low=exchange.low, high=exchange.high,
+        )  # fmt: skip
+        return part.formula(name, name, unit, "x * c", x=times, c=paid)
 
     costs = []
     for kind in ("purchase", "installation"):
         part, terms, formula = sheet.under(kind), {}, []
         for name, field in (("f", "fixed"),) if kind == "purchase" else (("f", "labour"),):
             if getattr(price, field):
-                terms[name] = known(name, field, prices.currency, part)
+                terms[name] = known(name, field, currency, part)
                 formula.append(name)
         sizes = {f"P{n}": one for n, one in enumerate(rated)}
         if kind == "purchase" and price.per_kw and sizes:
-            terms |= {**sizes, "k": known("k", "per_kw", f"{prices.currency}/kW", part)}
+            terms |= {**sizes, "k": known("k", "per_kw", f"{currency}/kW", part)}
             formula.append(f"k * ({' + '.join(sizes)}) / 1000")
         if not formula and (kind == "installation" or not bought):
             continue
         low, high = (
             part.formula(
-                edge, "C", prices.currency, f"b * ({' + '.join(formula or '0')})",
+                edge, "C", currency, f"b * ({' + '.join(formula or '0')})",
                 {**terms, "b": known(f"b_{edge}", edge, "", part)},
             )
             for edge in ("low", "high")
         )  # fmt: skip
         costs.append(
             Cost(id=f"{piece}/{kind}", kind=kind, low=low.value, high=high.value,
-                 currency=prices.currency)
+                 currency=currency)
         )  # fmt: skip
     return costs, list(sheet.steps)
 

@@ -223,7 +223,7 @@ def decide(
         ways.append(in_turn(case, means))
     equipped = [one for way in ways for one in way.equipped]
     options = ranked(one for way in ways for one in way.options)
-    cheaper = alternatives(case, options)
+    cheaper = alternatives(case, options, prices.rate)
     findings = [
         *(one for way in ways for one in way.unsought),
         *explained(options),

@@ -1,6 +1,7 @@
 """Ranking: verdict first, then cost, with the reasons said."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
 
@@ -26,6 +27,7 @@ NOT_AS = {row["code"]: row["not_as"] for row in _TABLE.rows if row["not_as"]}
 #: By condition, how many times its cost a way counts that brings it.
 PREMIUMS = {row["code"]: float(row["premium"]) for row in _TABLE.rows if row["premium"]}
 FEASIBLE, CONDITIONAL, IMPOSSIBLE = VERDICTS
+ONCE = ("purchase", "installation")
 NOBODY: Mapping[str, tuple[Finding, ...]] = MappingProxyType({})
 
 
@@ -210,17 +212,30 @@ def option(
     )
 
 
+def priced_in(one: Option) -> set[str]:
+    """Return the currencies of what *one* costs once; where that is nothing, of all it costs."""
+    once = {cost.currency for cost in one.costs if cost.kind in ONCE and cost.high > 0.0}
+    return once or {cost.currency for cost in one.costs}
+
+
+def comparable(*options: Option) -> bool:
+    """Tell whether prices of *options* may be compared: all are in one currency."""
+    return len(set[str]().union(*map(priced_in, options))) <= 1
+
+
 def total_cost(one: Option) -> tuple[float, float]:
     """Return the edges of what *one* costs over `YEARS` years; infinite where nothing has a price.
 
-    A piece that has no price makes the option unpriced rather than cheap.
+    A piece that has no price makes the option unpriced rather than cheap; so do pieces in several
+    currencies. What is a year in another currency than the pieces is left out.
     """
     priced_for = {cost.id.partition("/")[0] for cost in one.costs if cost.kind == "purchase"}
-    if any(converter.id not in priced_for for converter in one.converters):
+    if any(converter.id not in priced_for for converter in one.converters) or not comparable(one):
         return float("inf"), float("inf")
     times = {"purchase": 1, "installation": 1, "energy": YEARS, "idle": YEARS, "standing": YEARS}
-    low = sum(times[cost.kind] * cost.low for cost in one.costs)
-    high = sum(times[cost.kind] * cost.high for cost in one.costs)
+    counted = [cost for cost in one.costs if cost.currency in priced_in(one)]
+    low = sum(times[cost.kind] * cost.low for cost in counted)
+    high = sum(times[cost.kind] * cost.high for cost in counted)
     return low, high
 
 
@@ -263,21 +278,33 @@ def ranked(options: Iterable[Option]) -> tuple[Option, ...]:
     """Return *options* best first.
 
     What can be done comes first, then what only has to be waited for; then by machines served and
-    cost, in which a way that changes a machine counts dearer; last by verdict and id.
+    cost, in which a way that changes a machine counts dearer; last by verdict and id. Costs in
+    different currencies are not compared: then what is priced in the currency of the most comes
+    first.
     """
+    several = tuple(options)
+    usual = usual_currency(several)
 
-    def order(one: Option) -> tuple[bool, bool, int, float, int, str]:
+    def order(one: Option) -> tuple[bool, bool, int, bool, float, int, str]:
         missing = sum(assignment.method is None for assignment in one.machines)
+        apart = priced_in(one) - {usual}
         return (
             not one.feasible,
             not one.feasible and not waits(one),
             missing,
-            weighed_cost(one),
+            bool(apart),
+            0.0 if apart else weighed_cost(one),
             VERDICTS.index(one.verdict),
             one.id,
         )
 
-    return tuple(sorted(options, key=order))
+    return tuple(sorted(several, key=order))
+
+
+def usual_currency(options: Sequence[Option]) -> str:
+    """Return the currency in which most of *options* are priced; of several, the first by name."""
+    count = Counter(one for each in options for one in priced_in(each))
+    return min(count, key=lambda one: (-count[one], one), default="")
 
 
 def chosen(options: Sequence[Option]) -> str | None:
@@ -287,18 +314,32 @@ def chosen(options: Sequence[Option]) -> str | None:
 
 def remarks(options: Sequence[Option], prices: Prices) -> tuple[Finding, ...]:
     """Return what there is to say about the ranking itself."""
+    return (*mingled(options), *rough_decides(options, prices))
+
+
+def mingled(options: Sequence[Option]) -> Iterator[Finding]:
+    """Yield that *options* are priced in different currencies, and which the ranking leaves out."""
+    usual = usual_currency(options)
+    others = sorted({cost.currency for one in options for cost in one.costs} - {usual})
+    if not others:
+        return
+    held = tuple(one.id for one in options if {cost.currency for cost in one.costs} - {usual})
+    said = parameters(first=usual, second=", ".join(others), left=", ".join(others))
+    yield Finding(code="plan.currencies-differ", severity="caution", where=held, parameters=said)
+
+
+def rough_decides(options: Sequence[Option], prices: Prices) -> Iterator[Finding]:
+    """Yield that only rough prices separate the first two ways that can be done."""
     able = [one for one in options if one.feasible]
-    if len(able) < 2:
-        return ()
+    if len(able) < 2 or not comparable(*able[:2]):
+        return
     first, second = total_cost(able[0]), total_cost(able[1])
     methods = {method for one in able[:2] for method in one.assignment.values()}
     if not prices.rough(methods) or second[0] > first[1]:
-        return ()
-    return (
-        Finding(
-            code="plan.price-decides",
-            severity="caution",
-            where=(able[0].id, able[1].id),
-            parameters=parameters(first=able[0].id, second=able[1].id),
-        ),
+        return
+    yield Finding(
+        code="plan.price-decides",
+        severity="caution",
+        where=(able[0].id, able[1].id),
+        parameters=parameters(first=able[0].id, second=able[1].id),
     )

@@ -4,7 +4,14 @@ from collections.abc import Sequence
 
 from ampwright.finding import Finding, parameters
 from ampwright.option import Option
-from ampwright.planning.ranking import overloads, premium, total_cost, waits, weighed_cost
+from ampwright.planning.ranking import (
+    comparable,
+    overloads,
+    premium,
+    total_cost,
+    waits,
+    weighed_cost,
+)
 
 #: Share of its cost by which a way may be dearer and still be a near tie: common practice, no
 #: source.
@@ -31,6 +38,7 @@ def reason(one: Option, first: Option) -> str:
         ("beyond-the-supply", stuck and overloads(one)),
         ("cannot-be-done", stuck and not waits(one)),
         ("serves-fewer", served(one) < served(first)),
+        ("other-currency", not comparable(one, first)),
         ("has-no-price", total_cost(one)[0] == float("inf")),
         ("changes-a-machine", dearer and kept and changes(one)),
         ("dearer", dearer),
@@ -61,6 +69,8 @@ def near_tie(options: Sequence[Option]) -> tuple[Finding, ...]:
     if len(able) < 2:
         return ()
     first, second = able[:2]
+    if not comparable(first, second):
+        return ()
     if weighed_cost(second) > (1.0 + NEAR) * weighed_cost(first):
         return ()
     return (

@@ -7,7 +7,7 @@ import attrs
 from ampwright.case import Case
 from ampwright.finding import Finding, Question, parameters
 from ampwright.option import Option
-from ampwright.planning.ranking import IMPOSSIBLE, overloads, weighed_cost
+from ampwright.planning.ranking import IMPOSSIBLE, comparable, overloads, weighed_cost
 from ampwright.records.supply import Supply, Upgrade
 from ampwright.step import Figure
 
@@ -27,7 +27,8 @@ def the_rest(case: Case, options: Sequence[Option]) -> tuple[Finding, ...]:
     fit = [one for one in options if not overloads(one) and able(one)]
     if not fit:
         return ()
-    best = min(fit, key=lambda one: (-len(able(one)), weighed_cost(one), one.id))
+    alike = comparable(*fit)
+    best = min(fit, key=lambda one: (-len(able(one)), weighed_cost(one) if alike else 0.0, one.id))
     runs = able(best)
     left = [name for name in required if name not in runs]
     said = parameters(option=best.id, runs=", ".join(runs), left=", ".join(left))

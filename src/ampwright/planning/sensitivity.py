@@ -12,7 +12,7 @@ from ampwright.finding import Finding, Question, parameters
 from ampwright.method import Cost
 from ampwright.option import Option
 from ampwright.planning.costs import YEARS
-from ampwright.planning.ranking import overloads, premium, weighed_cost
+from ampwright.planning.ranking import comparable, overloads, premium, weighed_cost
 from ampwright.step import Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
 
@@ -207,7 +207,9 @@ def turns(decision: Decision, sheet: Worksheet) -> Iterator[Turn]:
     best = decision.best
     able = [one for one in decision.options if one.feasible and one is not best]
     for other in decision.options:
-        cheaper = best is None or weighed_cost(other) < weighed_cost(best)
+        cheaper = best is None or (
+            comparable(other, best) and weighed_cost(other) < weighed_cost(best)
+        )
         if overloads(other) and cheaper:
             yield from of_supply(decision, other, sheet)
     if best is None:

@@ -37,13 +37,13 @@ def test_the_built_in_prices_are_rough_but_for_what_is_free() -> None:
 
 
 def test_a_stated_part_replaces_that_part_and_is_the_callers() -> None:
-    own, prices = built_in(), stated({"drive": {"fixed": 99.0}}, "EUR")
+    own, prices = built_in(), stated({"drive": {"fixed": 99.0}}, None)
     assert prices.by_method["drive"] == own.by_method["drive"]._replace(fixed=99.0)
     assert prices.by_method["rotary"] == own.by_method["rotary"]
     assert prices.source_of("drive", "fixed").known == "caller"
     assert prices.source_of("drive", "per_kw") == own.source
     assert prices.source_of("rotary", "fixed") == own.source
-    assert prices.currency == "EUR"
+    assert prices.currency == own.currency
     assert prices.rough(["drive"])
 
 
@@ -68,7 +68,7 @@ def test_a_price_is_a_finite_number_from_nought(value: float) -> None:
 
 
 def test_nothing_stated_leaves_the_built_in_prices() -> None:
-    assert stated(None, "EUR") == stated({}, None) == built_in()
+    assert stated(None, "USD") == stated({}, None) == built_in()
 
 
 def test_kilowatts_are_the_ratings_bought_or_else_the_motors() -> None:
@@ -148,9 +148,11 @@ def test_costs_that_a_proposal_brings_stand_as_they_are() -> None:
     quoted = Cost(id="utility/connection", kind="purchase", low=5.0, high=7.0, currency="EUR")
     yearly = Cost(id="utility/charge", kind="standing", low=10.0, high=12.0, currency="EUR")
     one = proposal("utility", "a", converters=(), costs=(quoted, yearly))
-    assert of_proposal(one, built_in()) == ((quoted, yearly), ())
+    assert of_proposal(one, stated(None, "EUR")) == ((quoted, yearly), ())
     # the middle of what is paid once, and ten years of what stands for a year
-    assert rough_total(one, built_in()) == 6.0 + YEARS * 11.0
+    assert rough_total(one, stated(None, "EUR")) == 6.0 + YEARS * 11.0
+    # beside prices in dollars it is no cheap one, but one without a price
+    assert rough_total(one, built_in()) == math.inf
 
 
 def yearly(*machines: Any, proposals: tuple[Any, ...] = (), **changes: Any) -> dict[str, Cost]:
