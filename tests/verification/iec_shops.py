@@ -70,8 +70,6 @@ def _supply(random: Random) -> dict[str, Any]:
     }
     if random.random() < 0.85:
         supply["earthing"] = random.choice(("tn-s", "tn-c-s", "tn-c-s", "tt", "tt", "it"))
-    if two_lines and supply.get("earthing") == "it":
-        supply["earthing"] = "tn-s"  # nothing fixes the voltage to earth of an isolated pair
     if random.random() < 0.6:
         supply["existing_load"] = f"{random.choice((2, 6, 11, 19))} A"
     if random.random() < 0.6:

@@ -41,6 +41,8 @@ class Market:
         ambients: Ambient temperatures.
         fault_currents: Fault currents at the panel.
         speed_rpm: Synchronous speed of a two-pole motor [1/min].
+        earthings: Systems of earthing of its supplies; empty where the supply states it, or nobody.
+        plug: Rated current of a usual plug, as a text; ``""``: machines are connected fast.
     """
 
     name: str
@@ -56,6 +58,8 @@ class Market:
                                "47 degC")  # fmt: skip
     fault_currents: Sequence[str] = ("1 kA", "2 kA", "3 kA", "4 kA", "5 kA")
     speed_rpm: float = 3000.0
+    earthings: Sequence[str] = ()
+    plug: str = ""
 
     @property
     def voltage_v(self) -> float:
@@ -87,7 +91,9 @@ EUROPE = Market(
     plates=("230/400 V", "230 V", "220/380 V", "240/415 V"),
     frequency="50 Hz",
     insulations=("PVC", "XLPE"),
-    installations=("conduit", "trunking", "surface", "tray"),
+    installations=("conduit", "trunking", "surface", "tray", "in-wall", "buried-conduit"),
+    earthings=("tn-s", "tn-c-s", "tt", "it"),
+    plug="16 A",
 )  # fmt: skip
 MARKETS: Mapping[str, Market] = {"nec": NORTH_AMERICA, "iec": EUROPE}
 
@@ -151,6 +157,8 @@ def shops(market: Market, region: str | None = None) -> "SearchStrategy[Shop]":
 
 def _supply(random: Random, market: Market) -> dict[str, Any]:
     supply = {**market.supply, "rating": random.choice(market.ratings)}
+    if market.earthings:
+        supply["earthing"] = random.choice(market.earthings)
     if random.random() < 0.6:
         supply["existing_load"] = random.choice(("4 A", "8 A", "14 A", "22 A"))
     if random.random() < 0.6:
@@ -178,6 +186,9 @@ def _site(random: Random, market: Market) -> dict[str, Any]:
 def _machine(random: Random, market: Market, name: str) -> dict[str, Any]:
     length = random.choice(("4 m", "9 m", "15 m", "24 m", "40 m"))
     machine: dict[str, Any] = {"id": name, "length": length}
+    if market.plug and random.random() < 0.15:
+        volts = market.supply["voltage"]
+        machine["plug"] = {"poles": 3, "current": market.plug, "voltage": volts}
     if random.random() < 0.1:
         machine["loads"] = [
             {

@@ -92,14 +92,16 @@ def source_of(supply: Supply, impedance: complex, made_v: float) -> tuple[Row, R
 
     Of two lines of a three-phase system the earthed point lies aside of them, on the side of the
     made leg or on the other, by the order in which they are taken: *made_v*, the volts to earth
-    that the plan states for the made leg, tell which.
+    that the plan states for the made leg, tell which. Of two lines of an isolated system nothing
+    fixes it: a line may stand at the whole voltage to earth.
     """
     volts = supply.voltage_v
     if supply.arrangement == "line-neutral":
         return [complex(volts), 0j], [impedance / 2, impedance / 2]
     lift = 0j
     if supply.arrangement == "line-line":
-        to_earth = supply.voltage_to_earth_v or volts / math.sqrt(3)
+        usual = volts if supply.earthing == "it" else volts / math.sqrt(3)
+        to_earth = supply.voltage_to_earth_v or usual
         height = math.sqrt(max(0.0, to_earth**2 - volts**2 / 4))
         apex = volts * math.sqrt(3) / 2
         near = abs(abs(apex - height) - made_v) < abs(apex + height - made_v)

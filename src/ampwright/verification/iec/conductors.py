@@ -149,7 +149,7 @@ def _for_the_start(scene: Scene, around: Surroundings, fitting: list[str]) -> st
     known = [scene.ledger.number(f"{place}/{one}/drop_limit") for one in scene.circuit.feeds]
     limits = [one for one in known if one is not None]
     drawn = terms(scene, "starting_drop_fraction")
-    if not limits or drawn is None:
+    if scene.circuit.role != "branch" or not limits or drawn is None:
         return fitting[0]
     for one in fitting:
         drop = drop_along(scene, around, one, *drawn, locked=True)
