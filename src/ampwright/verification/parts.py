@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 RULE = "plan.part-without-circuit"
 HEATING = ("resistive", "lamp")
+BESIDE = ".single-phase"  # ends the name of what hangs on one phase beside a conversion
 WITHIN = 0.10 + 1e-9  # of rated voltage: IEC 60034-1 and NEMA MG 1, from memory
 
 
@@ -56,7 +57,10 @@ class Parts:
         one = self.loads[place]
         if one.phases == 1 or one.kind not in HEATING or one.relinkable is False:
             return one.phases == 1
-        return any(self._adds_up(each, place) for each in self.single)
+        # where no standard size suffices for its circuit, the plan has the sum alone
+        own = (self.machine.id, f"{self.machine.id}{BESIDE}")
+        names = {*own, *(each.id.partition(".")[2] for each in self.single)}
+        return any(self._adds_up(each, place) for each in names)
 
     def starts_on(self, circuit: Circuit) -> bool:
         """Tell whether *circuit* carries the start that the plan states for the machine.
@@ -65,8 +69,7 @@ class Parts:
         """
         return not (self.three and circuit in self.single)
 
-    def _adds_up(self, circuit: Circuit, place: int) -> bool:
-        name = circuit.id.partition(".")[2]
+    def _adds_up(self, name: str, place: int) -> bool:
         step = self.ledger.steps.get(f"options/{self.option.id}/loads/{name}/current")
         number = f"machines/{self.machine.id}/loads/{place}/"
         fitted = f"options/{self.option.id}/elements/{self.machine.id}/load{place}/"
