@@ -81,6 +81,26 @@ class State(Record):
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)
+class MotorStart(Record):
+    """The start of one motor of a machine of several, as its own overload sees it.
+
+    Attributes:
+        id: Machine id and number of the motor.
+        time_s: Run-up time; ``None`` where it does not run up or none was reckoned [s].
+        motor_current_a: Current in its largest line, the root mean square over the run-up;
+            ``None``: not reckoned [A].
+        motor_peak_a: Largest current in its largest line; ``None``: not reckoned [A].
+        overload_trips: Its overload would open; ``None``: not judged.
+    """
+
+    id: str
+    time_s: float | None = None
+    motor_current_a: float | None = None
+    motor_peak_a: float | None = None
+    overload_trips: bool | None = None
+
+
+@attrs.frozen(kw_only=True, eq=False, repr=False)
 class Start(Record):
     """The start of one machine, with what already runs.
 
@@ -97,7 +117,8 @@ class Start(Record):
         torque_nm: Torque at standstill, lower edge of its band [N m].
         needed_torque_nm: Torque that the load asks for there [N m].
         device_trips: The branch device would open; ``None``: not judged.
-        overload_trips: The overload would open; ``None``: not judged.
+        overload_trips: The overload, or one of several, would open; ``None``: not judged.
+        motors: Each motor of a machine of several, as it starts; empty where the machine has one.
     """
 
     id: str
@@ -112,6 +133,7 @@ class Start(Record):
     needed_torque_nm: float | None = None
     device_trips: bool | None = None
     overload_trips: bool | None = None
+    motors: tuple[MotorStart, ...] = ()
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)

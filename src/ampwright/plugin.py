@@ -27,6 +27,7 @@ from ampwright.method import (
     ConversionMethod,
     Cost,
     Limit,
+    MotorStart,
     MotorState,
     Proposal,
     Refusal,
@@ -34,6 +35,7 @@ from ampwright.method import (
     State,
 )
 from ampwright.option import Option
+from ampwright.own_start import motor_start, with_own_start
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply, ThreePhase
 from ampwright.region import (
@@ -93,6 +95,7 @@ __all__ = [
     "MachineCase",
     "MotorCase",
     "MotorDemand",
+    "MotorStart",
     "MotorState",
     "OnePhase",
     "Option",
@@ -132,8 +135,10 @@ __all__ = [
     "linked_for_one_phase",
     "load_at",
     "machine_at",
+    "motor_start",
     "parameters",
     "read_table",
     "region_from_folder",
     "transformer_circuits",
+    "with_own_start",
 ]

@@ -31,6 +31,8 @@ class MotorDemand(Record):
         service_factor: Service factor, if stated.
         temperature_rise: Temperature rise [K], if stated.
         locked_rotor_current: Locked-rotor current at rated voltage, upper end of its band [A].
+        starting_time: How long its own start lasts, where its machine has several motors [s];
+            ``None``: as long as that of its circuit.
         design: Design letter, ``""`` if unknown.
         duty: Duty type, ``"S1"`` if not stated.
         overload_fitted: Whether the machine has its own; ``None``: not known.
@@ -57,6 +59,7 @@ class MotorDemand(Record):
     service_factor: Figure | None = None
     temperature_rise: Figure | None = None
     locked_rotor_current: Figure | None = None
+    starting_time: Figure | None = None
     design: str = ""
     duty: str = "S1"
     overload_fitted: bool | None = None

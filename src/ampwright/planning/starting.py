@@ -11,7 +11,7 @@ from ampwright.equipment.device import ProtectiveDevice
 from ampwright.finding import Finding, parameters
 from ampwright.kernels.inrush import asymmetry_factor
 from ampwright.kernels.protection import breaker_band, overload_band, passage
-from ampwright.method import Proposal, Start
+from ampwright.method import MotorStart, Proposal, Start
 from ampwright.planning.answers import Inquiry
 from ampwright.planning.circuits import Equipped, equip
 from ampwright.region import Region
@@ -174,7 +174,7 @@ def set_back(steps: Sequence[Step], place: str, names: set[str]) -> tuple[Step, 
     )
 
 
-def opens(device: ProtectiveDevice, start: Start) -> bool | None:
+def opens(device: ProtectiveDevice, start: Start | MotorStart) -> bool | None:
     """Tell whether *device* may open during *start*; ``None`` where its curve is not known.
 
     The first cycles carry the largest current with its first half wave, the rest of the run-up its
@@ -209,17 +209,33 @@ def opens(device: ProtectiveDevice, start: Start) -> bool | None:
 
 
 def judged(start: Start, circuits: Sequence[Circuit]) -> Start:
-    """Return *start* with the answer whether its device or an overload opens."""
+    """Return *start* with the answer whether its device or an overload opens.
+
+    Of several motors each has its own overload, which its own start alone concerns.
+    """
     if not circuits:
         return start
     last = circuits[0]
-    overloads = [found for one in last.overloads if (found := opens(one, start)) is not None]
     device = opens(last.protective_device, start)
+    motors = tuple(own_overload(one, last) for one in start.motors)
+    found = [one.overload_trips for one in motors]
+    if not motors and len(last.overloads) == 1:
+        found = [opens(last.overloads[0], start)]
+    known = [one for one in found if one is not None]
     return attrs.evolve(
         start,
         device_trips=device if start.device_trips is None else start.device_trips,
-        overload_trips=any(overloads) if overloads else start.overload_trips,
+        overload_trips=any(known) if known else start.overload_trips,
+        motors=motors,
     )
+
+
+def own_overload(one: MotorStart, circuit: Circuit) -> MotorStart:
+    """Return the start of a motor with the answer whether its own overload on *circuit* opens."""
+    own = next((each for each in circuit.overloads if each.id == one.id), None)
+    if own is None:
+        return one
+    return attrs.evolve(one, overload_trips=opens(own, one))
 
 
 def behind_circuits(proposal: Proposal, equipped: Equipped, margin: Figure) -> Proposal:
@@ -286,7 +302,10 @@ def remarks(proposals: Sequence[Proposal]) -> Iterator[Finding]:
             (one.overload_trips, "protection.overload-trips-at-start"),
         ):
             if trips:
-                yield Finding(code=code, severity="caution", where=(one.id,))
+                motors = ", ".join(each.id for each in one.motors if each.overload_trips)
+                named = bool(motors) and code == "protection.overload-trips-at-start"
+                yield Finding(code=code, severity="caution", where=(one.id,),
+                              parameters=parameters(motor=motors) if named else ())  # fmt: skip
 
 
 def settled(equipped: Equipped, inquiry: Inquiry, region: Region) -> Equipped:

@@ -95,7 +95,7 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     at_motor = demand.role in AT_MOTOR
     poles = 3 if demand.phases == 3 else 2
     overloads = tuple(
-        overload(draft, one, locked[name], start.time, poles)
+        overload(draft, one, locked[name], one.starting_time or start.time, poles)
         for name, one in motors.items()
         if at_motor
     )

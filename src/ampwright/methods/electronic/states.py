@@ -14,6 +14,7 @@ from ampwright.plugin import (
     State,
     Worksheet,
     balanced_motor,
+    motor_start,
 )
 
 INPUT = Source(document="active front end: power over efficiency and power factor", known="derived")
@@ -170,6 +171,10 @@ def start(sizing: Sizing, size: Figure, one: LinkedMachine, motor: MotorCase, na
         motor_peak_a=put("motor_peak_a", "I_p", found.largest_line_a, "A").value,
         torque_nm=put("torque_nm", "T", found.torque_low_nm, "N m").value,
         needed_torque_nm=put("needed_torque_nm", "T_b", found.breakaway_nm, "N m").value,
+        motors=tuple(
+            motor_start(each.demand.id, begun(setup, one, each, limit), lambda *of: put(*of).value)
+            for each in (one.motors if len(one.motors) > 1 else ())
+        ),
     )
 
 

@@ -16,6 +16,7 @@ from ampwright.plugin import (
     Start,
     State,
     Worksheet,
+    with_own_start,
 )
 
 PRACTICE = Source(document="common practice", known="practice")
@@ -131,7 +132,11 @@ class Wiring:
             voltage=self.setup.output,
             frequency=self.setup.case.supply.frequency,
             length=length,
-            motors=tuple(motor.demand for one in machines for motor in one.motors)
+            motors=tuple(
+                with_own_start(motor.demand, self.begun, self.sheet.prefix)
+                for one in machines
+                for motor in one.motors
+            )
             + tuple(single for one in machines for single in one.single),
             loads=tuple(load for one in machines for load in one.loads),
             made_leg=True,

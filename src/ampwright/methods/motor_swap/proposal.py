@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
+import attrs
+
 from ampwright.kernels.single_phase_motor import draw
 from ampwright.methods.motor_swap.sizing import (
     FIGURES,
@@ -20,6 +22,8 @@ from ampwright.plugin import (
     Limit,
     LoadDemand,
     MachineCase,
+    MotorDemand,
+    MotorStart,
     MotorState,
     Proposal,
     Question,
@@ -74,6 +78,11 @@ class Exchange:
         at_once = {motor.demand.id for motor in self.machine.simultaneous_motors}
         return [one for one in self.motors if one.demand.id in at_once]
 
+    @property
+    def several(self) -> bool:
+        """It has several motors, the single-phase ones that stay among them."""
+        return len(self.motors) + len(self.machine.single_phase) > 1
+
     def current(self) -> Figure:
         """Return the sum of the currents at rated load [A]."""
         terms = {f"M{n}": one.demand.current for n, one in enumerate(self.running)}
@@ -104,7 +113,7 @@ def demand(one: Exchange, drawn: Figure, begun: Figure | None) -> CircuitDemand:
         voltage=supply.voltage,
         frequency=supply.frequency,
         length=machine.length,
-        motors=(*(motor.demand for motor in one.motors), *machine.single_phase),
+        motors=(*(timed(motor, one) for motor in one.motors), *machine.single_phase),
         loads=one.loads,
         voltage_to_earth=supply.voltage_to_earth,
         running_current=drawn,
@@ -115,6 +124,11 @@ def demand(one: Exchange, drawn: Figure, begun: Figure | None) -> CircuitDemand:
         fault_largest=supply.fault_largest,
         cord="plug-connected" in machine.machine.traits,
     )
+
+
+def timed(new: NewMotor, one: Exchange) -> MotorDemand:
+    """Return the demand of a new motor, with the time of its own start where there are several."""
+    return attrs.evolve(new.demand, starting_time=new.start.time) if one.several else new.demand
 
 
 def motor_state(new: NewMotor, load: Figure, part: Worksheet) -> MotorState:
@@ -213,6 +227,20 @@ def begins(one: Exchange) -> Start | None:
         needed_torque_nm=part.formula(
             "needed_torque_nm", "T_b", "N m", "T", T=worst.old.breakaway
         ).value,
+        motors=tuple(own_start(new, part) for new in one.motors) if one.several else (),
+    )
+
+
+def own_start(new: NewMotor, part: Worksheet) -> MotorStart:
+    """Return the start of one new motor of several, with its locked-rotor current throughout."""
+    own, time = part.under(f"motors/{new.demand.id}"), None
+    if new.start.time is not None:
+        time = own.formula("time_s", "t", "s", "t", t=new.start.time).value
+    return MotorStart(
+        id=new.demand.id,
+        time_s=time,
+        motor_current_a=own.formula("motor_current_a", "I_m", "A", "I", I=new.start.current).value,
+        motor_peak_a=own.formula("motor_peak_a", "I_p", "A", "I", I=new.start.current).value,
     )
 
 

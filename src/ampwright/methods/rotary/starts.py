@@ -1,11 +1,21 @@
 """Starts behind the converter, the idler's own among them, as records with their steps."""
 
+from collections.abc import Sequence
+
 from ampwright.kernels.network import Rotor, capacitors
 from ampwright.kernels.run_up import RunUp, run_up
 from ampwright.kernels.starter import Shaft, capacitor_start
 from ampwright.methods.rotary.setup import HORSEPOWER_W, Setup, figure
 from ampwright.methods.rotary.trial import Trial, inertia
-from ampwright.plugin import Figure, MachineCase, MotorCase, Source, Start, Worksheet
+from ampwright.plugin import (
+    Figure,
+    MachineCase,
+    MotorCase,
+    Source,
+    Start,
+    Worksheet,
+    motor_start,
+)
 
 MODEL = Source(document="quasi-steady run-up beside the idler", known="model")
 
@@ -33,8 +43,19 @@ def record(
     needed: Figure | None,
     sheet: Worksheet,
     ratio: Figure | None = None,
+    several: Sequence[tuple[str, RunUp]] = (),
 ) -> Start:
-    """Return a run-up as a record; *ratio* is that of a transformer in front of the motor."""
+    """Return a run-up as a record.
+
+    Args:
+        found: The run-up.
+        name: Id of what starts.
+        converter: Id of the converter, ``""`` for its own idler.
+        needed: Torque that the load asks for [N m].
+        sheet: Where the steps stand.
+        ratio: Ratio of a transformer in front of the motor.
+        several: Id and run-up of each motor, where the machine has several.
+    """
     part = sheet.under(f"starts/{name}")
     inputs = [("T_b", needed)] if needed else []
     inputs += [("k", ratio)] if ratio else []
@@ -59,6 +80,7 @@ def record(
         motor_peak_a=put("motor_peak_a", "I_p", found.largest_line_a * times, "A"),
         torque_nm=put("torque_nm", "T", found.start_torque_low_nm, "N m"),
         needed_torque_nm=put("needed_torque_nm", "T_b", found.breakaway_nm, "N m"),
+        motors=tuple(motor_start(motor, own, put, times) for motor, own in several),
     )
 
 
@@ -75,5 +97,10 @@ def starts(trial: Trial, name: str, sheet: Worksheet) -> tuple[Start, ...]:
         if machine.motors:
             motor = hardest(machine, setup)
             found = trial.run_up(motor)
-            made.append(record(found, machine.id, name, motor.breakaway, sheet, motor.ratio))
+            several = [
+                (one.demand.id, trial.run_up(one))
+                for one in (machine.motors if len(machine.motors) > 1 else ())
+            ]
+            needed = motor.breakaway
+            made.append(record(found, machine.id, name, needed, sheet, motor.ratio, several))
     return tuple(made)

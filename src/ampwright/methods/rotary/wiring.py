@@ -23,6 +23,7 @@ from ampwright.plugin import (
     SteppedMachine,
     Worksheet,
     transformer_circuits,
+    with_own_start,
 )
 
 PRACTICE = Source(document="common practice", known="practice")
@@ -116,7 +117,9 @@ def evolved(demand: MotorDemand, largest: Figure) -> MotorDemand:
 
 def motors_of(wiring: Wiring, machine: MachineCase) -> tuple[MotorDemand, ...]:
     """Return the motors of a machine, as they run behind the converter."""
-    return tuple(motor_at(wiring, motor.demand) for motor in machine.motors)
+    prefix = wiring.sheet.prefix
+    own = (with_own_start(motor.demand, wiring.starts, prefix) for motor in machine.motors)
+    return tuple(motor_at(wiring, one) for one in own)
 
 
 def loads_of(machine: MachineCase) -> tuple[LoadDemand, ...]:

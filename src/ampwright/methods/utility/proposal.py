@@ -22,6 +22,7 @@ from ampwright.plugin import (
     about_transformer,
     parameters,
     transformer_circuits,
+    with_own_start,
 )
 
 PRACTICE = Source(document="common practice", known="practice")
@@ -48,7 +49,11 @@ class Wiring:
     ) -> CircuitDemand:
         """Return a three-phase circuit."""
         part = self.sheet.under(f"wiring/{name}")
-        motors = tuple(motor.demand for one in machines for motor in one.motors)
+        motors = tuple(
+            with_own_start(motor.demand, self.starts, self.sheet.prefix)
+            for one in machines
+            for motor in one.motors
+        )
         singles = tuple(demand for one in machines for demand in one.single)
         running = {
             f"{key}_{n}": figure

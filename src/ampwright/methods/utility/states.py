@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from ampwright.kernels.balanced_start import BalancedStart, balanced_start
 from ampwright.kernels.balanced_start import Lines as Stiff
-from ampwright.kernels.balanced_start import balanced_start
 from ampwright.kernels.network import Rotor
 from ampwright.kernels.starter import DIRECT, Shaft, Stage, star_delta
 from ampwright.methods.utility.lines import Lines, usual
@@ -18,6 +18,7 @@ from ampwright.plugin import (
     State,
     Worksheet,
     balanced_motor,
+    motor_start,
 )
 
 MODEL = Source(document="double-cage circuit on balanced lines", known="model")
@@ -104,13 +105,18 @@ def stages(one: LinkedMachine) -> tuple[Stage, ...]:
     return (DIRECT,)
 
 
+def started(motor: MotorCase, volts: Figure, one: LinkedMachine) -> BalancedStart:
+    """Return the run-up of a motor of a machine on lines of *volts*."""
+    shaft = Shaft(Rotor(motor.low, motor.run_up), motor.inertia.value)
+    return balanced_start(Stiff(volts.value), shaft, stages=stages(one))
+
+
 def start(there: Lines, one: LinkedMachine, motor: MotorCase, sheet: Worksheet) -> Start:
     """Return the start of a machine: of the motor of it that draws most."""
     part = sheet.under(f"starts/{one.id}")
     share = usual("start-voltage", part)
     volts = part.formula("voltage", "U_s", "V", "k * U", k=share, U=there.voltage)
-    shaft = Shaft(Rotor(motor.low, motor.run_up), motor.inertia.value)
-    found = balanced_start(Stiff(volts.value), shaft, stages=stages(one))
+    found = started(motor, volts, one)
     inputs = [("U", volts), ("T_b", motor.breakaway), ("J", motor.inertia)]
     inputs += [("k", motor.ratio)] if motor.ratio else []
     times = motor.ratio.value if motor.ratio else 1.0
@@ -132,6 +138,10 @@ def start(there: Lines, one: LinkedMachine, motor: MotorCase, sheet: Worksheet) 
         motor_peak_a=put("motor_peak_a", "I_p", found.largest_line_a * times, "A"),
         torque_nm=put("torque_nm", "T", found.torque_low_nm, "N m"),
         needed_torque_nm=put("needed_torque_nm", "T_b", found.breakaway_nm, "N m"),
+        motors=tuple(
+            motor_start(each.demand.id, started(each, volts, one), put, times)
+            for each in (one.motors if len(one.motors) > 1 else ())
+        ),
     )
 
 

@@ -39,11 +39,14 @@ def check_overloads(scene: Scene, demand: Demand) -> None:
 def _check_class(scene: Scene, demand: Demand, motor: SeenMotor, found: ProtectiveDevice) -> None:
     """Check that the class is the first one whose quickest relay lets the start pass from cold."""
     setting = found.setting_a or math.nan
+    machine = motor.id.rpartition("/")[0]
+    own = f"options/{scene.option.id}/starts/{machine}/motors/{motor.id}/time_s"
+    seconds = scene.ledger.number(own) or demand.time
     rows = sorted(scene.book.rows("overload_classes"), key=lambda row: float(row["order"]))
     right = None
     for row in rows:
         tau = float(row["time_constant_s"])
-        warmth = motor.locked / setting * math.sqrt(1 - math.exp(-demand.time / tau))
+        warmth = motor.locked / setting * math.sqrt(1 - math.exp(-seconds / tau))
         if warmth <= float(row["hold"]) * (1 + 1e-12):
             right = row["class"]
             break
