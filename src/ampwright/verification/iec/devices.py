@@ -36,13 +36,16 @@ def check_device(scene: Scene, demand: Demand) -> Family | None:
     """Check curve and rating of the device; return its family."""
     device, path = scene.circuit.protective_device, scene.path("protective_device", "rating_a")
     rating, book, ledger = device.rating_a, scene.book, scene.ledger
-    if rating is None or any(one.kind == "fuse" for one in book.families):
-        ledger.skipped("iec.60269-1", path, "the times of fuses")
-        return None if rating is None else book.family(device.curve, rating)
-    own = book.family(device.curve, rating)
-    if own is None or own.kind != device.kind:
-        ledger.breach("iec.60898-1", path, "a standard rating", rating, "A")
+    own = None if rating is None else book.family(device.curve, rating)
+    if rating is None or own is None or own.kind != device.kind:
+        ledger.breach("iec.60898-1", path, "a standard rating", rating or 0.0, "A")
         return None
+    if rating < demand.load * (1 - ROUNDING):
+        ledger.breach("iec.433.1", path, demand.load, rating, "A")
+        return own
+    if any(one.kind == "fuse" for one in book.families):
+        ledger.skipped("iec.60269-1", path, "the times of fuses")
+        return own
     best = [(fitting(scene, one, demand), place) for place, one in enumerate(book.families)]
     right, place = min(best)
     least, rule = asked(scene, own, demand)
