@@ -1,121 +1,16 @@
-"""The sheet on which one question is answered: steps, findings, assumptions, questions."""
+"""The sheet on which a code of this family answers one question."""
 
-from collections.abc import Iterable, Sequence
-
+from ampwright.families.drafting import Sheet
 from ampwright.families.iec.book import Book
-from ampwright.finding import Assumption, Finding, Parameter, Question, parameters
-from ampwright.step import Figure, Worksheet
+from ampwright.step import Figure
 from ampwright.tables import Source
 
-DERIVED = Source(document="arithmetic", known="derived")
 USUAL = Source(document="usual value of the region", known="practice")
 
 
-class Draft:
+class Draft(Sheet[Book]):
     """Collects what is written down while one circuit, or the service, is answered."""
-
-    def __init__(self, book: Book, sheet: Worksheet, where: Sequence[str]) -> None:
-        self.book = book
-        self.sheet = sheet
-        self.where = tuple(where)
-        self.findings: list[Finding] = []
-        self.assumptions: list[Assumption] = []
-        self.questions: list[Question] = []
-        self._from_memory: set[str] = set()
-
-    def work(
-        self, name: str, symbol: str, unit: str, formula: str, rule: str = "", **inputs: Figure
-    ) -> Figure:
-        """State a *formula* on *inputs* with the source of its *rule*."""
-        source = self.book.rules[rule] if rule else DERIVED
-        return self.sheet.formula(name, symbol, unit, formula, inputs, rule=rule, source=source)
-
-    def read(
-        self,
-        name: str,
-        symbol: str,
-        unit: str,
-        *,
-        table: str,
-        key: str,
-        column: str,
-        rule: str = "",
-        value: float | str | None = None,
-        inputs: Iterable[tuple[str, Figure]] = (),
-    ) -> Figure:
-        """State a cell that was read; *value* where the key itself, or its name, is the answer."""
-        if value is None:
-            value = self.book.column(table, column)[key]
-        if self.book.from_memory(table, key):
-            self._from_memory.add(table)
-        return self.sheet.table(
-            name,
-            symbol,
-            value,
-            unit,
-            table=table,
-            cell=(key, column),
-            source=self.book.source(table, key),
-            rule=rule,
-            inputs=inputs,
-        )
-
-    def factor(self, name: str, symbol: str, factor: str, unit: str = "") -> Figure:
-        """State a limit or a factor of a rule as a step of its own."""
-        one = self.book.factors[factor]
-        return self.read(
-            name, symbol, unit, table="factors", key=factor, column="value", rule=one.rule
-        )
 
     def stated(self, field: str, value: float) -> Figure:
         """Return what the caller stated in a *field* of the shop, whose step stands there."""
         return Figure(float(value), f"shop/{field}")
-
-    def assumed(self, code: str, said: tuple[Parameter, ...] = ()) -> None:
-        """Say what was assumed of what is answered."""
-        self.assumptions.append(Assumption(code=code, where=self.where, parameters=said))
-
-    def everywhere(self, code: str, units: str = "", **values: Figure | float | str) -> None:
-        """Say what was assumed for the whole shop; every circuit says it in the same words."""
-        self.assumptions.append(Assumption(code=code, parameters=parameters(units, **values)))
-
-    def find(
-        self,
-        code: str,
-        severity: str,
-        rule: str = "",
-        units: str = "",
-        **values: Figure | float | str,
-    ) -> None:
-        """Say something about what is answered."""
-        self.findings.append(
-            Finding(
-                code=code,
-                severity=severity,
-                where=self.where,
-                parameters=parameters(units, **values),
-                rule=rule,
-            )
-        )
-
-    def ask(self, code: str, field: str, changes: str, choices: tuple[str, ...] = ()) -> None:
-        """Ask something."""
-        self.questions.append(
-            Question(code=code, field=field, where=self.where, changes=changes, choices=choices)
-        )
-
-    def ask_everywhere(
-        self, code: str, field: str, changes: str, choices: tuple[str, ...] = ()
-    ) -> None:
-        """Ask something of the whole shop; every circuit asks it in the same words."""
-        self.questions.append(Question(code=code, field=field, changes=changes, choices=choices))
-
-    def remembered(self) -> tuple[Assumption, ...]:
-        """Return one assumption for each table of which a row from memory was read."""
-        return tuple(
-            Assumption(
-                code="table.from-memory",
-                parameters=parameters(table=table, source=str(self.book.source(table))),
-            )
-            for table in sorted(self._from_memory)
-        )

@@ -96,8 +96,9 @@ class Book:
         """Return one cell; ``None`` where the table has no such row or no value."""
         return self.column(table, column).get(key)
 
-    def source(self, table: str) -> Source:
-        """Return where *table* stands in the edition in force."""
+    def source(self, table: str, key: str = "") -> Source:
+        """Return where *table* stands in the edition in force, for all its rows alike."""
+        del key
         known = self._sources.get(table)
         if known is None:
             one = self.tables[table]
