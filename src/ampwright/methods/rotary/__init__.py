@@ -4,9 +4,11 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from ampwright.methods.rotary.cautions import about, asked
 from ampwright.methods.rotary.plate import converter
+from ampwright.methods.rotary.pony import about as about_pony
 from ampwright.methods.rotary.setup import set_up
+from ampwright.methods.rotary.several import in_parallel, second
 from ampwright.methods.rotary.sizing import Sizing, limits_of
-from ampwright.methods.rotary.starts import starts
+from ampwright.methods.rotary.starts import pony_start, starts
 from ampwright.methods.rotary.states import idler_steps, states
 from ampwright.methods.rotary.trial import Trial
 from ampwright.methods.rotary.wiring import demands
@@ -53,7 +55,10 @@ class Rotary:
                 code="converter.idler-too-small",
                 severity="blocks",
                 where=names,
-                parameters=parameters(largest=tries.sizes[-1].name if tries.sizes else "none"),
+                parameters=(
+                    *parameters(largest=tries.sizes[-1].name if tries.sizes else "none"),
+                    *(in_parallel(tries) if len(machines) == 1 else ()),
+                ),
             )
             return Refusal(method=self.id, machines=names, reasons=(too_small,))
         return proposal(tries, *found, stepped, sheet)
@@ -115,8 +120,9 @@ def proposal(
     setup = tries.setup
     idler_steps(trial, NAME, sheet)
     points = states(trial, NAME, sheet)
-    begun = starts(trial, NAME, sheet)
-    made = converter(trial, points, NAME, sheet)
+    led = pony_start(trial)
+    begun = starts(trial, NAME, sheet, led)
+    made = converter(trial, points, NAME, sheet, led=led is not None)
     inputs = [("U", setup.case.supply.voltage), ("Z", setup.case.supply.impedance)]
     bounds = limits_of(tries, place, NAME, sheet.under("limits"), inputs)
     order = sorted(setup.machines, key=lambda one: (-one.equal_kva.value, one.id))
@@ -132,6 +138,8 @@ def proposal(
         sequence=(NAME, *(one.id for one in order)),
         findings=(
             *about(trial, made, points, HERE),
+            *([about_pony(trial, led, NAME, HERE, sheet)] if led is not None else []),
+            *([more] if (more := second(tries, place, NAME, sheet)) is not None else []),
             *(said for one in stepped.values() for said in about_transformer(one, HERE)),
         ),
         questions=asked(setup),

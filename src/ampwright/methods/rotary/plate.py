@@ -66,16 +66,14 @@ def input_current(
     return found, False
 
 
-def capacitors(trial: Trial, part: Worksheet) -> tuple[Capacitor, ...]:
-    """Return run and start capacitors."""
+def capacitors(trial: Trial, part: Worksheet, *, led: bool) -> tuple[Capacitor, ...]:
+    """Return run and start capacitors; an idler that is *led* to its speed has none to start."""
     setup, start_f = trial.setup, start_capacitance(trial)
     made = []
     tolerance = setup.case.limits["capacitor-tolerance"]
     banks = [("run", one) for one in trial.banks]
-    for purpose, (name, leg, value, sets) in (
-        *banks,
-        ("start", Bank("start-ca", "ca", start_f, ())),
-    ):
+    own_start = [] if led else [("start", Bank("start-ca", "ca", start_f, ()))]
+    for purpose, (name, leg, value, sets) in (*banks, *own_start):
         if value <= 0.0:
             part.under(f"capacitors/{name}").assumed("capacitance_f", "C", 0.0, "F", source=MODEL)
             continue
@@ -112,8 +110,13 @@ def start_figure(trial: Trial, part: Worksheet) -> Figure:
     )  # fmt: skip
 
 
-def converter(trial: Trial, states: tuple[State, ...], name: str, sheet: Worksheet) -> Converter:
-    """Return the converter with the plate that the plan expects."""
+def converter(
+    trial: Trial, states: tuple[State, ...], name: str, sheet: Worksheet, *, led: bool = False
+) -> Converter:
+    """Return the converter with the plate that the plan expects.
+
+    Its idler starts on a capacitor, or is *led* by a pony motor.
+    """
     setup = trial.setup
     part = sheet.under(f"converters/{name}")
     idler = part.table(
@@ -144,8 +147,8 @@ def converter(trial: Trial, states: tuple[State, ...], name: str, sheet: Workshe
             f"max({', '.join(largest)})" if len(largest) > 1 else "P0",
             largest,
         ).value,
-        capacitors=capacitors(trial, part),
+        capacitors=capacitors(trial, part, led=led),
         losses_w=part.formula("losses_w", "P_0", "W", "P", P=idle).value,
-        protective_features=FEATURES,
+        protective_features=(*FEATURES, *(["pony-motor"] if led else [])),
         given=given,
     )

@@ -3,10 +3,12 @@
 from collections.abc import Sequence
 
 from ampwright.kernels.network import Rotor, capacitors
-from ampwright.kernels.run_up import RunUp, run_up
+from ampwright.kernels.run_up import RunUp
 from ampwright.kernels.starter import Shaft, capacitor_start
+from ampwright.methods.rotary import pony
+from ampwright.methods.rotary.pony import Pony
 from ampwright.methods.rotary.setup import HORSEPOWER_W, Setup, figure
-from ampwright.methods.rotary.trial import Trial, inertia
+from ampwright.methods.rotary.trial import Trial, inertia, once_run_up
 from ampwright.plugin import (
     Figure,
     MachineCase,
@@ -33,7 +35,7 @@ def idler_run_up(trial: Trial) -> RunUp:
     extra = capacitors(0.0, 0.0, start_capacitance(trial), setup.frequency_hz)
     still = Shaft(Rotor(trial.idler.found.circuit), inertia(trial.idler))
     stages = capacitor_start(extra, figure("cut_out"))
-    return run_up(setup.source, trial.legs, (), still, stages=stages)
+    return once_run_up(setup.source, trial.legs, (), still, stages=stages)
 
 
 def record(
@@ -89,10 +91,21 @@ def hardest(machine: MachineCase, setup: Setup) -> MotorCase:
     return next(motor for one, motor in setup.starters if one.id == machine.id)
 
 
-def starts(trial: Trial, name: str, sheet: Worksheet) -> tuple[Start, ...]:
-    """Return the start of the idler, then that of each machine with only the idler turning."""
+def pony_start(trial: Trial) -> Pony | None:
+    """Return the start of the idler by a pony motor, where its own is too much for the supply."""
+    return pony.asked(trial, idler_run_up(trial).largest_source_a)
+
+
+def starts(trial: Trial, name: str, sheet: Worksheet, led: Pony | None = None) -> tuple[Start, ...]:
+    """Return the start of the idler, then that of each machine with only the idler turning.
+
+    The idler starts on its capacitor, or *led* by a pony motor.
+    """
     setup = trial.setup
-    made = [record(idler_run_up(trial), name, "", None, sheet)]
+    if led is None:
+        made = [record(idler_run_up(trial), name, "", None, sheet)]
+    else:
+        made = [pony.record(trial, led, name, sheet)]
     for machine in setup.machines:
         if machine.motors:
             motor = hardest(machine, setup)
