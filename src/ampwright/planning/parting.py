@@ -46,7 +46,7 @@ class Parted(NamedTuple):
     @property
     def divided(self) -> bool:
         """Something of it stays on the panel."""
-        return bool(self.loads or self.whole.single_phase)
+        return self.rest is not self.whole
 
 
 def linkable(load: LoadCase) -> bool:

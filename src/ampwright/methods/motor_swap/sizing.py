@@ -132,6 +132,7 @@ def rated(size: Size, case: Case, motor: MotorCase, power: Figure, sheet: Worksh
         locked_rotor_current=locked,
         duty=motor.demand.duty,
         overload_fitted=motor.demand.overload_fitted,
+        one_at_a_time=motor.demand.one_at_a_time,
     )
     return NewMotor(
         motor, plate, demand, efficiency, factor, started(case, motor, plate, demand, sheet)

@@ -107,7 +107,7 @@ class Scene:
             for place, motor in enumerate(motors):
                 if not parts.motor_is_on(circuit, place):
                     continue
-                seen = self._exchanged(machine, place, motor) or self._motor(
+                seen = self._exchanged(machine, place, motor, one_at_a_time=alone) or self._motor(
                     machine, place, motor, one_at_a_time=alone
                 )
                 if seen is not None:
@@ -160,7 +160,7 @@ class Scene:
             volts, plates = again[0], (again[1],)
         volts, plates = volts * through, tuple(one / through for one in plates)
         table = None
-        special = one_at_a_time or (rating.speed_rpm or 9e9) < self.book.factor("low_speed_rpm")
+        special = (rating.speed_rpm or 9e9) < self.book.factor("low_speed_rpm")
         special = special or bool({"hermetic", "two-speed"} & set(machine.traits))
         if not special:
             table = self.book.motor_current(hp, volts, phases)
@@ -222,7 +222,9 @@ class Scene:
         found = plain or stated
         return None if found is None else found / through
 
-    def _exchanged(self, machine: Machine, place: int, old: Motor) -> SeenMotor | None:
+    def _exchanged(
+        self, machine: Machine, place: int, old: Motor, *, one_at_a_time: bool
+    ) -> SeenMotor | None:
         """Return the single-phase motor that takes the place of *old*, where the plan has one."""
         swapped = f"options/{self.option.id}/swapped/{machine.id}/{place}"
         power = self.ledger.number(f"{swapped}/power")
@@ -249,6 +251,7 @@ class Scene:
             current=table if table is not None else plate,
             plates=(plate,),
             volts=self.circuit.voltage_v,
+            one_at_a_time=one_at_a_time,
             locked=self.ledger.number(f"{swapped}/locked_rotor_current"),
         )
 
