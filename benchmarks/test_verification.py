@@ -57,9 +57,14 @@ def test_planted_faults_are_found(family: Family) -> None:
     assert tally.share >= LEAST
 
 
-@pytest.mark.parametrize("name", ["quarry-lane", "tanner-row"])
-def test_the_check_is_fast(name: str) -> None:
-    shop = aw.load_shop(f"docs/examples/{name}.toml")
+@pytest.mark.parametrize(
+    ("name", "shop"),
+    [
+        ("quarry-lane", aw.load_shop("docs/examples/quarry-lane.toml")),
+        ("four machines on one phase", iec_shops.random_shop(35)),
+    ],
+)
+def test_the_check_is_fast(name: str, shop: aw.Shop) -> None:
     plan = aw.plan(shop)
     times = []
     for _ in range(15):

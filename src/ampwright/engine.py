@@ -245,8 +245,11 @@ class Engine:
         region = self._offers.regions.get(plan.region.id)
         try:
             with contained(f"region-{plan.region.id}"):
-                fits = region is not None and plan.region.edition in region.editions
-                region = region.in_edition(plan.region.edition) if region and fits else None
+                edition = plan.region.edition
+                if region is None or edition not in region.editions:
+                    region = None
+                elif region.edition != edition:
+                    region = region.in_edition(edition)
         except Exception:  # a stranger's region may raise anything; then its tables are not at hand
             region = None
         return self._objections(plan, region)

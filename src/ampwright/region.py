@@ -267,6 +267,10 @@ class Region(Protocol):
 
     A region answers what it is asked and refuses with findings; it never raises for a job that
     cannot be done. It keeps no state between questions.
+
+    Two further parts are optional. ``stated`` holds what the code states beside its tables, for the
+    check of its family. ``check(decision)`` is a check of its own in the place of that one: it
+    returns findings about the circuits of a plan.
     """
 
     @property

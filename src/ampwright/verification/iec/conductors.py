@@ -63,14 +63,15 @@ def behind_drive(scene: Scene) -> bool:
 
 
 def shortfall(
-    scene: Scene, around: Surroundings, demand: Demand, family: Family, size: str
+    scene: Scene, around: Surroundings, want: float, size: str
 ) -> tuple[str, float | str, float | str] | None:
-    """Return clause, what is wanted and what is found where *size* is too small, else ``None``."""
+    """Return clause, what is wanted and what is found where *size* is too small, else ``None``.
+
+    *want* is the capacity that device, load and neutral ask for [A].
+    """
     carries = held(scene, around, size)
     if carries is None:
         return "iec.523", "a size of the table", size
-    rating = scene.circuit.protective_device.rating_a or 0.0
-    want = with_neutral(scene, needed(family, rating, demand))
     if carries < want * (1 - ROUNDING):
         free = carries / around.factor if around.factor else 0.0
         return (around.rule if free >= want else "iec.433.1"), want, carries
@@ -118,20 +119,23 @@ def _check_size(scene: Scene, around: Surroundings, demand: Demand, family: Fami
     """Check that the size is the smallest that every rule allows."""
     named = scene.circuit.conductor.size
     size = named.removesuffix(" mm2")
-    short = shortfall(scene, around, demand, family, size)
+    rating = scene.circuit.protective_device.rating_a or 0.0
+    want = with_neutral(scene, needed(family, rating, demand))
+    short = shortfall(scene, around, want, size)
     if short is not None:
         scene.breach(short[0], "conductor/size", *short[1:])
         return
-    rule, path = "iec.433.1", scene.path("conductor", "size")
-    fitting = []
-    for one in listed(scene, around):
-        short = shortfall(scene, around, demand, family, one)
+    rule, path, sizes = "iec.433.1", scene.path("conductor", "size"), listed(scene, around)
+    least = size
+    for one in sizes:
+        short = shortfall(scene, around, want, one)
         if short is None:
-            fitting.append(one)
-        elif not fitting:
-            rule = short[0]
-    right = _for_the_start(scene, around, fitting)
-    if right != fitting[0]:
+            least = one
+            break
+        rule = short[0]
+    larger = [one for one in sizes if float(one) > float(least)]
+    right = _for_the_start(scene, around, want, least, larger)
+    if right != least:
         rule = "plan.start"
     if float(size) < float(right):
         scene.ledger.breach(rule, path, f"{right} mm2", named)
@@ -139,20 +143,25 @@ def _check_size(scene: Scene, around: Surroundings, demand: Demand, family: Fami
         scene.ledger.larger(rule, path, f"{right} mm2", named)
 
 
-def _for_the_start(scene: Scene, around: Surroundings, fitting: list[str]) -> str:
-    """Return the smallest of the sizes that fit whose drop leaves a start torque enough.
+def _for_the_start(
+    scene: Scene, around: Surroundings, want: float, least: str, larger: list[str]
+) -> str:
+    """Return *least*, or the smallest larger size whose drop leaves a start torque enough.
 
     The largest drop is stated with the start of each machine; where no size keeps to it, the
     smallest that fits stays.
     """
+    if scene.circuit.role != "branch":
+        return least
     place = f"options/{scene.option.id}/starts"
     known = [scene.ledger.number(f"{place}/{one}/drop_limit") for one in scene.circuit.feeds]
     limits = [one for one in known if one is not None]
     drawn = terms(scene, "starting_drop_fraction")
-    if scene.circuit.role != "branch" or not limits or drawn is None:
-        return fitting[0]
-    for one in fitting:
+    if not limits or drawn is None:
+        return least
+    for one in (least, *larger):
         drop = drop_along(scene, around, one, *drawn, locked=True)
-        if drop is not None and drop <= min(limits) * (1 + ROUNDING):
+        kept = drop is not None and drop <= min(limits) * (1 + ROUNDING)
+        if kept and shortfall(scene, around, want, one) is None:
             return one
-    return fitting[0]
+    return least
