@@ -290,6 +290,6 @@ def test_the_manifest_names_what_the_tables_have() -> None:
             assert BOOK.row("insulation", row["insulation"])
         table = "grouping_ground" if row["ground"] else "grouping"
         assert row["grouping"] in BOOK.tables[table].columns
-        assert BOOK.capacity(Column("pvc", 3, "copper", row["method"]), "10")
+        assert BOOK.capacity(Column("pvc", 3, "copper", row["method_three"] or row["method"]), "25")
     for supply in manifest["supplies"]:
         assert supply["lowest_v"] < supply["highest_v"]

@@ -75,7 +75,8 @@ def _gaps(folder: Path, book: Book) -> Iterator[PluginContractError]:
     for row in book.tables["installations"].rows:
         place = f"{folder.name}/installations.csv row {row['installation']}"
         method, grouping = row["method"], row["grouping"]
-        if not any(column.method == method for column in book.ampacities):
+        three = row.get("method_three") or method
+        if not {method, three} <= {column.method for column in book.ampacities}:
             yield fault(f"{place} method", method, "a method that the ampacity tables have")
         table = "grouping_ground" if row["ground"] else "grouping"
         if grouping not in book.tables[table].columns[1:]:

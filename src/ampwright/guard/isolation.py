@@ -34,7 +34,7 @@ class Apart:
     def __init__(self, one: object, plugin: str, deadline_s: float) -> None:
         self.one, self.plugin, self.deadline_s = one, plugin, deadline_s
         self._child: tuple[BaseProcess, Connection] | None = None
-        self._off: tuple[str, str, str] | None = None
+        self._off: PluginError | None = None
 
     def ask(self, call: str, *arguments: object) -> object:
         """Return what the object answers to one *call*.
@@ -47,8 +47,8 @@ class Apart:
             if sound:
                 return answer
             raise PluginError(answer, "an answer", self.plugin, code="plugin.raised")
-        found, wanted, code = self._off
-        raise PluginError(found, wanted, self.plugin, code=code)
+        off = self._off
+        raise PluginError(off.value, off.expected, self.plugin, code=off.code)
 
     def end(self) -> None:
         """End the process, if there is one."""
@@ -64,10 +64,14 @@ class Apart:
         try:
             pipe.send((call, arguments))
             if not pipe.poll(self.deadline_s):
-                raise self._over("none", f"an answer within {self.deadline_s:g} s", "timeout")
+                wanted = f"an answer within {self.deadline_s:g} s"
+                raise self._over(PluginError("none", wanted, self.plugin, code="plugin.timeout"))
             sound, answer = pipe.recv()
         except (EOFError, OSError) as error:
-            raise self._over("a process that ended", "an answer", "died") from error
+            died = "a process that ended"
+            raise self._over(
+                PluginError(died, "an answer", self.plugin, code="plugin.died")
+            ) from error
         return sound, answer
 
     def _begun(self) -> tuple[BaseProcess, Connection]:
@@ -79,8 +83,8 @@ class Apart:
         theirs.close()
         return child, ours
 
-    def _over(self, found: str, wanted: str, reason: str) -> PluginError:
+    def _over(self, error: PluginError) -> PluginError:
         """End the process for good, and return why."""
         self.end()
-        self._off = (found, wanted, f"plugin.{reason}")
-        return PluginError(found, wanted, self.plugin, code=self._off[2])
+        self._off = error
+        return error

@@ -22,6 +22,17 @@ Installation = Literal[
     "buried-cable",
     "overhead",
     "cord",
+    # reference methods of IEC 60364-5-52, where the way of laying is known by them
+    "A1",
+    "A2",
+    "B1",
+    "B2",
+    "C",
+    "D1",
+    "D2",
+    "E",
+    "F",
+    "G",
 ]
 Ventilation = Literal["open", "louvered", "forced", "closed"]
 Dust = Literal["none", "some", "heavy", "conductive", "combustible"]
@@ -69,7 +80,7 @@ class Site(Statement):
         altitude_m: Height above sea level [m].
         conductor_material: Material of new conductors.
         insulation: Insulation of new conductors by its public designation, as ``"THWN-2"``.
-        installation: How new circuits are laid.
+        installation: How new circuits are laid: a word, or a reference method of IEC 60364-5-52.
         raceway: Kind of raceway by its public designation, as ``"EMT"`` or ``"PVC-40"``.
         grouped_circuits: Loaded circuits that lie together, each counted.
         terminals_c: Temperature that terminals are marked for [degC].

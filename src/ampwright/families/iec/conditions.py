@@ -23,7 +23,8 @@ class Conditions(NamedTuple):
         group: Columns of the ampacity tables: ``"pvc"``, ``"xlpe"``, or ``"rubber"`` for a cord.
         limit: Highest temperature of the conductor in service [C].
         flexible: Its conductors are of class 5.
-        method: Reference method, ``"B2"``.
+        method: Reference method, ``"B2"``, as the tables for two loaded conductors name it.
+        method_three: The same as those for three name it.
         grouping: Column of the grouping tables.
         ground: It lies in the ground.
         ambient: Temperature of air or ground around it [C].
@@ -37,6 +38,7 @@ class Conditions(NamedTuple):
     limit: Figure
     flexible: bool
     method: str
+    method_three: str
     grouping: str
     ground: bool
     ambient: Figure
@@ -97,6 +99,7 @@ def conditions(
         limit=limit,
         flexible=bool(kind.get("flexible")),
         method=row["method"],
+        method_three=row.get("method_three") or row["method"],
         grouping=row["grouping"],
         ground=ground,
         ambient=_ambient(draft, site, row, near_converter=near_converter),

@@ -47,7 +47,9 @@ def _cable(draft: Draft, phases: int, installed: Conditions, device: Figure) -> 
     )  # fmt: skip
     laid = installed._replace(
         material="copper", insulation=row["insulation"], group=kind["class"],
-        limit=limit, flexible=True, method=row["method"], grouping=row["grouping"], ground=False,
+        limit=limit, flexible=True, method=row["method"],
+        method_three=row.get("method_three") or row["method"], grouping=row["grouping"],
+        ground=False,
         circuits=own.sheet.assumed(
             "circuits", "n_g", 1.0, "", source=book.rules["iec.523.5"], rule="iec.523.5"
         ),

@@ -58,7 +58,7 @@ def corrections(draft: Draft, installed: Conditions, loaded: int) -> Corrections
             return None
         factors["f_s"] = soil
     column = Column("pvc" if cord else installed.group, loaded, installed.material,
-                    installed.method)  # fmt: skip
+                    installed.method_three if loaded == 3 else installed.method)  # fmt: skip
     return Corrections(column=column, factors=factors)
 
 

@@ -58,7 +58,10 @@ def conditions(
     usual = draft.book.manifest["usual"]
     material = site.conductor_material or said(draft, "conductor_material", usual["material"])
     installation = site.installation or said(draft, "installation", usual["installation"])
-    row = draft.book.tables["installations"].row(installation) or {}
+    ways = draft.book.tables["installations"]
+    row = ways.row(installation)
+    if row is None:  # named by a reference method, which codes of this family do not know
+        row = ways.row(said(draft, "installation", usual["installation"])) or {}
     insulation = site.insulation or said(
         draft, "insulation", row.get("insulation") or usual["insulation"]
     )

@@ -74,7 +74,8 @@ def surroundings(scene: Scene) -> Surroundings | None:
         scene.breach("iec.523", "conductor/insulation", "one for wet places", insulation)
     loaded = 3 if scene.circuit.phases == 3 else 2
     rubber = kind["class"] == RUBBER
-    column = ("pvc" if rubber else kind["class"], loaded, material, way["method"])
+    method = (way.get("method_three") if loaded == 3 else None) or way["method"]
+    column = ("pvc" if rubber else kind["class"], loaded, material, method)
     factors = _factors(scene, way, kind, route)
     if factors is None:
         return None

@@ -38,6 +38,18 @@ def codes(answer: Any) -> set[str]:
         ("tray", "E", "4 mm2", 40),
         ("buried-conduit", "D1", "4 mm2", 37),
         ("buried-cable", "D2", "4 mm2", 38),
+        # named by their method; A1, B1 seen
+        ("A1", "A1", "6 mm2", 34),
+        ("A2", "A2", "6 mm2", 32),
+        ("B1", "B1", "4 mm2", 32),
+        ("B2", "B2", "6 mm2", 38),
+        ("C", "C", "4 mm2", 36),
+        ("D1", "D1", "4 mm2", 37),
+        ("D2", "D2", "4 mm2", 38),
+        ("E", "E", "4 mm2", 40),
+        # the tables of single cores in free air begin at 25 mm2; status: seen
+        ("F", "F", "25 mm2", 131),
+        ("G", "F", "25 mm2", 131),
     ],
 )
 def test_installation_words_stand_for_methods(
@@ -49,6 +61,19 @@ def test_installation_words_stand_for_methods(
     assert answer.circuit.conductor.ampacity_a == ampacity
     said = [one for one in answer.assumptions if one.code == "site.installation-method"]
     assert [part.value for part in said[0].parameters if part.name == "method"] == [method]
+
+
+@pytest.mark.parametrize(("method", "ampacity"), [("E", 101), ("F", 110), ("G", 130)])
+def test_three_single_cores_in_free_air_count_as_they_carry_least(
+    iec: Any, method: str, ampacity: float
+) -> None:
+    """B.52.10, copper, PVC, three loaded, 25 mm2: 101; 110 in trefoil; 130 vertical."""
+    demand = iec.demand(loads=(iec.load(95, phases=3),), running_current=figure(95))
+    answer = iec.ask(demand, iec.site(installation=method, insulation="PVC"))
+    assert answer.circuit.protective_device.rating_a == 100
+    assert (answer.circuit.conductor.size, answer.circuit.conductor.ampacity_a) == (
+        "25 mm2", ampacity,
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize(
