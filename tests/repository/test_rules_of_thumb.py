@@ -35,9 +35,9 @@ def test_a_harder_start_asks_for_a_larger_idler(rows: tuple[thumb.Row, ...]) -> 
         light, normal, hard = map(least, one.idlers)
         assert light <= normal <= hard
         assert hard > thumb.IDLER * one.power_hp
-    assert all(least(one.idlers[0]) <= thumb.IDLER * one.power_hp for one in rows[:7])
+    assert all(least(one.idlers[0]) <= thumb.IDLER * one.power_hp for one in rows[:6])
     assert all(least(one.idlers[0]) > thumb.IDLER * one.power_hp for one in rows[-4:])
-    assert sum(one.idlers[2] == "" for one in rows) >= len(rows) - 1
+    assert sum(one.idlers[2] == "" for one in rows) >= len(rows) - 2
 
 
 def test_the_starting_torque_on_twice_the_motor_falls_with_size(

@@ -142,3 +142,19 @@ def test_what_starts_on_no_number_of_them_says_so() -> None:
     found = answered(sized("a", 25, start="hard", load_torque="constant"))
     assert isinstance(found, Refusal)
     assert "count" not in {part.name for one in found.reasons for part in one.parameters}
+
+
+@pytest.mark.parametrize("length", ["10 m", "40 m"])
+@pytest.mark.parametrize(("hp", "start"), [(5, "normal"), (15, "light"), (20, "none")])
+def test_an_idler_is_large_enough_for_the_conductors_behind_it_too(
+    hp: float, start: str, length: str
+) -> None:
+    """What it starts at its own terminals by a hair, it does not start at the end of a cable."""
+    one = sized("a", hp, start=start, load_torque="constant", length=length)
+    stated = aw.Shop(
+        region="us", machines=(one,), supply=supply(rating="400 A", impedance="0.05 ohm")
+    )
+    plan = aw.plan(stated, methods=["rotary"], check=False)
+    codes = {found.code for option in plan.options for found in option.findings}
+    assert "converter.start-fails" not in codes
+    assert plan.best is not None
