@@ -40,6 +40,20 @@ def test_device_of_a_motor_does_not_exceed_the_percentage(plans: dict[str, aw.Pl
     assert step(plans["us"], ending) == 40.0
 
 
+def test_a_star_delta_starter_has_a_smaller_percentage(engine: aw.Engine) -> None:
+    """By hand: 200 % of 15.2 A is 30.4 A: 30 A here; 40 A in the family, of 38."""
+    data = SHOP.to_dict()
+    for machine in data["machines"]:
+        machine["starter"] = "star-delta"
+    shop = aw.Shop.from_dict(data)
+    ending = "/branch.saw/protective_device/ceiling/rating_a"
+    for code, rating in (("ca", 30.0), ("us", 40.0)):
+        plan = engine.plan(shop, region=code, methods=["rotary"])
+        assert step(plan, ending) == rating
+        assert plan.checks is not None
+        assert "check.breach" not in {one.code for one in plan.checks}
+
+
 def test_a_measured_load_counts_as_it_is(plans: dict[str, aw.Plan]) -> None:
     """20 A were stated; the family takes a quarter more."""
     assert step(plans["ca"], "/service/existing_a") == 20.0

@@ -48,7 +48,9 @@ def device_row(motor: MotorDemand) -> str:
     """Return the row of the table of device percentages for a motor."""
     if motor.phases == 1:
         return "single_phase"
-    return "wound_rotor" if motor.wound_rotor else "polyphase_other_than_wound_rotor"
+    if motor.wound_rotor:
+        return "wound_rotor"
+    return "star_delta" if motor.starter == "star-delta" else "polyphase_other_than_wound_rotor"
 
 
 def voltage_column(book: Book, voltage: float) -> str | None:

@@ -145,6 +145,10 @@ def _percent(scene: Scene, motor: SeenMotor) -> float:
     if "wound-rotor" in traits:
         kind = "wound_rotor"
     found = scene.ledger.cell("motor_device_percent", kind, KIND)
+    elif motor.phases == 3 and any(
+        one.starter == "star-delta" for one in scene.machines if one.id == motor.machine
+    ):
+        kind = "star_delta"
     return math.nan if found is None else found
 
 
