@@ -5,11 +5,14 @@ import re
 from collections.abc import Iterable, Iterator
 from importlib import import_module
 from itertools import accumulate
+from json.encoder import encode_basestring
 from os import PathLike, fspath
 from typing import IO, Any, NoReturn
 
 from ampwright.errors import FormatError, InputError, LimitError, shown
 
+#: What JSON makes of a text.
+quoted = encode_basestring
 LARGEST_FILE = 5_000_000
 DEEPEST = 32
 _MOST_DIGITS = 30

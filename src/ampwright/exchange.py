@@ -19,7 +19,7 @@ from ampwright.reading import (
     speaks_comma,
 )
 
-__all__ = ["Leftovers", "known_schema", "read", "write"]
+__all__ = ["Leftovers", "known_schema", "plain", "read", "write"]
 
 
 #: What a record of texts alone was written as, by its identity: the source of a rule is the same
@@ -78,6 +78,11 @@ def _finite(value: float, name: str) -> float:
     if value - value != 0.0:
         raise InternalError(value, "a finite number", name, code="internal.nonfinite")
     return value
+
+
+def plain(field: Field, value: object) -> object:
+    """Return the *value* of one *field* of a result as plain data."""
+    return _plain(field, {}, value)
 
 
 def write(record: object, *, leftovers: Leftovers | None = None) -> dict[str, Any]:

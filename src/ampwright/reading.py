@@ -12,6 +12,7 @@ from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin
 import attrs
 
 from ampwright import bounds
+from ampwright.documents import quoted
 from ampwright.errors import (
     AmpwrightError,
     FormatError,
@@ -57,18 +58,21 @@ class Field:
     """What reading and writing need to know about one field."""
 
     __slots__ = (
-        "alias", "always", "converter", "default", "factory", "integral", "name", "read",
-        "required",
+        "alias", "always", "converter", "default", "factory", "head", "integral", "name", "read",
+        "required", "texts",
     )  # fmt: skip
 
     def __init__(self, field: "attrs.Attribute[Any]") -> None:
         self.name, self.alias = field.name, field.alias or field.name
         self.converter = cast("Callable[[Any], Any] | None", field.converter)
+        self.head = f"{quoted(self.alias)}:"
         self.required = field.default is attrs.NOTHING
         self.factory: Callable[[], Any] | None = getattr(field.default, "factory", None)
         self.default = field.default
         self.always = "always" in field.metadata
         self.integral = _has(field.type, int) or not _has(field.type, float)
+        #: It holds texts, or lists of them, alone.
+        self.texts = get_origin(field.type) is tuple and _texts_alone(field.type)
         self.read = _reader(field.type, checked=self.converter is None)
 
     def usual(self) -> object:
@@ -120,6 +124,11 @@ def layout_of(cls: type) -> Layout:
 
 def _has(kind: Any, wanted: type) -> bool:  # noqa: ANN401 - an annotation may be anything
     return kind is wanted or any(_has(one, wanted) for one in get_args(kind))
+
+
+def _texts_alone(kind: Any) -> bool:  # noqa: ANN401 - an annotation may be anything
+    inside = [one for one in get_args(kind) if one is not ...]
+    return all(_texts_alone(one) for one in inside) if inside else kind is str
 
 
 # Reading: one function for each type of field, made once.

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Literal, Self, overload
 
 import attrs
 
-from ampwright import documents, exchange
+from ampwright import documents, exchange, writing
 from ampwright.bounds import hint
 from ampwright.decision import SCHEMA, Decision
 from ampwright.errors import FormatError, InputError
@@ -56,6 +56,8 @@ class Plan(Decision):
 
     def to_json(self, *, indent: int | None = None) -> str:
         """Return the plan as JSON; equal plans give equal text."""
+        if indent is None and not self._unread:
+            return writing.to_json(self)
         return documents.to_json(self.to_dict(), indent=indent)
 
     @classmethod
