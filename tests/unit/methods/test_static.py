@@ -5,7 +5,7 @@ import math
 from typing import Any
 
 import pytest
-from tests.unit.planning.shops import case_of, machine, motor, only, supply
+from tests.unit.planning.shops import case_of, machine, motor, only, shop, supply
 
 import ampwright as aw
 from ampwright.case import Case
@@ -199,3 +199,14 @@ def test_the_start_draws_less_than_the_motor_on_two_lines() -> None:
     assert begun.needed_torque_nm is not None
     assert begun.torque_nm >= begun.needed_torque_nm
     assert math.isfinite(begun.current_a)
+
+
+def test_a_start_capacitor_is_large_enough_for_the_conductors_too() -> None:
+    """What it starts at its own terminals by a hair, it does not start at the end of a cable."""
+    plate = motor(power="3 hp", voltage="230 V", current=None, speed=None)
+    one = machine("a", motors=(plate,), start="normal", load_torque="constant",
+                  average_load=0.4, controls="none", length="10 m")  # fmt: skip
+    stated = shop(one, supply=supply(rating="400 A", impedance="0.05 ohm"))
+    plan = aw.plan(stated, methods=["static"], check=False)
+    assert plan.best is not None
+    assert plan.best.assignment == {"a": "static"}

@@ -93,9 +93,10 @@ def output(setup: Setup, run_f: float, kind: str) -> float:
 
 
 def enough(setup: Setup, begun: RunUp) -> bool:
-    """Tell whether the start breaks away at the lower edge of its torque."""
+    """Tell whether the start breaks away at the lower edge of its torque, behind its conductors."""
     margin = setup.case.limits["start-torque-margin"].value
-    return begun.start_torque_low_nm >= margin * setup.motor.breakaway.value
+    left = (1.0 - planning("start-drop")) ** 2
+    return left * begun.start_torque_low_nm >= margin * setup.motor.breakaway.value
 
 
 def quick(setup: Setup, begun: RunUp) -> bool:
