@@ -16,18 +16,20 @@ AMPACITY = frozenset({
     "nec.430.22", "nec.430.22(E)", "nec.430.24", "nec.430.122(A)", "nec.430.122(B)",
     "nec.455.6(A)(1)", "nec.455.6(A)(2)", "nec.455.7", "nec.210.19(A)", "nec.215.2(A)",
     "nec.630.11(A)",
-    "nec.630.11(B)", "nec.630.12(B)", "nec.310.10(G)",
+    "nec.630.11(B)", "nec.630.12(B)", "nec.310.10(G)", "nec.630.31(A)", "nec.630.31(B)",
+    "nec.630.32(B)",
 })  # fmt: skip
 DEVICE = frozenset({
     "nec.430.52", "nec.430.52(C)(1)", "nec.430.52(C)(1)X2", "nec.430.62(A)", "nec.430.63",
     "nec.430.130", "nec.455.7", "nec.210.20(A)", "nec.215.3", "nec.450.3(B)", "nec.630.12(A)",
+    "nec.450.4", "nec.630.32(A)",
     "nec.240.6(A)",
 })  # fmt: skip
 EARTH = frozenset({"nec.250.122(A)", "nec.250.122(B)"})
 OVERLOAD = frozenset({"nec.430.32(A)(1)"})
 SWITCH = frozenset({
     "nec.430.110(A)", "nec.430.110(C)", "nec.430.128", "nec.455.8(C)", "nec.455.8(C)(1)",
-    "nec.630.13", "nec.210.19(A)",
+    "nec.630.13", "nec.630.33", "nec.210.19(A)",
 })  # fmt: skip
 FILL = frozenset({"nec.9.1", "nec.9.4"})
 

@@ -65,6 +65,8 @@ def conditions(
     insulation = site.insulation or said(
         draft, "insulation", row.get("insulation") or usual["insulation"]
     )
+    if row.get("open"):
+        draft.everywhere("site.free-air-not-used")
     return Conditions(
         material=material,
         insulation=insulation,

@@ -7,6 +7,7 @@ from ampwright.families.nec.book import Book
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.ratings import (
     below,
+    ceiling_up,
     motor_most,
     next_down,
     next_up,
@@ -16,7 +17,7 @@ from ampwright.families.nec.ratings import (
 from ampwright.step import Figure
 
 HERE = "protective_device"
-#: A device of a hermetic motor-compressor need not be smaller. 440.22(A), exception, from memory.
+#: A device of a hermetic motor-compressor need not be smaller. 440.22(A), exception.
 HERMETIC_LEAST_A = 15.0
 
 
@@ -148,12 +149,18 @@ def motor_ceiling(
 
 
 def hermetic_most(book: Book, factor: str, current: float) -> float:
-    """Return the largest device of a hermetic motor-compressor by one of its factors [A]."""
+    """Return the largest device of a hermetic motor-compressor by one of its factors [A].
+
+    Since 2023 the next standard rating up is allowed, not where it does not start otherwise.
+    """
+    since = book.factor("hermetic_device_rounds_up_since")
+    if factor == "hermetic_device" and float(book.edition) >= since:
+        return max(HERMETIC_LEAST_A, ceiling_up(book, book.factor(factor) * current))
     return max(HERMETIC_LEAST_A, next_down(book, book.factor(factor) * current))
 
 
 def hermetic_ceiling(draft: Draft, current: Figure) -> Ceiling:
-    """State the largest device of a hermetic motor-compressor; both percentages round down.
+    """State the largest device of a hermetic motor-compressor, and where it does not start.
 
     Args:
         draft: Sheet of the circuit.
@@ -172,7 +179,7 @@ def hermetic_ceiling(draft: Draft, current: Figure) -> Ceiling:
             draft, f"{HERE}/ceiling/{name}_a", "I_max",
             hermetic_most(draft.book, factor, current.value), rule, [("I_max", calculated)],
         )  # fmt: skip
-    return Ceiling(**made, rule=rule, raised_rule=rule)
+    return Ceiling(rating=made["rating"], raised=made["raised"], rule=rule, raised_rule=rule)
 
 
 def marked_most(book: Book, marked: float) -> float:

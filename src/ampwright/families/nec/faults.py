@@ -85,8 +85,10 @@ def smallest_fault(
 ) -> Figure | None:
     """Return the smallest ground-fault current at the end of the circuit [A].
 
-    The magnitudes of the source's impedance and of the conductors' resistance are added, and the
-    lowest voltage to earth is taken, so the real current is not smaller.
+    A fault between lines draws more: it has the higher voltage and comes back through a conductor
+    that is no thinner; `tests/properties/test_made_leg_line_faults.py` holds it. The magnitudes of
+    the source's impedance and of the conductors' resistance are added, and the lowest voltage to
+    earth is taken, so the real current is not smaller.
     """
     source = demand.fault_source
     live = tuple(leg for leg in legs if leg.value >= EARTHED_V)

@@ -15,6 +15,7 @@ from ampwright.verification.nec.seen import SeenMotor
 
 KIND = "inverse_time_breaker"
 ORDINARY_PRIMARY_A, SMALL_PRIMARY_A = 9.0, 2.0
+HERMETIC_LEAST_A = 15.0
 
 
 class Bounds(NamedTuple):
@@ -144,11 +145,11 @@ def _percent(scene: Scene, motor: SeenMotor) -> float:
     traits = next((one.traits for one in scene.machines if one.id == motor.machine), ())
     if "wound-rotor" in traits:
         kind = "wound_rotor"
-    found = scene.ledger.cell("motor_device_percent", kind, KIND)
     elif motor.phases == 3 and any(
         one.starter == "star-delta" for one in scene.machines if one.id == motor.machine
     ):
         kind = "star_delta"
+    found = scene.ledger.cell("motor_device_percent", kind, KIND)
     return math.nan if found is None else found
 
 
@@ -157,15 +158,27 @@ def motor_ceiling(scene: Scene, motor: SeenMotor) -> float:
     book = scene.book
     traits = next((one.traits for one in scene.machines if one.id == motor.machine), ())
     if "hermetic" in traits:
-        return book.rating_down(book.factor("hermetic_device") * motor.current)
+        return _hermetic_ceiling(scene, motor)
     most = _percent(scene, motor) / 100 * motor.current
     if book.factor("motor_device_rounds_up") > 0:
         return book.rating_up(most)
     return max(book.factor("motor_device_least_a"), book.rating_down(most))
 
 
+def _hermetic_ceiling(scene: Scene, motor: SeenMotor) -> float:
+    """Return the largest device of a hermetic motor-compressor: 440.22(A), 2023 rounds up [A]."""
+    book = scene.book
+    most = book.factor("hermetic_device") * motor.current
+    newer = int(scene.ledger.edition or 9999) >= book.factor("hermetic_device_rounds_up_since")
+    return max(HERMETIC_LEAST_A, book.rating_up(most) if newer else book.rating_down(most))
+
+
 def _raised(scene: Scene, motor: SeenMotor) -> float:
-    """Return the largest device where the motor does not start: 430.52(C)(1) Exception 2 [A]."""
+    """Return the largest device where the motor does not start: 430.52(C)(1) X2, 440.22(A) [A]."""
+    traits = next((one.traits for one in scene.machines if one.id == motor.machine), ())
+    if "hermetic" in traits:
+        most = scene.book.factor("hermetic_device_raised") * motor.current
+        return max(HERMETIC_LEAST_A, scene.book.rating_down(most))
     for row in scene.book.rows("motor_device_ceiling"):
         if row["kind"] == KIND and motor.current <= float(row["flc_max_a"]):
             return scene.book.rating_down(float(row["percent"]) / 100 * motor.current)

@@ -30,6 +30,8 @@ def _called_for(scene: Scene, demand: Demand) -> Iterator[tuple[str, str]]:
     made = scene.made_by is not None and not scene.is_drive and circuit.phases == 3
     if made and scene.made_by is not None and scene.made_by.method == "rotary":
         yield "converter.made-leg-marking", "nec.455.6(B)"
+    if scene.fed_converter is not None and not scene.is_drive:
+        yield "converter.capacitor-conductors", "nec.460.8"
     solid = scene.made_by is None or scene.made_by.method in ("rotary", "static")
     if circuit.fault_current_a is None and solid:  # electronics limit what flows behind them
         yield "protection.fault-level", "nec.110.9"
@@ -71,7 +73,9 @@ def check_panel(ledger: Ledger, option: Option) -> None:
     panel = ledger.decision.shop.supply.panel
     if panel is None or panel.free_poles is None:
         return
-    on_panel = [one for one in option.circuits if not one.fed_from and one.role != "service"]
+    # what has three lines without a converter ahead hangs on a connection of its own
+    first = [one for one in option.circuits if not one.fed_from and one.role != "service"]
+    on_panel = [one for one in first if one.phases == 1]
     poles = sum(one.protective_device.poles for one in on_panel)
     said = any(one.code == "supply.panel-full" for one in option.findings)
     if (poles > panel.free_poles) != said:

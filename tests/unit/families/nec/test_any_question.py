@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from ampwright.region import MotorDemand
 from ampwright.step import Figure
 
 Walk = Callable[[object, str], Iterator[tuple[str, float]]]
@@ -43,6 +44,8 @@ class Draw:
             wound_rotor=r.random() < 0.2,
             largest_leg=self.perhaps(0.1, 500),
             locked_rotor_current=self.perhaps(0.1, 5000),
+            service_factor=self.perhaps(0.9, 1.5),
+            temperature_rise=self.perhaps(30, 100),
         )
 
     def load(self, n: int) -> Any:
@@ -54,6 +57,7 @@ class Draw:
             continuous=r.random() < 0.5,
             duty_cycle=self.perhaps(0.01, 1),
             effective_current=self.perhaps(0.1, 100),
+            construction=r.choice(["", "arc", "resistance", "auto", "isolating"]),
         )
 
     def converter(self) -> Any:
@@ -106,7 +110,8 @@ def test_any_question_is_answered_and_nothing_raises(us: Any, walked: Walk, star
     answered = 0
     for seed in range(start, start + 250):
         draw = Draw(us, seed)
-        answer = us.ask(draw.demand(), draw.site())
+        demand = draw.demand()
+        answer = us.ask(demand, draw.site())
         blocked = any(one.severity == "blocks" for one in answer.findings)
         assert (answer.circuit is None) == blocked, seed
         if answer.circuit is None:
@@ -116,4 +121,16 @@ def test_any_question_is_answered_and_nothing_raises(us: Any, walked: Walk, star
         assert len(steps) == len(answer.circuit.steps), seed
         for path, value in walked(answer.circuit, PLACE):
             assert steps[path] == value, (seed, path)
+        for one in answer.circuit.overloads:
+            motor = next(motor for motor in demand.motors if motor.id == one.id)
+            assert one.setting_a is not None
+            assert one.setting_a <= most_overload(motor) * (1 + 1e-12), (seed, one)
     assert answered > 15
+
+
+def most_overload(motor: MotorDemand) -> float:
+    """Return the highest setting that the plate allows, never above: 430.32(A)(1) [A]."""
+    factor, rise = motor.service_factor, motor.temperature_rise
+    cool = rise is not None and rise.value <= 40
+    strong = factor is not None and factor.value >= 1.15
+    return (1.25 if strong or cool else 1.15) * motor.current.value

@@ -76,6 +76,7 @@ SEVERAL = MOTOR | {
     "nec.430.110(C)": f"{DISCONNECT} full_load_sum_a",
 }
 CONVERTER = {
+    "nec.460.8": "capacitors/conductor_factor",
     "nec.430.22": "motors/*/conductor_current_a",
     "nec.455.7": f"{DEVICE} ceiling/calculated_a ceiling/rating_a window/device_a "
     "window/device_least_a window/last_rating_a window/smaller_rating_a "

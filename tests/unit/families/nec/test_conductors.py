@@ -306,3 +306,12 @@ def test_a_device_past_the_grounding_table_blocks(us: Any) -> None:
     (said,) = [one for one in answer.findings if one.severity == "blocks"]
     assert (said.code, said.rule) == ("feeder.undersized", "nec.250.122(A)")
     assert {one.name: one.value for one in said.parameters} == {"rating": 80.0}
+
+
+@pytest.mark.parametrize(
+    ("installation", "said"), [("tray", True), ("overhead", True), ("conduit", False)]
+)
+def test_a_table_on_the_safe_side_is_said(us: Any, installation: str, said: bool) -> None:  # noqa: FBT001 - a case
+    """In free air Table 310.17 allows more than 310.16, which is taken."""
+    answer = us.ask(us.demand(motors=(us.motor(5, 13),)), us.site(installation=installation))
+    assert ("site.free-air-not-used" in us.assumed(answer)) is said

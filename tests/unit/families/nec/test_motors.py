@@ -4,6 +4,9 @@
 from typing import Any
 
 import pytest
+from tests.unit.families.nec.questions import Asker
+
+from ampwright.families.nec.ratings import next_down
 
 
 def test_a_motor_beside_the_tables_goes_by_its_plate(us: Any) -> None:
@@ -212,13 +215,13 @@ def test_the_larger_device_leads_a_feeder_not_the_larger_current(us: Any) -> Non
 
 
 def test_the_conductor_of_a_hermetic_motor(us: Any) -> None:
-    """440.32: 1.25 x 22 A; device 1.75 x 22 = 38.5 down to 35 A, raised 2.25 x 22 = 49.5: 45 A."""
+    """440.32: 1.25 x 22 A; device 1.75 x 22 = 38.5 up to 40 A, raised 2.25 x 22 = 49.5: 45 A."""
     answer = us.ask(us.demand(motors=(us.motor(5, 22, hermetic=True),)))
     step = next(
         one for one in answer.circuit.steps if one.path.endswith("saw/0/conductor_current_a")
     )
     assert (step.value, step.rule) == (27.5, "nec.440.32")
-    assert us.step(answer, "protective_device/ceiling/rating_a") == 35
+    assert us.step(answer, "protective_device/ceiling/rating_a") == 40
     assert us.step(answer, "protective_device/ceiling/raised_a") == 45
 
 
@@ -339,3 +342,27 @@ def test_the_leading_device_of_a_feeder(us: Any, current: float, total: float) -
     other = us.motor(10, 30, id="b/0", hermetic=True, largest_device=us.figure(marked))
     answer = us.ask(us.demand(role="output", motors=(plate, other)))
     assert us.step(answer, "protective_device/ceiling/sum_a") == pytest.approx(total)
+
+
+def test_what_control_conductors_need_no_device_of_their_own(us: Any) -> None:
+    """430.72(B): four times 310.17 inside, 25, 30, 40 A at 60 C; three times 310.16: 15, 20, 30."""
+    answer = us.ask(us.made(motors=(us.motor(5, 13.2),)))
+    (said,) = [one for one in answer.findings if one.code == "control.circuit-not-checked"]
+    (limits,) = [one.value for one in said.parameters]
+    assert limits == "14 AWG 100/45 A; 12 AWG 120/60 A; 10 AWG 160/90 A"
+    assert (said.severity, said.rule, said.where) == ("info", "nec.430.72", ())
+
+
+@pytest.mark.parametrize(
+    ("current", "older", "newer"),
+    [(20, 35, 35), (22, 35, 40), (15, 25, 30), (5, 15, 15), (9, 15, 20)],
+)
+def test_the_device_of_a_compressor_rounds_up_since_2023(
+    us: Any, current: float, older: float, newer: float
+) -> None:
+    """1.75 x 22 = 38.5 A: 35 A by 440.22(A) of 2020, 40 A by exception 1 of 2023; 9 A: 15.75 A."""
+    for code, rating in ((us.code.in_edition("2020"), older), (us.code, newer)):
+        asked = Asker(code).ask(us.demand(motors=(us.motor(3, current, hermetic=True),)))
+        assert us.step(asked, "protective_device/ceiling/rating_a") == rating
+        raised = us.step(asked, "protective_device/ceiling/raised_a")
+        assert raised == max(15, next_down(code.book, 2.25 * current))

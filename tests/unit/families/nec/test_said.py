@@ -93,7 +93,7 @@ SAID: list[tuple[str, Build, str, str, dict[str, object]]] = [
     ("converter.made-leg-marking", saw, "info", "nec.455.6(B)", {}),
     ("plan.equipment-approval", converter, "caution", "nec.110.3(B)", {"converter": "rotary"}),
     ("protection.disconnect-in-sight", converter, "info", "nec.455.8(A)", {}),
-    ("converter.capacitor-conductors", converter, "info", "nec.460.8", {}),
+    ("converter.capacitor-conductors", converter, "info", "nec.460.8", {"share": 1.35}),
     ("protection.overload-trips-running", lambda us: leg(us, 17), "caution", "nec.430.32(A)(1)",
      {"motor": "saw/0", "leg": 17.0, "setting": 16.25}),
     # trunking: two circuits of 3 x 0.0097 + 0.0097 in2 fill a fifth: 0.0776 / 0.2 = 0.388 in2
