@@ -53,7 +53,7 @@ def document(decision: Decision, language: str | None = None) -> Document:
         title=str(decision.shop.name or wording.say("Shop")),
         subtitle=subtitle,
         plan=decision.id,
-        edition=decision.region.title,
+        edition=wording.title(decision.region),
         version=decision.version,
         paper="letter" if wording.customs.feet else "A4",
         sections=sections,
@@ -206,7 +206,7 @@ def _made_with(decision: Decision, wording: Wording) -> Section:
     region, say = decision.region, wording.say
     plugins = ", ".join(f"{one.name} {one.version}".strip() for one in decision.plugins)
     pairs = [
-        (say("Wiring code"), region.title),
+        (say("Wiring code"), wording.title(region)),
         (say("Region and edition"), f"{region.id}, {region.edition}"),
         (say("Plan"), decision.id),
         (say("Made by"), f"ampwright {decision.version}"),

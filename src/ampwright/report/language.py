@@ -82,13 +82,13 @@ class Language:
         if self.locale is None or not _CODE_OF_CURRENCY.fullmatch(currency):
             return f"{self.number(grouped(digits))} {currency}"
         value = Decimal(digits.replace("−", "-"))
-        if int(value.as_tuple().exponent) == -1:
-            value = value.quantize(Decimal("0.01"))  # half a coin is no price
+        places = max(-int(value.as_tuple().exponent), 0)
+        shown = f"0.{'0' * max(places, 2)}" if places else "0"  # half a coin is no price
         pattern = str(self.locale.currency_formats["standard"].pattern)
         written: str = _babel("numbers").format_currency(
             value,
             currency,
-            format=re.sub(r"0\.0+", "0", pattern),
+            format=re.sub(r"0\.0+", shown, pattern),
             locale=self.locale,
             currency_digits=False,
             decimal_quantization=False,

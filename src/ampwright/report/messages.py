@@ -1,7 +1,8 @@
 """Every English text that a report can print, and the catalogues brought up to date with them.
 
 ``python -m ampwright.report.messages`` writes the catalogues anew: texts that are new stand in them
-without a translation, texts that are gone are dropped. It needs babel and a source tree.
+without a translation, texts that have changed as fuzzy, texts that are gone are dropped. It needs
+babel and a source tree.
 """
 
 import ast
@@ -24,6 +25,8 @@ from ampwright.report.wording import catalogue
 
 #: Methods whose argument is a text of the report's own.
 SAYING = ("say", "head")
+#: Areas in which many texts have one place.
+SHARED = ("report", "labels")
 
 
 class Message(NamedTuple):
@@ -107,7 +110,11 @@ def _parts(hint: object) -> Iterator[object]:
 
 
 def renewed(code: str, old: Catalog) -> Catalog:
-    """Return the catalogue of a language with today's texts and the translations of *old*."""
+    """Return the catalogue of a language with today's texts and the translations of *old*.
+
+    Where the English text of a code has changed, the translation of the former one stands as
+    ``fuzzy``, which means that it is not used before somebody has looked at it.
+    """
     new = Catalog(
         locale=code,
         project="ampwright",
@@ -116,13 +123,16 @@ def renewed(code: str, old: Catalog) -> Catalog:
         revision_date=old.revision_date,
         fuzzy=False,
     )
+    before = {(one.context, *one.auto_comments): one for one in old if one.auto_comments}
     for one in messages():
         kept = old.get(one.english, context=one.area)
+        changed = None if kept or one.area in SHARED else before.get((one.area, one.place))
+        found = kept or changed
         added = new.add(
             one.english,
-            kept.string if kept else "",
+            found.string if found else "",
             auto_comments=[one.place],
-            flags=set(kept.flags) & {"fuzzy"} if kept else (),
+            flags={"fuzzy"} if changed else set(kept.flags) & {"fuzzy"} if kept else (),
             context=one.area,
         )
         added.flags.discard("python-brace-format")
@@ -140,7 +150,7 @@ def main() -> None:
             new = renewed(code, read_po(file, locale=code))
         with path.open("wb") as file:
             write_po(file, new, width=100, omit_header=False, sort_output=False)
-        open_texts = sum(not one.string for one in new if one.id)
+        open_texts = sum(not one.string or one.fuzzy for one in new if one.id)
         sys.stdout.write(f"{code}: {len(new)} texts, {open_texts} without a translation\n")
 
 

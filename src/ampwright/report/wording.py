@@ -111,8 +111,14 @@ class Wording:
         return _SLOT.sub(slot, self.language.text("report", text))
 
     def head(self, text: str) -> str:
-        """Return one of the report's own texts as a head, with a capital letter in front."""
-        return capital(self._said(text, {}))
+        """Return one of the report's own texts as a head; a term in front gets a capital letter."""
+        said = self._said(text, {})
+        return capital(said) if text.startswith("{") else said
+
+    def title(self, region: RegionUsed) -> str:
+        """Return the name of the wiring code and its edition."""
+        stated = self.terms.get(f"title@{self.language.code}")
+        return f"{stated}, {region.edition}" if stated else region.title
 
     def number(self, value: float, toward: str = "near", digits: int = DIGITS) -> str:
         """Return a number without a unit."""
