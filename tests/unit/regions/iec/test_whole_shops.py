@@ -2,6 +2,7 @@
 
 Tables and formulas are held to published figures elsewhere; here stands that a plan has them.
 """
+# ruff: noqa: ANN401 - the builders take any field of a record
 
 from collections.abc import Mapping
 from typing import Any
