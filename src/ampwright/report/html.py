@@ -13,11 +13,13 @@ if TYPE_CHECKING:
 _NUMBER_UNIT = re.compile(
     r"(?<=\d) (?=(?:[kMm]?(?:A|V|W|VA|Wh|Ω)|hp|ft|mm²|m|s|µF|N·m|%|rpm|AWG|kcmil|Hz|°C)\b|%)"
 )
+#: ``2-pole`` and ``3-phase``, in the languages that write them with a hyphen
+_NUMBER_POLES = re.compile(r"(?<=\d)-(?=(?:pol|pha))")
 
 
 def bound(text: str) -> str:
-    """Return *text* with numbers bound to their units, so that no line breaks between them."""
-    return _NUMBER_UNIT.sub("\u00a0", text)
+    """Return *text* with numbers bound to what follows, so that no line breaks between them."""
+    return _NUMBER_POLES.sub("\u2011", _NUMBER_UNIT.sub("\u00a0", text))
 
 
 def broken(text: str) -> list[str]:

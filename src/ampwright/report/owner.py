@@ -168,13 +168,13 @@ def _required(decision: Decision, machine: str) -> bool:
     return bool(machines_by_id(decision)[machine].required)
 
 
-def stated_plate(machine: Machine) -> str:
+def stated_plate(machine: Machine, wording: Wording) -> str:
     """Return what the caller stated of a machine, in the caller's own words."""
     if machine.plate:
         return str(machine.plate)
     lines = []
     for part in (*machine.motors, *machine.loads):
-        words = [str(getattr(part, "kind", ""))]
+        words = [wording.choice(str(getattr(part, "kind", "")))]
         words += [getattr(getattr(part, name, None), "given", "") for name in PLATE_FIELDS]
         lines.append(", ".join(word for word in words if word))
     return "\n".join(lines) or NONE
@@ -189,7 +189,7 @@ def _machines(decision: Decision, option: Option, wording: Wording) -> Grid:
             Row(
                 cells=(
                     wording.name(one.id),
-                    stated_plate(records[one.id]),
+                    stated_plate(records[one.id], wording),
                     capital(way),
                     wording.word("verdicts", one.verdict),
                 ),

@@ -39,13 +39,15 @@ def _machine_names(decision: Decision, wording: Wording) -> Iterator[tuple[str, 
 def _equipment_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]]:
     methods = [one.method for one in option.converters]
     for converter in option.converters:
-        word = wording.word("methods", converter.method)
-        alone = methods.count(converter.method) == 1 and len(converter.machines) != 1
-        names = wording.names_of(converter.machines)
-        yield (
-            converter.id,
-            word if alone else wording.say("{what} for {names}", what=word, names=names),
-        )
+        what = wording.word("methods", converter.method)
+        if methods.count(converter.method) > 1 or len(converter.machines) == 1:
+            names = wording.names_of(converter.machines)
+            what = wording.say("{what} for {names}", what=what, names=names)
+        yield converter.id, what
+        for part in converter.capacitors:
+            purpose = wording.word("purposes", part.purpose)
+            named = wording.say("{what}, {purpose} capacitors", what=what, purpose=purpose)
+            yield f"{converter.id}/{part.id}", named
     for transformer in option.transformers:
         names = wording.names_of(transformer.machines)
         yield transformer.id, wording.say("transformer for {names}", names=names)
@@ -152,7 +154,7 @@ def _stated(label: str, value: object, wording: Wording) -> Iterator[tuple[str, 
         for index, part in enumerate(value):
             yield from _stated(f"{label} {index + 1}", part, wording)
     elif isinstance(value, str):
-        yield capital(label), value
+        yield capital(label), wording.choice(value)
 
 
 def machines_by_id(decision: Decision) -> Mapping[str, Machine]:
@@ -215,7 +217,7 @@ def device(
         amperes = measure(part.setting_a, "A", units, toward="down")
         sizes.append(wording.say("set to {amperes}", amperes=amperes))
     if part.curve and not (kind and part.curve in wording.terms.get(part.kind, "")):
-        sizes.append(wording.text("curves", part.curve) or part.curve)
+        sizes.append(_curve(part.curve, wording))
     return ", ".join([" ".join(words), *sizes] if words else sizes)
 
 
@@ -223,6 +225,15 @@ def _device_name(kind: str, wording: Wording) -> str:
     if wording.language.code == ENGLISH:
         return wording.terms.get(kind) or wording.word("devices", kind)
     return wording.terms.get(f"{kind}@{wording.language.code}") or wording.word("devices", kind)
+
+
+def _curve(curve: str, wording: Wording) -> str:
+    kind, _, name = curve.partition(" ")
+    if kind == "class":
+        return wording.say("class {name}", name=name)
+    if kind == "type":
+        return wording.say("type {name}", name=name)
+    return wording.text("curves", curve) or curve
 
 
 def overloads(circuit: Circuit, wording: Wording) -> str:

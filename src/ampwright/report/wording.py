@@ -147,6 +147,10 @@ class Wording:
         stated = self.terms.get(f"{code}@{self.language.code}")
         return stated or self.word("terms", code)
 
+    def choice(self, word: str) -> str:
+        """Return one of the words that a field is stated with; in English it stands as stated."""
+        return word if self.language.code == ENGLISH else self.text("choices", word) or word
+
     def color(self, term: str) -> str:
         """Return a colour, or the words for a marking, that the wiring code states as a term."""
         stated = self.terms.get(f"{term}@{self.language.code}")
