@@ -20,6 +20,28 @@ AMPERES_PER_KILOWATT = 4.0  # at 230 V, three phases; from memory
 
 def random_shop(seed: int) -> aw.Shop:
     """Return the shop of that *seed*."""
+    return aw.Shop.from_dict(_stated(seed))
+
+
+def rich_shop(seed: int) -> aw.Shop:
+    """Return the shop of that *seed* with more in its machines.
+
+    Single-phase motors, lamps and controls stand beside three-phase motors, heaters and welders
+    share machines with motors, several motors run together or one at a time.
+    """
+    stated, random = _stated(seed), Random(f"rich {seed}")  # noqa: S311 - shops, not secrets
+    stated["name"] = f"rich {seed}"
+    for machine in stated["machines"]:
+        _enrich(random, machine, split=stated["supply"]["arrangement"] == "split-phase")
+    if random.random() < 0.2:
+        volts = random.choice(("208 V", "240 V", "480 V"))
+        stated["supply"]["three_phase"] = {
+            "where": random.choice(("at-meter", "in-street")), "voltage": volts, "current": "100 A",
+        }  # fmt: skip
+    return aw.Shop.from_dict(stated)
+
+
+def _stated(seed: int) -> dict[str, Any]:
     random = Random(seed)  # noqa: S311 - shops, not secrets
     count = random.choices((1, 2, 3, 4, 5, 6), (3, 4, 4, 3, 2, 1))[0]
     machines = [_machine(random, f"m{place}") for place in range(count)]
@@ -38,7 +60,53 @@ def random_shop(seed: int) -> aw.Shop:
         sets = [sorted(random.sample(ids, random.randint(1, min(3, count)))) for _ in range(2)]
         rest = [one for one in ids if not any(one in of for of in sets)]
         shop["together"] = [*sets, *([one] for one in rest)]
-    return aw.Shop.from_dict(shop)
+    return shop
+
+
+def _enrich(random: Random, machine: dict[str, Any], *, split: bool) -> None:
+    """Add parts to *machine*: more motors, single-phase ones, loads of one and of three phases."""
+    if "plate" in machine:
+        return
+    motors, loads = machine.setdefault("motors", []), machine.setdefault("loads", [])
+    if motors and random.random() < 0.35:
+        motors += [_motor(random, largest=random.choice((1, 5, 20)))
+                   for _ in range(random.choice((1, 1, 2, 3)))]  # fmt: skip
+    if random.random() < 0.35:
+        motors += [_single_phase(random, random.choice((0.5, 0.5, 1)))
+                   for _ in range(random.choice((1, 1, 2)))]  # fmt: skip
+    loads += _small_loads(random, split=split)
+    if motors and random.random() < 0.2:
+        loads.append(_heater(random))
+    if random.random() < 0.12:
+        loads += [_welder(random) | random.choice(({}, {}, {"phases": 3}))
+                  for _ in range(random.choice((1, 1, 2, 3)))]  # fmt: skip
+    if len(motors) > 1 and random.random() < 0.3:
+        machine["motors_one_at_a_time"] = True
+    for name in ("motors", "loads"):
+        if not machine[name]:
+            del machine[name]
+
+
+def _small_loads(random: Random, *, split: bool) -> list[dict[str, Any]]:
+    """Return a lamp, a control circuit, both or neither, for the voltages that there are."""
+    made = []
+    for kind, share, watts in (("lamp", 0.3, (40, 60, 300)), ("control", 0.25, (80, 250, 600))):
+        if random.random() < share:
+            volts = random.choice(("120 V", "240 V")) if split else "208 V"
+            power = f"{random.choice(watts)} W"
+            made.append({"kind": kind, "power": power, "voltage": volts, "phases": 1})
+    return made
+
+
+def _heater(random: Random) -> dict[str, Any]:
+    heater: dict[str, Any] = {
+        "kind": "resistive",
+        "power": f"{random.choice((2, 4, 9))} kW",
+        "voltage": random.choice(("240 V", "240 V", "480 V")),
+    }
+    if random.random() < 0.7:
+        heater["relinkable"] = random.choice((True, False))
+    return heater
 
 
 def _owned(random: Random) -> dict[str, Any]:

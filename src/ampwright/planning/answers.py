@@ -12,6 +12,7 @@ from ampwright.planning.parting import (
     beside,
     from_one_phase,
     in_case,
+    takes_one_phase,
     unfit,
     ways,
 )
@@ -49,6 +50,14 @@ def ask_in_parts(
     Returns:
         The answer, and the machines that it serves in part only, as they were parted.
     """
+    needless = tuple(one.id for one in machines if takes_one_phase(one))
+    if needless:
+        reasons = tuple(
+            Finding(code="machine.takes-one-phase", severity="info", where=(name,))
+            for name in needless
+        )
+        names = tuple(one.id for one in machines)
+        return Refusal(method=method.id, machines=names, reasons=reasons), ()
     kept: tuple[Proposal, tuple[Parted, ...]] | None = None
     refusals: list[tuple[int, Refusal]] = []
     for way in ways(machines):

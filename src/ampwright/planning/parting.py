@@ -49,6 +49,11 @@ class Parted(NamedTuple):
         return self.rest is not self.whole
 
 
+def takes_one_phase(machine: MachineCase) -> bool:
+    """Tell whether nothing of *machine* takes three phases."""
+    return not machine.motors and all(one.load.phases == 1 for one in machine.loads)
+
+
 def linkable(load: LoadCase) -> bool:
     """Tell whether a three-phase load can be linked for one phase, as far as anybody knows."""
     three = load.load.phases == 3 and load.load.kind in RESISTIVE

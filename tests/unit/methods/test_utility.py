@@ -257,8 +257,3 @@ def test_a_machine_for_460_volts_stands_behind_a_transformer_on_240() -> None:
     assert not [one for one in plan.checks or () if one.severity != "info"]
     option = next(one for one in plan.options if one.id == "utility")
     assert "transformer.saw/purchase" in {one.id for one in option.costs}
-
-
-def test_a_machine_for_one_phase_stays_on_the_single_phase_supply() -> None:
-    pump = aw.Motor(power="0.25 kW", voltage="230 V", phases=1, current="2.1 A", frequency="50 Hz")
-    assert refused(german(pump, voltage="400 V")) == {"utility.takes-one-phase"}

@@ -52,3 +52,24 @@ def test_with_all_at_once_both_count() -> None:
     branch = circuits(first(plan))["branch.mill"]
     assert branch.design_current_a == pytest.approx(1.25 * 28.0 + 15.2)
     assert not objections(plan)
+
+
+def test_a_start_waits_for_the_other_motor_to_stand_still() -> None:
+    """Two motors alike: one starts, the other never runs beside it."""
+    alone = first(plan_of("motor-swap", motors=[FIVE]))
+    pair = first(plan_of("motor-swap", motors=[FIVE, FIVE], **ONE_AT_A_TIME))
+    both = first(plan_of("motor-swap", motors=[FIVE, FIVE]))
+    assert pair.starts[0].current_a == pytest.approx(alone.starts[0].current_a)
+    assert both.starts[0].current_a > 1.1 * alone.starts[0].current_a
+
+
+def test_the_device_bears_the_start_of_each_motor() -> None:
+    """Of two motors of one size the one that draws more at standstill settles the device."""
+    weak, strong = FIVE | {"code_letter": "F"}, FIVE | {"code_letter": "M"}
+    for motors in ([weak, strong], [strong, weak]):
+        plan = plan_of("electronic", motors=motors, **ONE_AT_A_TIME)
+        single = plan_of("electronic", motors=[strong])
+        ratings = [circuits(first(one))["branch.mill"].protective_device.rating_a
+                   for one in (plan, single)]  # fmt: skip
+        assert ratings[0] == ratings[1]
+        assert not objections(plan)

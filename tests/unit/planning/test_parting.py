@@ -232,3 +232,10 @@ def test_another_motor_takes_no_part_of_a_machine_whose_heater_it_cannot_feed() 
     plan = plan_of("motor-swap", motors=[TWO_HP], loads=[HEATER | {"voltage": "480 V"}])
     (refusal,) = first(plan).refusals
     assert [one.code for one in refusal.reasons] == ["motor-swap.other-loads"]
+
+
+def test_nothing_is_converted_for_a_machine_that_takes_one_phase() -> None:
+    plan = plan_of(*CONVERTING, motors=[COOLANT], loads=[CONTROL])
+    assert first(plan).assignment == {"mill": None}
+    codes = {one.method: {each.code for each in one.reasons} for one in first(plan).refusals}
+    assert codes == {name: {"machine.takes-one-phase"} for name in CONVERTING}

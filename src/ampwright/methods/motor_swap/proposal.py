@@ -201,12 +201,13 @@ def state(one: Exchange, running: str, load: str) -> State:
 
 
 def begins(one: Exchange) -> Start | None:
-    """Return the start of the machine: of its motor that draws most, the others running."""
+    """Return the start of the machine: of its motor that draws most, what may run beside it on."""
     worst = one.hardest()
     if worst is None:
         return None
     part = one.sheet.under(f"starts/{one.machine.id}")
-    rest = [new for new in one.running if new is not worst]
+    alone = bool(one.machine.machine.motors_one_at_a_time)
+    rest = [new for new in one.running if new is not worst and not alone]
     terms = {f"M{n}": new.demand.current for n, new in enumerate(rest)}
     start = worst.start
     current = part.formula("current_a", "I", "A", " + ".join(["S", *terms]), terms,

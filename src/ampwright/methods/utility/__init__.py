@@ -78,11 +78,8 @@ def behind(
 
 
 def unsuited(machines: Sequence[LinkedMachine]) -> Iterator[Finding]:
-    """Yield a reason for each machine that takes one phase, or that its voltage keeps off."""
+    """Yield a reason for each machine that its voltage keeps off the lines."""
     for one in machines:
-        machine = one.machine
-        if not machine.motors and all(load.load.phases == 1 for load in machine.loads):
-            yield Finding(code="utility.takes-one-phase", severity="blocks", where=(one.id,))
         if one.misfit:
             yield Finding(code="supply.voltage-mismatch", severity="blocks", where=(one.id,),
                           parameters=parameters(rated=one.misfit))  # fmt: skip

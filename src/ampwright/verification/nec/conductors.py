@@ -244,7 +244,8 @@ def for_the_start(scene: Scene, least: str) -> str:
     stays.
     """
     place = f"options/{scene.option.id}/starts"
-    limits = [scene.ledger.number(f"{place}/{one}/drop_limit") for one in scene.circuit.feeds]
+    begun = [one.id for one in scene.starts]
+    limits = [scene.ledger.number(f"{place}/{one}/drop_limit") for one in begun]
     known = [one for one in limits if one is not None]
     terms = drop_terms(scene, "starting_drop_fraction")
     if scene.circuit.role != "branch" or not known or terms is None:

@@ -248,9 +248,12 @@ def _motor_start(scene: Scene) -> float:
     running = together(scene.motors)
     full = full_load_sum(scene)
     worst = 0.0
-    for one in running:
+    for one in scene.motors:
+        # of motors that run one at a time each starts while the rest of its machine stands still
+        instead = next((other for other in running if other.machine == one.machine), one)
+        still = instead if one.one_at_a_time else one
         if one.locked is not None:
-            worst = max(worst, one.locked + full - one.current)
+            worst = max(worst, one.locked + full - still.current)
     if scene.circuit.role == "idler":
         worst = max([worst, *(one.current_a for one in scene.starts)])
     stated = scene.ledger.number(f"{scene.wiring}/starting_current")

@@ -146,7 +146,8 @@ def check_earth_fault(scene: Scene) -> None:
         ledger.breach("nec.250.4(A)(5)", path, again, least, "A")
     rating = circuit.protective_device.rating_a or 0.0
     needed = book.band("instantaneous_upper") * rating
-    if least < needed and not any(one.kind in GUARDS for one in circuit.guards):
+    # behind a transformer no line is made: its device opens, if only by heat
+    if made and least < needed and not any(one.kind in GUARDS for one in circuit.guards):
         said = [one for one in scene.option.findings if circuit.id in one.where]
         if not any(
             one.code == "protection.made-leg-fault" and one.severity == "blocks" for one in said
