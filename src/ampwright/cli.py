@@ -126,9 +126,9 @@ def plan(
 ) -> None:
     """Plan the shop that the TOML or JSON file SHOP describes; - reads standard input."""
     formats = [(one, _format(one)) for one in reports]
+    language_for(language, "")  # a language that there is none of is said before the work
     source = sys.stdin.buffer if str(shop) == "-" else shop
     stated = load_shop(source, locale=locale)
-    language_for(language, "")  # a language that there is none of is said before the work
     made = _engine(plugins).plan(stated, region=region)
     for path, kind in formats:
         _write(made, path, kind, language)

@@ -126,6 +126,20 @@ def test_q_is_built_on_the_application_registry_of_the_host() -> None:
     subprocess.run([sys.executable, "-W", "error", "-c", script], check=True)  # noqa: S603 - our own text
 
 
+def test_planning_loads_nothing_that_only_a_report_needs() -> None:
+    script = (
+        "import sys\n"
+        "import ampwright as aw\n"
+        "plan = aw.plan(aw.Shop.from_dict({'region': 'us', 'supply': {'arrangement': 'split-phase',"
+        " 'voltage': '240 V', 'frequency': '60 Hz'}, 'machines': [{'id': 'a', 'motors':"
+        " [{'power': '5 hp', 'voltage': '230 V', 'current': '13.2 A'}]}]}))\n"
+        "plan.to_json()\n"
+        "heavy = {'babel', 'jinja2', 'ampwright.report.language'}\n"
+        "assert not heavy & set(sys.modules), heavy & set(sys.modules)\n"
+    )
+    subprocess.run([sys.executable, "-W", "error", "-c", script], check=True)  # noqa: S603 - our own text
+
+
 def test_any_library_that_knows_m_as_will_do() -> None:
     class Amps:
         units = "A"

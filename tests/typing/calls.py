@@ -130,7 +130,7 @@ def speaks_of_findings(plan: aw.Plan) -> dict[str, Sequence[str]]:
 def stores_and_reports(plan: aw.Plan, folder: Path) -> aw.Plan:
     (folder / "plan.json").write_text(plan.to_json(indent=2), encoding="utf-8")
     assert_type(plan.report(), str)
-    assert_type(plan.report("markdown"), str)
+    assert_type(plan.report("markdown", language="de"), str)
     (folder / "plan.pdf").write_bytes(plan.report("pdf"))
     rows = plan.rows("circuits", option="rotary")
     (folder / "rows.txt").write_text("\n".join(map(str, rows)), encoding="utf-8")

@@ -51,6 +51,25 @@ def shop(tmp_path: Path) -> Path:
     return path
 
 
+def test_a_plan_for_people_in_german(shop: Path, tmp_path: Path) -> None:
+    report = tmp_path / "plan.html"
+    done = run("plan", str(shop), "--language", "de", "--report", str(report))
+    assert done.exit_code == 0, done.output
+    assert "Die Antwort" in done.output
+    assert "Die Antwort" in report.read_text(encoding="utf-8")
+    plan = tmp_path / "plan.json"
+    plan.write_text(run("plan", str(shop), "--json", "--language", "de").output, encoding="utf-8")
+    assert plan.read_text(encoding="utf-8") == run("plan", str(shop), "--json").output
+    checked = run("verify", str(plan), "--language", "fr")
+    assert "Vérification indépendante" in checked.output
+
+
+def test_an_unknown_language_is_an_error_before_any_work(tmp_path: Path) -> None:
+    done = run("plan", str(tmp_path / "shop.toml"), "--language", "elvish")
+    assert done.exit_code == 2
+    assert "one of en, de, es, fr, pt, region" in done.output
+
+
 def test_a_plan_for_people(shop: Path) -> None:
     done = run("plan", str(shop))
     assert done.exit_code == 0, done.output

@@ -2,6 +2,7 @@
 
 import json
 import pickle
+import re
 
 import attrs
 import pint
@@ -173,6 +174,21 @@ def test_reports_by_format(plan: Plan, kind: str, begin: str) -> None:
     assert isinstance(text, str)
     assert text.lstrip().startswith(begin)
     assert text == Plan.from_json(plan.to_json()).report(kind)
+
+
+def test_a_report_in_another_language_leaves_the_plan_as_it_is(plan: Plan) -> None:
+    before = plan.to_json()
+    text = plan.report("text", language="de")
+    assert "Die Antwort" in text
+    assert re.search(r"[0-9],[0-9]+ (A|kW)", text)
+    assert plan.to_json() == before
+    assert "Antwort" not in plan.report("text")
+
+
+def test_an_unknown_language_names_those_that_exist(plan: Plan) -> None:
+    with pytest.raises(InputError, match="one of en, de, es, fr, pt, region") as caught:
+        plan.report("text", language="nl")
+    assert caught.value.code == "language.unknown"
 
 
 def test_an_unknown_format_names_those_that_exist(plan: Plan) -> None:

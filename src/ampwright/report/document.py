@@ -49,13 +49,14 @@ def document(decision: Decision, language: str | None = None) -> Document:
         note = Text(text=wording.say(LACKING), tone="note")
         first, *rest = sections
         sections = (first, attrs.evolve(rest[0], blocks=(*rest[0].blocks, note)), *rest[1:])
+    letter = wording.customs.feet or wording.terms.get("paper") == "letter"
     return Document(
         title=str(decision.shop.name or wording.say("Shop")),
         subtitle=subtitle,
         plan=decision.id,
         edition=wording.title(decision.region),
         version=decision.version,
-        paper="letter" if wording.customs.feet else "A4",
+        paper="letter" if letter else "A4",
         sections=sections,
         language=wording.language,
     )

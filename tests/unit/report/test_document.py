@@ -1,11 +1,25 @@
 """The document made from a decision."""
 
+import re
+
 import attrs
 import pytest
 
-from ampwright.decision import Decision
+from ampwright.decision import Decision, PluginUsed
+from ampwright.errors import InputError
 from ampwright.finding import Finding, Question
-from ampwright.report.blocks import Column, Document, Grid, Listing, Row, Sources, Text, Trail
+from ampwright.report.blocks import (
+    Column,
+    Document,
+    Facts,
+    Grid,
+    Listing,
+    Row,
+    Signatures,
+    Sources,
+    Text,
+    Trail,
+)
 from ampwright.report.document import document
 from ampwright.report.trail import ranges
 
@@ -162,3 +176,99 @@ def test_what_is_said_of_every_machine_names_none(decision: Decision) -> None:
     listing = made.section("cautions").blocks[0]
     assert isinstance(listing, Listing)
     assert "All machines" in [one.subject for one in listing.entries]
+
+
+def _german(decision: Decision) -> Document:
+    return document(decision, "de")
+
+
+def test_a_report_in_german_has_german_headings_verdict_and_terms(decision: Decision) -> None:
+    made = _german(decision)
+    titles = {one.id: one.title for one in made.sections}
+    assert titles["answer"] == "Die Antwort"
+    assert titles["cautions"] == "Vorsicht"
+    assert titles["electrician"] == "Für die Elektrofachkraft"
+    (text,) = _texts(made, "answer")
+    assert text == (
+        "Ja, unter den Bedingungen unten: Panel saw und Dust extraction an einem rotierenden "
+        "Phasenumformer; Kiln auf einphasig umgeklemmt."
+    )
+    heads = [column.title for column in _grid(made, "conductors").columns]
+    assert "Schutzleiter" in heads
+    assert made.language.tag == "de"
+
+
+def test_a_report_in_german_says_the_same_of_everything(decision: Decision) -> None:
+    """Sections, rows, numbers and codes are those of the English one, but for the sign."""
+    english, german = document(decision), _german(decision)
+    assert [one.id for one in german.sections] == [one.id for one in english.sections]
+    for section in ("size", "conductors", "devices", "states"):
+        ours, theirs = _grid(english, section).rows, _grid(german, section).rows
+        for one, other in zip(ours, theirs, strict=True):
+            figures = [
+                re.findall(r"[0-9]+(?:[.,][0-9]+)?", "/".join(row.cells[1:]))
+                for row in (one, other)
+            ]
+            assert [each.replace(",", ".") for each in figures[1]] == figures[0]
+    details = [
+        [
+            entry.detail
+            for b in made.section("cautions").blocks
+            if isinstance(b, Listing)
+            for entry in b.entries
+        ]
+        for made in (english, german)
+    ]
+    assert details[0] == details[1]
+
+
+def test_the_size_of_the_idler_has_a_decimal_comma(decision: Decision) -> None:
+    assert _grid(_german(decision), "size").rows[0].cells[2] == "10 hp (7,46 kW)"
+
+
+def test_a_text_without_a_translation_stands_in_english_and_that_is_said_once(
+    decision: Decision,
+) -> None:
+    lacking = "Einige Texte sind noch nicht übersetzt; sie stehen hier auf Englisch."
+    assert lacking not in _texts(_german(decision), "answer")
+    plugin = PluginUsed(
+        name="house",
+        version="1",
+        texts=(
+            ("findings", "house.door", "Keep the door shut."),
+            ("findings", "house.light", "Put the light out."),
+            ("findings@de", "house.light", "Licht aus."),
+        ),
+    )
+    said = tuple(Finding(code=f"house.{n}", severity="info") for n in ("door", "light"))
+    made = _german(attrs.evolve(decision, findings=said, plugins=(plugin,)))
+    listing = next(b for b in made.section("notes").blocks if isinstance(b, Listing))
+    assert {"Keep the door shut.", "Licht aus."} <= {entry.text for entry in listing.entries}
+    everywhere = [text for one in made.sections for text in _texts(made, one.id)]
+    assert everywhere.count(lacking) == 1
+    english = document(attrs.evolve(decision, findings=said, plugins=(plugin,)))
+    assert lacking not in [text for one in english.sections for text in _texts(english, one.id)]
+
+
+def test_a_region_states_its_language_paper_and_words_in_it(decision: Decision) -> None:
+    terms = {
+        "language": "de-DE", "paper": "letter", "title@de": "Verdrahtungsordnung",
+        "authority": "grid operator", "authority@de": "Stelle am Ort",
+        "color-line-1": "violet", "color-line-1@de": "violett", "color-line-2": "brown",
+    }  # fmt: skip
+    region = attrs.evolve(decision.region, family="iec", terms=tuple(terms.items()))
+    made = document(attrs.evolve(decision, region=region), "region")
+    assert (made.language.tag, made.paper) == ("de-DE", "letter")
+    assert made.edition == "Verdrahtungsordnung, 2023"
+    facts = next(b for b in made.section("conductors").blocks if isinstance(b, Facts))
+    assert [value for _, value in facts.pairs] == ["violett", "braun"]
+    signed = next(b for b in made.section("signatures").blocks if isinstance(b, Signatures))
+    assert signed.lines[1][0] == "Stelle am Ort"
+    plain = document(attrs.evolve(decision, region=region))
+    assert (plain.language.tag, plain.language.decimal) == ("en", ",")
+    assert plain.edition == decision.region.title
+
+
+def test_an_unknown_language_is_an_error(decision: Decision) -> None:
+    with pytest.raises(InputError, match="one of en, de"):
+        document(decision, "tlh")

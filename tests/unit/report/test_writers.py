@@ -10,9 +10,10 @@ from ampwright.decision import Decision
 from ampwright.finding import Finding, Parameter
 from ampwright.report.blocks import Document, Entry, Grid, Listing, Section, Text
 from ampwright.report.document import document
-from ampwright.report.html import html, pdf
+from ampwright.report.html import bound, html, pdf
 from ampwright.report.markdown import markdown
 from ampwright.report.plain import plain
+from ampwright.step import Step
 
 HOSTILE = "<script>alert(1)</script> | **bold** [x](javascript:y) \u202e `code` http://a.b"
 
@@ -160,3 +161,38 @@ def test_an_ordered_list_is_numbered_in_each_form() -> None:
 def test_a_pdf_is_made_where_its_extra_is_there(decision: Decision) -> None:
     pytest.importorskip("weasyprint")
     assert pdf(document(decision)).startswith(b"%PDF-")
+
+
+def test_writers_put_their_own_words_into_the_language(decision: Decision) -> None:
+    german = document(decision, "de")
+    page = html(german)
+    assert '<html lang="de">' in page
+    assert ">Regelwerk<" in page
+    assert 'content: "Plan p-' in page
+    assert "| Zeichen | Wert |" in markdown(german)
+    assert "Name und Unterschrift" in markdown(german)
+    french = document(decision, "fr")
+    assert '<html lang="fr">' in html(french)
+    assert "· plan p-" in plain(french)
+    assert '<html lang="en">' in html(document(decision))
+
+
+def test_a_comma_stands_between_numbers_only_where_it_is_no_decimal_sign(
+    decision: Decision,
+) -> None:
+    """What is in the steps of the decision: idle and load currents of 12.5 and 3.25 A."""
+    steps = tuple(
+        Step(path=f"shop/i{n}", kind="given", symbol=f"I{n}", value=value, unit="A", text="")
+        for n, value in enumerate((12.5, 3.25))
+    )
+    both = Step(
+        path="shop/sum", kind="formula", symbol="I", value=15.75, unit="A", formula="I0 + I1",
+        inputs=(("I0", "shop/i0"), ("I1", "shop/i1")),
+    )  # fmt: skip
+    made = attrs.evolve(decision, steps=(*steps, both))
+    assert "I0 = 12,5 A [1]; I1 = 3,25 A [2]" in plain(document(made, "de"))
+    assert "I0 = 12.5 A [1], I1 = 3.25 A [2]" in plain(document(made))
+
+
+def test_a_number_and_its_poles_stay_on_one_line() -> None:
+    assert bound("2-pole, 3-phase, 2-polig, 60-100 A") == "2‑pole, 3‑phase, 2‑polig, 60-100\u00a0A"
