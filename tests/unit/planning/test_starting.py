@@ -4,7 +4,6 @@
 from collections.abc import Sequence
 from typing import Any
 
-import attrs
 import pytest
 from tests.unit.planning.shops import case_of, figure, machine, step, supply
 from tests.unit.planning.stand_ins import (
@@ -23,7 +22,7 @@ from ampwright.case import Case
 from ampwright.equipment.device import ProtectiveDevice
 from ampwright.kernels.inrush import asymmetry_factor
 from ampwright.kernels.protection import breaker_band, overload_band, trip_time_s
-from ampwright.method import MotorStart, Proposal
+from ampwright.method import Proposal
 from ampwright.planning.answers import Inquiry
 from ampwright.planning.assembly import Draft
 from ampwright.planning.circuits import Equipped, equip
@@ -190,40 +189,6 @@ def test_what_a_method_knows_of_its_devices_stands() -> None:
     assert judged(known, (bare,)).overload_trips is False
 
 
-def of_motor(name: str, amperes: float, seconds: float) -> MotorStart:
-    return MotorStart(id=name, motor_current_a=amperes, motor_peak_a=amperes, time_s=seconds)
-
-
-def test_each_overload_of_a_machine_is_judged_by_the_start_of_its_own_motor() -> None:
-    """A large motor runs up for long beside a small one that is up at once."""
-    large, small = of_motor("a/0", 300.0, 9.0), of_motor("a/1", 12.0, 0.4)
-    whole = start("a", motor_current_a=300.0, motor_peak_a=300.0, time_s=9.0,
-                  motors=(large, small))  # fmt: skip
-    own = (attrs.evolve(overload(60.0), id="a/0"), attrs.evolve(overload(2.0), id="a/1"))
-    found = judged(whole, (circuit("c", ["a"], overloads=own),))
-    assert [one.overload_trips for one in found.motors] == [
-        opens(own[0], large), opens(own[1], small)
-    ]  # fmt: skip
-    assert [one.overload_trips for one in found.motors] == [True, False]
-    assert found.overload_trips is True
-    assert opens(own[1], whole) is True  # as it would be by the start of the other
-    quick = attrs.evolve(whole, motors=(of_motor("a/0", 300.0, 2.0), small))
-    assert judged(quick, (circuit("c", ["a"], overloads=own),)).overload_trips is False
-
-
-def test_a_motor_without_an_overload_is_not_judged() -> None:
-    whole = start("a", motor_current_a=60.0, motor_peak_a=60.0, time_s=9.0,
-                  motors=(of_motor("a/0", 60.0, 9.0),))  # fmt: skip
-    bare = judged(whole, (circuit("c", ["a"], overloads=()),))
-    assert (bare.overload_trips, bare.motors[0].overload_trips) == (None, None)
-
-
-def test_of_several_overloads_none_is_judged_by_the_start_of_nobody_knows_which() -> None:
-    both = circuit("c", ["a"], overloads=(overload(100.0), overload(10.0)),
-                   protective_device=breaker(200.0))  # fmt: skip
-    assert judged(run(60.0, 30.0), (both,)).overload_trips is None
-
-
 def equipped(case: Case, *proposals: Proposal, code: Code | None = None) -> Equipped:
     return equip(Draft(id="x", proposals=proposals, left_out=()), case, code or Code())
 
@@ -362,13 +327,6 @@ def test_what_trips_is_said() -> None:
         ("protection.device-trips-at-start", ("a",)),
         ("protection.overload-trips-at-start", ("b",)),
     }
-
-
-def test_what_trips_is_said_of_the_motor_whose_overload_it_is() -> None:
-    motors = (MotorStart(id="a/0", overload_trips=False), MotorStart(id="a/1", overload_trips=True))
-    one = start("a", overload_trips=True, motors=motors)
-    (found,) = remarks([proposal("rotary", "a", starts=(one,))])
-    assert [(part.name, part.value) for part in found.parameters] == [("motor", "a/1")]
 
 
 def inquiry_of(case: Case) -> Inquiry:
