@@ -15,6 +15,7 @@ import json, sys
 from pathlib import Path
 import ampwright as aw
 import ampwright_method_motor_generator, ampwright_region_za
+from ampwright.report.language import languages
 
 shop = aw.Shop.from_dict({
     "region": "za",
@@ -36,6 +37,7 @@ print(json.dumps({
     "homes": [one.__file__ for one in homes],
     "path": sys.path,
     "stored": aw.Plan.from_json(plan.to_json()) == plan,
+    "languages": languages(),
 }))
 """
 
@@ -74,6 +76,7 @@ def test_plugins_from_wheels_plan_in_a_fresh_environment(python: Path, tmp_path:
     assert said["rebased"] == 1
     assert said["breaches"] == []
     assert said["stored"] is True
+    assert said["languages"] == ["en", "de", "es", "fr", "pt"]
     home = str(python.parents[1])
     assert all(one.startswith(home) for one in said["homes"])
     assert not [one for one in said["path"] if one.startswith(str(ROOT))]
