@@ -161,7 +161,7 @@ def _conductors(option: Option, wording: Wording) -> Iterator[Block]:
     colors = [one for one in wording.terms if one.startswith("color-") and "@" not in one]
     pairs = tuple(
         (
-            capital(wording.say("{what}, colour", what=wording.term(one.removeprefix("color-")))),
+            capital(wording.say("{what}, {@colour}", what=wording.term(one.removeprefix("color-")))),
             wording.color(one),
         )
         for one in colors
