@@ -3,6 +3,7 @@
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+from ampwright.balanced_circuits import BalancedCircuits
 from ampwright.case import (
     Case,
     Linking,
@@ -56,6 +57,8 @@ from ampwright.step import HERE, Figure, Step, Worksheet
 from ampwright.stepped import SteppedMachine, behind_transformer
 from ampwright.stepped import about as about_transformer
 from ampwright.stepped import circuits as transformer_circuits
+from ampwright.stepped import secondaries as usual_secondaries
+from ampwright.stepped_supply import SteppedSupply, stepped_supply, supply_circuits
 from ampwright.tables import Source, Table, read_table
 from ampwright.validity import Validity
 
@@ -74,6 +77,7 @@ __all__ = [
     "HERE",
     "INTERFACE",
     "Assumption",
+    "BalancedCircuits",
     "Capacitor",
     "Case",
     "Circuit",
@@ -116,6 +120,7 @@ __all__ = [
     "State",
     "Step",
     "SteppedMachine",
+    "SteppedSupply",
     "Supply",
     "SupplyCase",
     "Table",
@@ -139,6 +144,9 @@ __all__ = [
     "parameters",
     "read_table",
     "region_from_folder",
+    "stepped_supply",
+    "supply_circuits",
     "transformer_circuits",
+    "usual_secondaries",
     "with_own_start",
 ]

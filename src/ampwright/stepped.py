@@ -72,9 +72,11 @@ def usual(name: str, sheet: Worksheet) -> Figure:
     )  # fmt: skip
 
 
-def secondaries(hertz: float, sheet: Worksheet) -> Iterator[Figure]:
-    """Yield the voltages that a secondary could have [V]."""
+def secondaries(hertz: float, sheet: Worksheet, only: float | None = None) -> Iterator[Figure]:
+    """Yield the voltages that a secondary could have [V]; *only* that one, if it is given."""
     for row in VOLTAGES.rows:
+        if only is not None and float(row["voltage_v"]) != only:
+            continue
         if float(row["frequency_hz"]) == (50 if hertz < 55.0 else 60):
             yield sheet.table(
                 "secondary_v", "U_2", float(row["voltage_v"]), "V", table=VOLTAGES.id,
@@ -88,6 +90,11 @@ def rating(one: LinkedMachine, volts: Figure, part: Worksheet) -> Figure | None:
     total = " + ".join(terms) or "0"
     needed = part.formula("needed_va", "S", "VA", f"sqrt(3) * U * ({total})", terms, U=volts,
                           source=SUM)  # fmt: skip
+    return rating_up(needed, part)
+
+
+def rating_up(needed: Figure, part: Worksheet) -> Figure | None:
+    """Return the smallest standard rating of at least *needed* [VA]; ``None``: none is."""
     row = FIGURES.row("ratings")
     kva = [float(name) for name in row["value"].split()] if row else []
     found = next((one for one in kva if 1000.0 * one >= needed.value * (1 - 1e-9)), None)

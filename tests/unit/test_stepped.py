@@ -135,7 +135,8 @@ def test_behind_it_the_start_is_measured_at_the_motor() -> None:
     same = next(one for one in other.starts if one.id == "saw")
     assert begun.motor_peak_a is not None
     assert same.motor_peak_a is not None
-    assert begun.motor_peak_a == pytest.approx(same.motor_peak_a / 2.0, rel=0.15)
+    # half the current at twice the voltage; the idlers may be a size apart
+    assert begun.motor_peak_a == pytest.approx(same.motor_peak_a / 2.0, rel=0.2)
     assert begun.lowest_voltage_v > same.lowest_voltage_v
 
 

@@ -5,7 +5,7 @@ import math
 from typing import Any
 
 import pytest
-from tests.unit.methods.test_drive import answered, proposed, refused
+from tests.unit.methods.test_drive import answered, proposed
 from tests.unit.planning.shops import machine, motor, supply
 
 import ampwright as aw
@@ -38,8 +38,11 @@ def test_in_delta_it_is_made_for_less_and_draws_more() -> None:
     "changes",
     [{"connection": None}, {"connection": "delta"}, {"voltage": "690 V", "current": "4.7 A"}],
 )
-def test_any_other_winding_stays_refused(changes: dict[str, Any]) -> None:
-    assert refused(star_only(**changes), supply=supply(**FIFTY)) == {"supply.voltage-mismatch"}
+def test_any_other_winding_stays_as_it_is_behind_a_transformer(changes: dict[str, Any]) -> None:
+    found = proposed(star_only(**changes), supply=supply(**FIFTY))
+    assert "machine.needs-change" not in {one.code for one in found.findings}
+    (transformer,) = found.transformers
+    assert transformer.secondary_v == found.demands[-1].voltage.value
 
 
 def test_where_the_ends_are_out_nobody_has_to_wind() -> None:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from ampwright.methods.drive.proposal import proposed
 from ampwright.methods.drive.refusing import reasons
 from ampwright.methods.drive.rewinding import rewound
+from ampwright.methods.drive.stepping import behind_transformer
 from ampwright.plugin import (
     HERE,
     Case,
@@ -33,7 +34,8 @@ class Drive:
             alone = Finding(code="converter.drive-one-motor", severity="blocks", where=names)
             return Refusal(method=self.id, machines=names, reasons=(alone,))
         machine = rewound(case, machines[0], sheet)
-        why = reasons(case, machine)
+        stepped = behind_transformer(case, machine, Worksheet("~"))
+        why = reasons(case, machine, stepped=stepped is not None)
         if why:
             return Refusal(method=self.id, machines=names, reasons=why)
         found = proposed(case, machine, sheet)

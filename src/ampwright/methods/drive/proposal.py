@@ -4,12 +4,16 @@ from ampwright.methods.drive.cautions import about
 from ampwright.methods.drive.rewinding import about as about_rewinding
 from ampwright.methods.drive.sizing import (
     PRACTICE,
+    at_drive,
     converter,
     link_of,
     rating,
     start,
     state,
+    usual,
 )
+from ampwright.methods.drive.stepping import about as about_transformer
+from ampwright.methods.drive.stepping import behind_transformer
 from ampwright.plugin import (
     Case,
     CircuitDemand,
@@ -18,24 +22,27 @@ from ampwright.plugin import (
     Figure,
     Finding,
     MachineCase,
-    MotorCase,
     Proposal,
-    Start,
     State,
     Worksheet,
     parameters,
+    supply_circuits,
 )
 
 
-def demands(case: Case, machine: MachineCase, motor: MotorCase, made: Converter, most: State,
-            begun: Start, sheet: Worksheet) -> tuple[CircuitDemand, ...]:  # fmt: skip
-    """Return the circuit to the drive, which stands at its machine, and the one to the motor."""
+def demands(case: Case, machine: MachineCase, made: Converter, drawn: Figure, most: State,
+            sheet: Worksheet) -> tuple[CircuitDemand, CircuitDemand]:  # fmt: skip
+    """Return the circuit to the drive, which stands at its machine, and the one to the motor.
+
+    *drawn* is what the drive draws in the state *most*, at the voltage of *case* [A].
+    """
+    (motor,) = machine.motors
     place = f"{sheet.prefix}/converters/{made.id}"
     part = sheet.under(f"wiring/{made.id}")
     supply = case.supply
-    drawn = Figure(most.input_current_a, f"{sheet.prefix}/states/{most.id}/input_current_a")
     factor = Figure(most.input_power_factor, f"{sheet.prefix}/states/{most.id}/input_power_factor")
-    ramp = Figure(begun.current_a, f"{sheet.prefix}/starts/{machine.id}/current_a")
+    times = usual("overload", part)
+    ramp = part.formula("ramp_current", "I", "A", "k * I", k=times, I=drawn)
     volts = tuple(
         part.formula(f"to_earth/{n}", "U_0", "V", "U", U=supply.voltage) for n in range(3)
     )
@@ -63,36 +70,50 @@ def demands(case: Case, machine: MachineCase, motor: MotorCase, made: Converter,
 
 
 def proposed(case: Case, machine: MachineCase, sheet: Worksheet) -> Proposal | Finding:
-    """Return the proposal for one machine with one motor, or why there is none."""
+    """Return the proposal for one machine with one motor, or why there is none.
+
+    Where no link of the motor suits, the drive stands behind a transformer of its own.
+    """
+    stepped = behind_transformer(case, machine, sheet)
+    seen = case
+    if stepped is not None:
+        machine, seen = stepped[0], stepped[1].case
     (motor,) = machine.motors
     name = f"drive.{machine.id}"
-    found = rating(case, motor, name, sheet)
+    found = rating(seen, motor, name, sheet)
     if found is None:
         return Finding(code="drive.too-large", severity="blocks", where=(machine.id,),
                        parameters=parameters("power=W", power=motor.demand.power))  # fmt: skip
     size, plain, limits = found
     sets = [one.id for one in case.sets if machine.id in one.machines]
-    link = link_of(case, motor, name, sheet)
+    link = link_of(seen, motor, name, sheet)
+    if stepped is not None:
+        link = link._replace(ratio=stepped[1].ratio)
     points = tuple(
         state(case, machine, motor, link, f"{name}/{running}", sheet) for running in sets
     )
     most = max(points, key=lambda one: one.input_current_a)
+    drawn = at_drive(link, most, sheet)
     begun = start(motor, machine.id, name, most, sheet)
     if begun is None:
         return Finding(code="machine.hard-start", severity="blocks", where=(machine.id,))
-    made = converter(case, motor, machine.id, name, size, most, sheet)
+    made = converter(seen, motor, machine.id, name, size, drawn, sheet)
+    to_drive, to_motor = demands(seen, machine, made, drawn, most, sheet)
+    ahead = () if stepped is None else supply_circuits(case, stepped[1], to_drive, sheet)
     return Proposal(
         method="drive",
         machines=(machine.id,),
         converters=(made,),
-        demands=demands(case, machine, motor, made, most, begun, sheet),
+        transformers=() if stepped is None else (stepped[1].transformer,),
+        demands=(*(ahead or (to_drive,)), to_motor),
         states=points,
         starts=(begun,),
         limits=limits,
         sequence=(machine.id,),
         findings=(
-            *about(case, machine, made, link, sheet, derated=not plain),
+            *about(seen, machine, made, link, sheet, derated=not plain),
             *about_rewinding(machine, motor),
+            *(() if stepped is None else about_transformer(machine, stepped[1])),
         ),
         steps=sheet.steps,
     )

@@ -27,8 +27,8 @@ def within_reach(motor: MotorCase, case: Case) -> bool:
     return motor.fits or figure("lowest-output") <= share <= 1.0
 
 
-def because(case: Case, machine: MachineCase) -> Iterator[Finding]:
-    """Yield one finding for each reason."""
+def because(case: Case, machine: MachineCase, *, stepped: bool) -> Iterator[Finding]:
+    """Yield one finding for each reason; a machine that is *stepped* has a transformer."""
     if len(machine.motors) != 1 or machine.loads:
         yield Finding(
             code="converter.drive-one-motor",
@@ -39,7 +39,7 @@ def because(case: Case, machine: MachineCase) -> Iterator[Finding]:
     for motor in machine.motors:
         if motor.demand.phases != 3:
             yield Finding(code="drive.not-three-phase", severity="blocks", where=(machine.id,))
-        if not within_reach(motor, case):
+        if not within_reach(motor, case) and not stepped:
             yield Finding(
                 code="supply.voltage-mismatch",
                 severity="blocks",
@@ -54,6 +54,9 @@ def because(case: Case, machine: MachineCase) -> Iterator[Finding]:
                           parameters=parameters(value=row["value"]))  # fmt: skip
 
 
-def reasons(case: Case, machine: MachineCase) -> tuple[Finding, ...]:
-    """Return every reason; none where a drive can serve *machine*."""
-    return tuple(because(case, machine))
+def reasons(case: Case, machine: MachineCase, *, stepped: bool = False) -> tuple[Finding, ...]:
+    """Return every reason; none where a drive can serve *machine*.
+
+    A machine that is *stepped* stands behind a transformer that suits it.
+    """
+    return tuple(because(case, machine, stepped=stepped))

@@ -1,5 +1,6 @@
 """The drive: its rating, its single-phase input, and what it means for motor and supply."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -135,14 +136,18 @@ class Link(NamedTuple):
     Attributes:
         power: Power that the motor takes from it [W].
         drawn: What the rectifier draws for that.
+        inputs: What its state rests on.
         output: Largest line voltage that the inverter makes of its mean voltage [V].
         valley: The same of its lowest voltage [V].
+        ratio: Voltage at the panel over that of a transformer ahead of the drive; ``None``: none.
     """
 
     power: Figure
     drawn: RectifierInput
+    inputs: Sequence[tuple[str, Figure]]
     output: Figure
     valley: Figure
+    ratio: Figure | None = None
 
 
 def link_of(case: Case, motor: MotorCase, name: str, sheet: Worksheet) -> Link:
@@ -159,7 +164,7 @@ def link_of(case: Case, motor: MotorCase, name: str, sheet: Worksheet) -> Link:
                            inputs=inputs)  # fmt: skip
 
     return Link(
-        power, found, output("output_v", found.direct_mean_v),
+        power, found, inputs, output("output_v", found.direct_mean_v),
         output("valley_output_v", found.direct_low_v),
     )  # fmt: skip
 
@@ -175,13 +180,16 @@ def state(case: Case, machine: MachineCase, motor: MotorCase, link: Link, where:
     """Return what the drive draws while its motor gives its rated power, as the state *where*."""
     name, _, running = where.rpartition("/")
     part = sheet.under(f"states/{where}")
-    inputs = inputs_of(case, link.power)
 
     def put(field: str, symbol: str, value: float, unit: str) -> Figure:
         return part.solved(field, symbol, value, unit, model="rectifier", source=MODEL,
-                           residual=0.0, inputs=inputs)  # fmt: skip
+                           residual=0.0, inputs=link.inputs)  # fmt: skip
 
-    current = put("input_current_a", "I", link.drawn.current_a, "A")
+    if link.ratio is None:
+        current = put("input_current_a", "I", link.drawn.current_a, "A")
+    else:
+        own = put("drive_current_a", "I", link.drawn.current_a, "A")
+        current = part.formula("input_current_a", "I", "A", "I / k", k=link.ratio, I=own)
     power = put("input_power_w", "P", link.drawn.input_w, "W")
     factor = part.formula("input_power_factor", "lambda", "", "P / (U * I)", P=power,
                           U=case.supply.voltage, I=current)  # fmt: skip
@@ -219,6 +227,12 @@ def motor_state(motor: MotorCase, link: Link, part: Worksheet) -> MotorState:
     )  # fmt: skip
 
 
+def at_drive(link: Link, most: State, sheet: Worksheet) -> Figure:
+    """Return the current that the drive itself draws in the state *most* [A]."""
+    name = "input_current_a" if link.ratio is None else "drive_current_a"
+    return Figure(link.drawn.current_a, f"{sheet.prefix}/states/{most.id}/{name}")
+
+
 def start(motor: MotorCase, machine: str, name: str, most: State, sheet: Worksheet) -> Start | None:
     """Return the ramped start; ``None`` where the drive's overload does not reach the load."""
     part = sheet.under(f"starts/{machine}")
@@ -237,13 +251,12 @@ def start(motor: MotorCase, machine: str, name: str, most: State, sheet: Workshe
     )  # fmt: skip
 
 
-def converter(case: Case, motor: MotorCase, machine: str, name: str, size: Figure, most: State,
+def converter(case: Case, motor: MotorCase, machine: str, name: str, size: Figure, drawn: Figure,
               sheet: Worksheet) -> Converter:  # fmt: skip
-    """Return the drive with the plate that the plan expects."""
+    """Return the drive with the plate that the plan expects; *drawn* is what it draws [A]."""
     part = sheet.under(f"converters/{name}")
     volts = case.supply.voltage
     part.formula("rating_w", "P", "W", "P", P=size)
-    drawn = Figure(most.input_current_a, f"{sheet.prefix}/states/{most.id}/input_current_a")
     reserve = case.limits["converter-reserve"]
     current = part.formula(
         "input_current_a", "I_in", "A", "k * max(I, sqrt(3) * I_m * U_m / U)", k=reserve, I=drawn,

@@ -41,7 +41,7 @@ def running_current(scene: Scene) -> float:
     fed = scene.fed_converter
     if fed is not None:
         drawn = [one.input_current_a for one in scene.option.states if one.converter == fed.id]
-        floor = max(drawn, default=0.0)
+        floor = max(drawn, default=0.0) * scene.stepped
     elif scene.circuit.role == "idler" and scene.made_by is not None:
         floor = _idler_current(scene, scene.made_by.id)
     if floor > taken * (1 + 1e-9):

@@ -117,9 +117,8 @@ class Scene:
     def behind(self) -> Transformer | None:
         """The transformer that the circuit runs from, to its machine."""
         for one in self.option.transformers:
-            if self.circuit.feeds == one.machines and close(
-                self.circuit.voltage_v, one.secondary_v
-            ):
+            same = close(self.circuit.voltage_v, one.secondary_v)
+            if one.phases == 3 and self.circuit.feeds == one.machines and same:
                 return one
         return None
 
@@ -287,7 +286,24 @@ class Scene:
         if self.circuit.feeds == (machine,) and self.circuit.role == "branch":
             return 1.0
         one = next((one for one in self.option.transformers if machine in one.machines), None)
-        return 1.0 if one is None else one.primary_v / one.secondary_v
+        if one is None or self.is_behind(one.id):
+            return 1.0
+        return one.primary_v / one.secondary_v
+
+    def is_behind(self, transformer: str) -> bool:
+        """Tell whether the circuit hangs on what *transformer* feeds."""
+        ahead = self.ahead()
+        while ahead is not None and transformer not in ahead.feeds:
+            ahead = self.by_id.get(ahead.fed_from)
+        return ahead is not None
+
+    @property
+    def stepped(self) -> float:
+        """Voltage at the panel over that of this circuit, behind a single-phase transformer."""
+        for one in self.option.transformers:
+            if one.phases == 1 and self.is_behind(one.id):
+                return one.primary_v / one.secondary_v
+        return 1.0
 
     def _exchanged(self, number: str, *, alone: bool) -> SeenMotor | None:
         """Return the single-phase motor that takes the place of another, where there is one."""

@@ -193,7 +193,17 @@ class Scene:
             return 1.0
         found = (one for one in self.option.transformers if machine in one.machines)
         one = next(found, None)
-        return 1.0 if one is None else one.primary_v / one.secondary_v
+        if one is None or self._is_behind(one.id):
+            return 1.0
+        return one.primary_v / one.secondary_v
+
+    def _is_behind(self, transformer: str) -> bool:
+        """Tell whether the circuit hangs on what *transformer* feeds."""
+        by_id = {one.id: one for one in self.option.circuits}
+        ahead = by_id.get(self.circuit.fed_from)
+        while ahead is not None and transformer not in ahead.feeds:
+            ahead = by_id.get(ahead.fed_from)
+        return ahead is not None
 
     def _relinked(self, number: str, volts: float, here: float) -> tuple[float, float] | None:
         """Return voltage and current of a link that the leads allow, where the plate's is off."""
