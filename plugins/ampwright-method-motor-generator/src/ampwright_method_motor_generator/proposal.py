@@ -17,7 +17,7 @@ from ampwright.plugin import (
 from ampwright_method_motor_generator.setup import Setup, usual, usual_edge
 from ampwright_method_motor_generator.sizing import Sizing
 from ampwright_method_motor_generator.states import Running, SetMotor, set_motor
-from ampwright_method_motor_generator.wiring import Wiring
+from ampwright_method_motor_generator.wiring import circuits
 
 FEATURES = ("phase-loss", "no-restart-after-outage", "output-contactor")
 
@@ -146,7 +146,7 @@ def proposed(sizing: Sizing, sheet: Worksheet, name: str) -> Proposal:
     running = Running(sizing, motor, name, sheet)
     points, begun = running.states(), running.starts()
     made = converter(sizing, motor, points, name, sheet)
-    demands = Wiring(setup, motor, made, points, begun, sheet).demands()
+    demands = circuits(setup, motor, made, points, begun, sheet)
     order = sorted(setup.machines, key=lambda one: (-one.machine.equal_kva.value, one.id))
     paid = costs(sizing, name, sheet)
     said = tuple(about(sizing, motor, made, sheet))

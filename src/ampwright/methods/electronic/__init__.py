@@ -7,7 +7,7 @@ from ampwright.methods.electronic.plate import converter
 from ampwright.methods.electronic.setup import Setup, because, chosen, planning, set_up
 from ampwright.methods.electronic.sizing import Sizing
 from ampwright.methods.electronic.states import starts, states
-from ampwright.methods.electronic.wiring import Wiring
+from ampwright.methods.electronic.wiring import demands
 from ampwright.plugin import (
     HERE,
     Case,
@@ -73,7 +73,7 @@ def proposal(sizing: Sizing, sheet: Worksheet) -> Proposal:
         method=NAME,
         machines=made.machines,
         converters=(made,),
-        demands=Wiring(setup, made, points, begun, sheet).demands(),
+        demands=demands(setup, made, points, begun, sheet),
         states=points,
         starts=begun,
         limits=bounds,
