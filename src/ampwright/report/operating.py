@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from ampwright.method import MotorState, Start, State
+from ampwright.method import MotorStart, MotorState, Start, State
 from ampwright.option import Option
 from ampwright.report.blocks import NONE, Block, Grid, Row, heads
 from ampwright.report.figures import measure, pair
@@ -138,8 +138,12 @@ def _motors(motors: list[tuple[State, MotorState]], wording: Wording) -> Grid:
 
 
 def starts(option: Option, wording: Wording) -> Iterator[Block]:
-    """Yield the start of each machine."""
-    rows = [_start(one, wording) for one in option.starts]
+    """Yield the start of each machine, and of each motor where it has several."""
+    rows = [
+        row
+        for one in option.starts
+        for row in (_start(one, wording), *(_own_start(each, wording) for each in one.motors))
+    ]
     if rows:
         yield Grid(
             columns=heads(
@@ -156,6 +160,19 @@ def starts(option: Option, wording: Wording) -> Iterator[Block]:
             rows=tuple(rows),
             note=wording.say("Judged at the lower edge of the motor's torque band."),
         )
+
+
+def _own_start(one: MotorStart, wording: Wording) -> Row:
+    """Return what the start of one motor of several means for its overload."""
+    say, time = wording.say, NONE
+    if one.time_s is not None:
+        time = measure(one.time_s, "s", wording.customs, toward="up", digits=2)
+    trips = {None: say("not judged"), True: say("opens"), False: say("holds")}
+    nothing = (NONE, NONE, NONE, NONE)
+    return Row(
+        cells=(capital(wording.name(one.id)), NONE, time, *nothing, trips[one.overload_trips]),
+        tone="blocks" if one.overload_trips else "",
+    )
 
 
 def _start(one: Start, wording: Wording) -> Row:

@@ -50,3 +50,9 @@ def test_a_motor_that_stays_beside_a_new_one_is_not_judged_by_its_start() -> Non
     (start,) = first(plan).starts
     assert [one.id for one in start.motors] == ["mill/0"]
     assert not [one for one in objections(plan) if "543.7" not in one]
+
+
+def test_the_report_shows_each_motor_with_its_overload() -> None:
+    text = plan_of("electronic", region="iec", motors=[LARGE, SMALL], **HEAVY).report("markdown")
+    (table,) = [part for part in text.split("\n\n") if "Start of" in part]
+    assert len(table.splitlines()) == 2 + 3  # head and rule, the machine and its two motors
