@@ -3,7 +3,10 @@
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Generic, Protocol, TypeVar
 
+from ampwright.equipment.circuit import Circuit
+from ampwright.equipment.converter import Window
 from ampwright.finding import Assumption, Finding, Parameter, Question, parameters
+from ampwright.region import CircuitAnswer
 from ampwright.step import Figure, Worksheet
 from ampwright.tables import Source, Table
 
@@ -165,6 +168,19 @@ class Sheet(Generic[Kind]):
     ) -> None:
         """Ask something of the whole shop; every circuit asks it in the same words."""
         self.questions.append(Question(code=code, field=field, changes=changes, choices=choices))
+
+    def answer(self, circuit: Circuit | None, windows: tuple[Window, ...] = ()) -> CircuitAnswer:
+        """Return the answer about a *circuit*; there is none where something blocks it."""
+        if any(one.severity == "blocks" for one in self.findings):
+            circuit, windows = None, ()
+        return CircuitAnswer(
+            circuit=circuit,
+            windows=windows,
+            findings=tuple(self.findings),
+            assumptions=(*self.assumptions, *self.remembered()),
+            questions=tuple(dict.fromkeys(self.questions)),
+            steps=() if circuit is not None else self.sheet.steps,
+        )
 
     def remembered(self) -> tuple[Assumption, ...]:
         """Return one assumption for each table of which a row from memory was read."""

@@ -63,22 +63,10 @@ def answer_circuit(
     """Size one circuit; its steps stand below *place*."""
     draft = Draft(book, Worksheet(place), (demand.id, *demand.feeds))
     notices(draft, demand)
-    circuit: Circuit | None = None
-    windows: tuple[Window, ...] = ()
     if demand.motors or demand.loads or (demand.converter and demand.role == "supply"):
-        circuit, windows = _circuit(draft, demand, site, supply)
-    else:
-        draft.find("circuit.nothing-on-it", "blocks")
-    if any(one.severity == "blocks" for one in draft.findings):
-        circuit, windows = None, ()
-    return CircuitAnswer(
-        circuit=circuit,
-        windows=windows,
-        findings=tuple(draft.findings),
-        assumptions=(*draft.assumptions, *draft.remembered()),
-        questions=tuple(dict.fromkeys(draft.questions)),
-        steps=() if circuit is not None else draft.sheet.steps,
-    )
+        return draft.answer(*_circuit(draft, demand, site, supply))
+    draft.find("circuit.nothing-on-it", "blocks")
+    return draft.answer(None)
 
 
 class Wires(NamedTuple):
