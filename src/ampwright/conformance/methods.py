@@ -19,6 +19,7 @@ from ampwright.method import ConversionMethod, Proposal, Refusal
 from ampwright.planning.bounds import bounded
 from ampwright.planning.intake import intake
 from ampwright.records.shop import Shop
+from ampwright.report.wording import mistranslated
 from ampwright.result import Plan
 from ampwright.step import HERE
 
@@ -117,6 +118,11 @@ class MethodContract:
         claim(self.method.id in engine.methods(), f"no {self.method.id} in {engine.problems}")
         own = [one for one in engine.problems if one.path == Offering().__name__]
         claim_none(own, "the door complains")
+
+    def test_its_translations_have_the_parameters_of_its_english_texts(self) -> None:
+        """A text in another language says the same figures, and translates one that is there."""
+        texts = getattr(self.method, "texts", None) or {}
+        claim_none(mistranslated(texts), "texts that want other parameters than the English ones")
 
     # answers
 

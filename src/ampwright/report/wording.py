@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from functools import cache
 from importlib.resources import files
 
@@ -53,6 +53,24 @@ def customs(region: RegionUsed, asked: str | None = None) -> Customs:
         horsepower=terms["unit-power"] == "hp" if "unit-power" in terms else usual.horsepower,
         language=language_for(asked, terms.get(LANGUAGE, "")),
     )
+
+
+def slots(text: str) -> list[str]:
+    """Return the parameters that *text* wants, each with the way it is to be written, in order."""
+    return sorted(f"{name}{flags}" for term, name, flags in _SLOT.findall(text) if not term)
+
+
+def mistranslated(texts: Mapping[str, Mapping[str, str]]) -> Iterator[str]:
+    """Yield area and code of each text that wants other parameters than its English one.
+
+    Args:
+        texts: What a plugin brings; an area such as ``findings@de`` holds translations.
+    """
+    for area, codes in texts.items():
+        english, translated, _ = area.partition("@")
+        for code, text in codes.items() if translated else ():
+            if slots(text) != slots(texts.get(english, {}).get(code, "")):
+                yield f"{code} in {area}"
 
 
 def brought(plugins: Iterable[PluginUsed]) -> Mapping[str, Mapping[str, str]]:

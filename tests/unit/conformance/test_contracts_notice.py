@@ -4,7 +4,7 @@ import itertools
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 import attrs
 import pytest
@@ -282,6 +282,22 @@ def test_method_that_gives_more_than_it_takes() -> None:
 
     claim = "test_no_more_comes_out_than_goes_in"
     assert "losses of -500.0 W" in complaint(method_contract(Copy(change)), claim)
+
+
+def test_method_whose_translation_says_other_figures() -> None:
+    class Translated(Copy):
+        """A drive with words in two languages."""
+
+        texts: ClassVar[dict[str, dict[str, str]]] = {
+            "findings": {"copy.hot": "{heat|up} at {place} beside the {@earth}."},
+            "findings@de": {"copy.hot": "{heat|down} bei {place}.", "copy.gone": "Fort."},
+            "findings@fr": {"copy.hot": "À {place}, {heat|up} près de la {@earth}."},
+        }
+
+    claim = "test_its_translations_have_the_parameters_of_its_english_texts"
+    said = complaint(method_contract(Translated(lambda one: one)), claim)
+    assert "copy.hot in findings@de" in said
+    assert "findings@fr" not in said
 
 
 def test_method_that_cannot_be_sent() -> None:
