@@ -94,7 +94,8 @@ def cost_of(case: Case, option: Option, machine: MachineCase, sheet: Worksheet) 
     """
     pieces = {one.id: one.machines for one in option.converters}
     method = option.assignment[machine.id]
-    pieces |= {f"{method}.{machine.id}": (machine.id,)} if method else {}
+    # heaters beside a motor may be relinked whatever serves the motor
+    pieces |= {f"{one}.{machine.id}": (machine.id,) for one in (method, "relink") if method}
     terms: dict[str, Figure] = {}
     parts = []
     paid = set()

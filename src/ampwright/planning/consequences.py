@@ -17,6 +17,7 @@ from ampwright.tables import read_table
 
 #: Where controls take their power that dips with the supply.
 DIPPING = ("supply-lines", "own-transformer", "made-leg", "line-neutral")
+RECTIFIERS = ("rectifier", "thyristor")
 NOTABLE_DROP = 0.03  # from the panel to a machine while running: common practice, no source
 DROP = "voltage_drop_fraction"
 HOLDS = 0.85  # share of its voltage at which a contactor holds: IEC 60947-4-1, from memory
@@ -29,10 +30,11 @@ def rectifies(proposal: Proposal, case: Case) -> bool:
     if row is not None:
         return row["rectifies"] == "yes"
     machines = [case.machine(name) for name in proposal.machines]
-    return any(
-        one.states("traits", "rectifier-input")
-        or one.states("traits", "thyristor-input")
-        or any(load.load.kind in ("rectifier", "thyristor") for load in one.loads)
+    drawn = [load.load for one in machines for load in one.loads]
+    if not machines:  # parts only of machines that something else serves
+        drawn = [load for each in proposal.demands for load in each.loads]
+    return any(load.kind in RECTIFIERS for load in drawn) or any(
+        one.states("traits", "rectifier-input") or one.states("traits", "thyristor-input")
         for one in machines
     )
 

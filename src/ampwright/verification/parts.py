@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from ampwright.records.motor import Motor
 
 RULE = "plan.part-without-circuit"
+SAID = "machine.two-sources"
 HEATING = ("resistive", "lamp")
 BESIDE = ".single-phase"  # ends the name of what hangs on one phase beside a conversion
 WITHIN = 0.10 + 1e-9  # of rated voltage: IEC 60034-1 and NEMA MG 1, from memory
@@ -103,6 +104,17 @@ def check_parts(ledger: Ledger, statements: Statements) -> None:
             for path in _without(parts, own):
                 place = f"options/{option.id}/{path}"
                 ledger.breach(RULE, place, "a circuit", "none")
+            _check_said(parts)
+
+
+def _check_said(parts: Parts) -> None:
+    """Check that a machine with two sources is said to have them."""
+    option, name = parts.option, parts.machine.id
+    said = any(one.code == SAID and name in one.where for one in option.findings)
+    if bool(parts.three and parts.single) != said:
+        wanted, found = ("none", "a finding") if said else ("a finding", "none")
+        path = f"options/{option.id}/findings/{SAID}"
+        parts.ledger.breach("plan.two-sources", path, wanted, found)
 
 
 def _without(parts: Parts, circuits: Sequence[Circuit]) -> Iterator[str]:

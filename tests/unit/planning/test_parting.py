@@ -239,3 +239,21 @@ def test_nothing_is_converted_for_a_machine_that_takes_one_phase() -> None:
     assert first(plan).assignment == {"mill": None}
     codes = {one.method: {each.code for each in one.reasons} for one in first(plan).refusals}
     assert codes == {name: {"machine.takes-one-phase"} for name in CONVERTING}
+
+
+def test_the_check_sees_that_two_sources_were_not_said() -> None:
+    plan = plan_of("drive", motors=[TWO_HP, COOLANT])
+    option = first(plan)
+    kept = tuple(one for one in option.findings if one.code != "machine.two-sources")
+    broken = attrs.evolve(plan, options=(attrs.evolve(option, findings=kept),))
+    assert "plan.two-sources" in {one.rule for one in aw.Engine().verify(broken)}
+
+
+def test_a_rectifier_for_one_phase_asks_for_the_type_of_a_residual_device() -> None:
+    charger = CONTROL | {"kind": "rectifier"}
+    for load, said in ((CONTROL, False), (charger, True)):
+        supply = US | {"residual_current": "30 mA"}
+        stated = {"id": "mill", "length": "10 m", "motors": [TWO_HP], "loads": [load]}
+        shop = {"name": "one mill", "region": "us", "supply": supply, "machines": [stated]}
+        plan = aw.plan(aw.Shop.from_dict(shop), methods=["rotary"])
+        assert ("protection.rcd-type" in {one.code for one in first(plan).findings}) is said
