@@ -30,10 +30,10 @@ def rectifies(proposal: Proposal, case: Case) -> bool:
     if row is not None:
         return row["rectifies"] == "yes"
     machines = [case.machine(name) for name in proposal.machines]
-    drawn = [load.load for one in machines for load in one.loads]
+    kinds = {load.load.kind for one in machines for load in one.loads}
     if not machines:  # parts only of machines that something else serves
-        drawn = [load for each in proposal.demands for load in each.loads]
-    return any(load.kind in RECTIFIERS for load in drawn) or any(
+        kinds = {load.kind for each in proposal.demands for load in each.loads}
+    return not kinds.isdisjoint(RECTIFIERS) or any(
         one.states("traits", "rectifier-input") or one.states("traits", "thyristor-input")
         for one in machines
     )
