@@ -28,7 +28,7 @@ def test_every_plan_says_that_it_is_not_the_standard_itself(plan: aw.Plan) -> No
 
 def test_the_report_uses_the_words_of_the_country(plan: aw.Plan) -> None:
     report = " ".join(str(plan.report("markdown")).split())
-    for word in ("arth leakage breaker", "white"):
+    for word in ("arth leakage protection", "white"):
         assert word in report
 
 
