@@ -1,7 +1,8 @@
 """Random shops, the same ones for the same seed, for whatever supply a country has.
 
 The mix is invented: one to five machines of usual sizes, plates in the usual forms, heaters,
-lengths, ambients, materials. Plate currents follow from power, voltage and an invented product of
+welders, machines of several motors and of three-phase and single-phase parts, lengths, ambients,
+materials. Plate currents follow from power, voltage and an invented product of
 efficiency and power factor, so they are plausible and nothing more.
 """
 
@@ -199,9 +200,18 @@ def _machine(random: Random, market: Market, name: str) -> dict[str, Any]:
             }
         ]
         return machine
+    if random.random() < 0.06:
+        machine["loads"] = [_welder(random, market)]
+        return machine
+    more = random.choice((0, 0, 0, 0, 0, 0, 1, 1, 2, 3))
     machine["motors"] = [_motor(random, market)]
+    machine["motors"] += [_motor(random, market, small=True) for _ in range(more)]
+    if random.random() < 0.12:
+        machine["motors"].append(_single_phase(random, market))
     if random.random() < 0.15:
-        machine["motors"].append(_motor(random, market, small=True))
+        machine["loads"] = [_small_load(random, market)]
+    if len(machine["motors"]) > 1 and random.random() < 0.25:
+        machine["motors_one_at_a_time"] = True
     machine["start"] = random.choice(STARTS)
     machine["load_torque"] = random.choice(TORQUES)
     if random.random() < 0.2:
@@ -220,6 +230,42 @@ def _motor(random: Random, market: Market, *, small: bool = False) -> dict[str, 
         speed = market.speed_rpm * 2.0 / poles * random.uniform(0.945, 0.97)
         motor["speed"] = f"{speed:.0f} rpm"
     return motor
+
+
+def _single_phase(random: Random, market: Market) -> dict[str, Any]:
+    """Return a small motor for one phase, as a coolant pump or a fan has it."""
+    power = random.choice(market.powers[:3])
+    number, unit = power.split()
+    watts = float(number) * (HORSEPOWER_W if unit == "hp" else 1000.0)
+    drawn = watts / (market.voltage_v * random.uniform(0.5, 0.6))
+    return {
+        "power": power,
+        "voltage": market.supply["voltage"],
+        "phases": 1,
+        "current": f"{drawn:.1f} A",
+        "frequency": market.frequency,
+    }
+
+
+def _small_load(random: Random, market: Market) -> dict[str, Any]:
+    """Return what stands beside a motor: a lamp, a control circuit, or a heater of three phases."""
+    volts = market.supply["voltage"]
+    kind = random.choice(("lamp", "control", "resistive"))
+    if kind == "resistive":
+        return {"kind": kind, "power": "1.5 kW", "voltage": volts,
+                "relinkable": random.choice((True, False))}  # fmt: skip
+    return {"kind": kind, "power": random.choice(("60 W", "200 W")), "voltage": volts, "phases": 1}
+
+
+def _welder(random: Random, market: Market) -> dict[str, Any]:
+    """Return an arc welder for one phase."""
+    return {
+        "kind": "welder",
+        "current": random.choice(("14 A", "20 A", "27 A")),
+        "voltage": market.supply["voltage"],
+        "phases": 1,
+        "duty_cycle": random.choice(("20 %", "35 %", "60 %")),
+    }
 
 
 def _current(power: str, volts: str, off: float) -> str:
