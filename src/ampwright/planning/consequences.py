@@ -30,7 +30,7 @@ def rectifies(proposal: Proposal, case: Case) -> bool:
     if row is not None:
         return row["rectifies"] == "yes"
     machines = [case.machine(name) for name in proposal.machines]
-    kinds = {load.load.kind for one in machines for load in one.loads}
+    kinds: set[str] = {load.load.kind for one in machines for load in one.loads}
     if not machines:  # parts only of machines that something else serves
         kinds = {load.kind for each in proposal.demands for load in each.loads}
     return not kinds.isdisjoint(RECTIFIERS) or any(
