@@ -36,7 +36,7 @@ def test_every_path_is_there_once(plan: aw.Plan) -> None:
 
 def test_every_number_has_a_step_of_the_same_value(plan: aw.Plan, by_path: dict[str, Step]) -> None:
     found = list(numbers(plan, ""))
-    assert len(found) > 500
+    assert len(found) > 50
     without = [path for path, _ in found if path not in by_path]
     assert not without
     other = [path for path, value in found if by_path[path].value != value]
@@ -55,7 +55,7 @@ def test_every_input_of_a_step_is_a_step(by_path: dict[str, Step]) -> None:
 
 def test_every_formula_gives_its_value_again(by_path: dict[str, Step]) -> None:
     formulas = [one for one in by_path.values() if one.kind == "formula"]
-    assert len(formulas) > 200
+    assert len(formulas) > 50
     for one in formulas:
         values = {name: float(by_path[path].value) for name, path in one.inputs}
         assert evaluate(one.formula, values) == one.value, one.path

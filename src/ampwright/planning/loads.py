@@ -196,10 +196,14 @@ def load_case(
     }  # fmt: skip
     linkable = load.phases == 1 or (resistive and load.relinkable is not False)
     if not fits:
+        heat = {}
+        if resistive:
+            heat["heat"] = sheet.formula("heat", "q_P", "", "(U / U_N) ** 2", U=fed, U_N=made_for,
+                                         source=RESISTANCE)  # fmt: skip
         words.findings.append(
             Finding(code="supply.voltage-mismatch", severity="caution", where=(place.machine,),
                     parameters=parameters("rated=V supply=V", rated=made_for,
-                                          supply=supply.voltage))
+                                          supply=supply.voltage, **heat))
         )  # fmt: skip
     return LoadCase(
         load=load,

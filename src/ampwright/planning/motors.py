@@ -20,6 +20,8 @@ from ampwright.step import Figure, Worksheet
 from ampwright.tables import Source, read_table
 
 PLACE = Path(__file__)
+FLUX = Source(document="flux goes with voltage over frequency, speed with frequency",
+              known="derived")  # fmt: skip
 LETTERS = read_table(PLACE.with_name("code_letters.csv"))
 LAWS = read_table(PLACE.with_name("load_laws.csv"))
 DESIGNS = read_table(PLACE.with_name("design_torques.csv"))
@@ -323,6 +325,21 @@ def relink_needed(motor: Motor, voltage_v: float) -> bool | None:
     return None if len(several) > 1 else False
 
 
+def nearest_flux(motor: Motor, point: RatedFigures, supply: SupplyCase, part: Worksheet) -> Figure:
+    """Return the stated voltage at which the supply's leaves the flux nearest to the rated one [V].
+
+    What counts between frequencies is volts over hertz: 460 V at 60 Hz are 383 V at 50 Hz.
+    """
+    wanted = supply.voltage.value * point.frequency.value / supply.frequency.value
+    stated = [
+        float(one.voltage_v)
+        for one in motor.ratings
+        if one.voltage_v and one.frequency_hz in (None, point.frequency.value)
+    ]
+    best = min([point.voltage.value, *stated], key=lambda volts: abs(volts / wanted - 1.0))
+    return point.voltage if best == point.voltage.value else part.given("voltage", "V", best, "V")
+
+
 def said_of(
     reading: PlateReading,
     point: RatedFigures,
@@ -358,7 +375,14 @@ def said_of(
                     parameters=volts)
         )  # fmt: skip
     if not same_frequency:
-        hertz = parameters("rated=Hz supply=Hz", rated=point.frequency, supply=supply.frequency)
+        part = reading.sheet.under("other_frequency")
+        linked = nearest_flux(reading.motor, point, supply, part)
+        flux = part.formula("flux", "q_f", "", "U / V * f_N / f", U=supply.voltage, V=linked,
+                            f_N=point.frequency, f=supply.frequency, source=FLUX)  # fmt: skip
+        speed = part.formula("speed", "n", "", "f / f_N", f=supply.frequency, f_N=point.frequency,
+                             source=FLUX)  # fmt: skip
+        hertz = parameters("rated=Hz supply=Hz", rated=point.frequency, supply=supply.frequency,
+                           flux=flux, speed=speed)  # fmt: skip
         findings.append(
             Finding(code="supply.frequency-mismatch", severity="caution", where=where,
                     parameters=hertz)

@@ -228,6 +228,14 @@ def test_heaters_and_what_is_too_large_are_refused() -> None:
     assert {one.code for one in large.reasons} == {"electronic.too-large"}
 
 
+def test_a_motor_for_another_frequency_is_refused() -> None:
+    """The converter keeps the supply's frequency."""
+    fifty_only = motor(voltage="230 V", current="13.2 A", frequency="50 Hz", speed="1430 rpm")
+    found = answer(case_of(machine("a", motors=(fifty_only,))))
+    assert isinstance(found, Refusal)
+    assert {one.code for one in found.reasons} == {"supply.frequency-mismatch"}
+
+
 def test_the_circuits_lead_from_the_panel_through_the_converter() -> None:
     found = proposed(machine("saw"), machine("planer"), supply=supply())
     chain = {one.id: one.fed_from for one in found.demands}

@@ -230,3 +230,12 @@ def test_a_name_tells_an_autotransformer() -> None:
     assert construction(one, "") == "auto"
     assert construction(attrs.evolve(one, name="Control transformer"), "") == ""
     assert construction(Load(kind="lamp", power="1 kW", name="arc lamp"), "") == ""
+
+
+def test_elements_for_208_v_give_a_third_too_much_on_240_v() -> None:
+    """(240 / 208)^2 = 1.331: an electrician's sum in the head."""
+    _, said, sheet = read(power="9 kW", voltage="208 V")
+    (one,) = said.findings
+    (heat,) = (part for part in one.parameters if part.name == "heat")
+    assert heat.value == pytest.approx(1.331, rel=1e-3)
+    assert step(sheet.steps, "/heat").value == heat.value

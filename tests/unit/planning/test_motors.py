@@ -16,6 +16,7 @@ from tests.unit.planning.shops import (
     only,
     reading,
     step,
+    supply,
     words,
 )
 
@@ -353,3 +354,27 @@ def test_relinking_is_a_matter_of_more_than_a_tenth() -> None:
     """Linked for 253 V on 230 V is a tenth; 254 V is more."""
     assert relink_needed(motor(linked_for="252.9 V"), 230.0) is False
     assert relink_needed(motor(linked_for="254 V"), 230.0) is True
+
+
+@pytest.mark.parametrize(
+    ("plate", "source", "flux", "speed"),
+    [
+        # 230/60 against 230/50; 220/50 against 240/60; 460/60 against 400/50, the other link
+        ({"voltage": "230 V", "frequency": "60 Hz"}, {"voltage": "230 V", "frequency": "50 Hz"},
+         1.2, 5 / 6),
+        ({"voltage": "220/380 V", "frequency": "50 Hz"}, {"voltage": "240 V"}, 240 / 220 * 50 / 60,
+         1.2),
+        ({"voltage": "230/460 V", "frequency": "60 Hz"}, {"voltage": "400 V", "frequency": "50 Hz"},
+         400 / 460 * 60 / 50, 5 / 6),
+    ],
+)  # fmt: skip
+def test_another_frequency_is_told_by_volts_over_hertz(
+    plate: dict[str, Any], source: dict[str, Any], flux: float, speed: float
+) -> None:
+    stated = motor(**{"current": None, "speed": None, "power": "3 hp", **plate})
+    feeding = supply(**{"arrangement": "line-line", **source})
+    found = case_of(machine("a", motors=(stated,)), supply=feeding)
+    said = next(one for one in found.findings if one.code == "supply.frequency-mismatch")
+    values = {part.name: part.value for part in said.parameters}
+    assert values["flux"] == pytest.approx(flux)
+    assert values["speed"] == pytest.approx(speed)

@@ -144,8 +144,17 @@ def set_up(case: Case, machines: Sequence[MachineCase], place: int, sheet: Works
 
 
 def because(case: Case, machines: Sequence[MachineCase]) -> Iterator[Finding]:
-    """Yield the reasons why machines must not, or cannot, stand behind such a converter."""
+    """Yield the reasons why machines must not, or cannot, stand behind such a converter.
+
+    It keeps the supply's frequency, so a motor made for another one only is not for it.
+    """
+    hertz = case.supply.frequency
     for one in machines:
+        for motor in one.motors:
+            if abs(motor.frequency.value - hertz.value) >= 1.0:
+                said = parameters("rated=Hz supply=Hz", rated=motor.frequency, supply=hertz)
+                yield Finding(code="supply.frequency-mismatch", severity="blocks",
+                              where=(one.id,), parameters=said)  # fmt: skip
         heaters = one.loads and all(load.load.kind in RESISTIVE for load in one.loads)
         linkable = all(load.load.relinkable is not False for load in one.loads)
         if not one.motors and (not one.loads or (heaters and linkable)):
