@@ -161,8 +161,10 @@ def _conductors(option: Option, wording: Wording) -> Iterator[Block]:
     colors = [one for one in wording.terms if one.startswith("color-") and "@" not in one]
     pairs = tuple(
         (
-            capital(wording.say("{what}, {@colour}", what=wording.term(one.removeprefix("color-")))),
-            wording.color(one),
+            capital(
+                wording.say("{what}, {@colour}", what=wording.term(one.removeprefix("color-")))
+            ),
+            wording.color(one, wording.terms[one]),
         )
         for one in colors
     )

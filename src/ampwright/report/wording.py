@@ -169,10 +169,10 @@ class Wording:
         """Return one of the words that a field is stated with; in English it stands as stated."""
         return word if self.language.code == ENGLISH else self.text("choices", word) or word
 
-    def color(self, term: str) -> str:
-        """Return a colour, or the words for a marking, that the wiring code states as a term."""
+    def color(self, term: str, words: str) -> str:
+        """Return a colour, or the *words* for a marking, that the wiring code states as a term."""
         stated = self.terms.get(f"{term}@{self.language.code}")
-        return stated or self.language.text("colors", self.terms[term])
+        return stated or self.language.text("colors", words)
 
     def name(self, one: str) -> str:
         """Return the words for an id, or the id."""
@@ -201,6 +201,8 @@ class Wording:
         if isinstance(part.value, str):
             if part.name == "field":
                 return self.field(part.value)
+            if part.name == "color":
+                return self.color("color-made-leg", part.value)
             if part.name == "method":
                 return self.word("methods", part.value)
             word = self.text("values", part.value) or self.name(part.value)
@@ -262,7 +264,9 @@ class Wording:
         bare = self.say("Find out {what}.", what=self.field(one.field))
         text = self.sentence("questions", one.code, one.parameters, bare=bare)
         if one.choices:
-            choices = (choice.replace("degC", "°C") for choice in one.choices)
+            # what has no blank in it is a word of the field, to be stated as it stands
+            told = (self.choice(choice) if " " in choice else choice for choice in one.choices)
+            choices = (choice.replace("degC", "°C") for choice in told)
             text += self.say(" Answers: {choices}.", choices=", ".join(choices))
         return text
 

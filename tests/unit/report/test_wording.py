@@ -4,12 +4,14 @@ import re
 import tomllib
 from importlib.resources import files
 
+import attrs
 import pytest
 
 from ampwright.decision import RegionUsed
 from ampwright.finding import Finding, Parameter, Question
 from ampwright.report.figures import Customs
-from ampwright.report.wording import Wording, catalogue, customs
+from ampwright.report.language import language_for
+from ampwright.report.wording import Wording, catalogue, customs, mistranslated
 
 WORDS = Wording(
     customs=Customs(feet=False, horsepower=False),
@@ -114,3 +116,64 @@ def test_no_area_is_stated_in_two_files() -> None:
         areas = tomllib.loads(file.read_text(encoding="utf-8")).keys()
         assert not seen & areas, file.name
         seen |= areas
+
+
+def _german(**terms: str) -> Wording:
+    language = language_for("de", "")
+    spoken = Customs(feet=False, horsepower=False, language=language)
+    return Wording(customs=spoken, terms=terms, names={"saw": "Kreissäge", "sets/0": "alles"})
+
+
+def test_in_german_the_catalogues_term_stands_unless_one_is_stated_in_german() -> None:
+    """An English term of the wiring code would not agree with a German sentence."""
+    assert _german(panel="panelboard").term("panel") == "Stromkreisverteiler"
+    stated = _german(panel="panelboard", **{"panel@de": "Verteiler", "panel@fr": "tableau"})
+    assert stated.term("panel") == "Verteiler"
+    assert stated.say("For the {@electrician}") == "Für die Elektrofachkraft"
+
+
+def test_marking_of_the_made_leg_is_said_in_the_language() -> None:
+    color = "the colour of the third line, and a label at every end that names the converter"
+    marking = Finding(
+        code="converter.made-leg-marking", severity="info", parameters=_parts(color=color)
+    )
+    assert WORDS.finding(marking).endswith(f"wherever it can be reached: {color}.")
+    assert "die Farbe des dritten Außenleiters" in _german().finding(marking)
+    stated = _german(**{"color-made-leg@de": "violett"})
+    assert stated.finding(marking).endswith(": violett.")
+
+
+def test_cross_sections_and_dates_in_parameters_follow_the_language() -> None:
+    german = _german()
+    assert german.value(Parameter(name="size", value="2.5 mm2")) == "2,5 mm²"
+    assert german.value(Parameter(name="seen", value="2019-05-03")) == "3.5.2019"
+    assert WORDS.value(Parameter(name="size", value="3 x 2.5 mm2 copper")) == "3 x 2.5 mm² copper"
+    assert WORDS.value(Parameter(name="seen", value="2019-05-03")) == "2019-05-03"
+
+
+def test_choices_that_are_words_of_a_field_stay_as_they_have_to_be_stated() -> None:
+    question = Question(
+        code="supply.standby-connection", field="supply.standby.connection",
+        choices=("transfer-switch", "separately derived"),
+    )  # fmt: skip
+    assert (
+        _german().question(question).endswith("Mögliche Antworten: transfer-switch, eigenes Netz.")
+    )
+
+
+def test_what_is_filled_in_is_not_read_as_a_text_again() -> None:
+    assert WORDS.say("{name}, motor {n}", name="{n} {@panel}", n=2) == "{n} {@panel}, motor 2"
+
+
+def test_sets_that_run_stand_behind_what_they_are_about() -> None:
+    wording = attrs.evolve(_german(), sets=("sets/0",))
+    assert wording.subject(("saw", "sets/0")) == "Kreissäge (alles)"
+
+
+def test_a_translation_of_a_plugin_is_held_to_its_english_text() -> None:
+    texts = {
+        "findings": {"a.b": "[{x|up} at ]{y}", "a.c": "{@earth}"},
+        "findings@de": {"a.b": "{y}[ bei {x|up}]", "a.c": "Erde {z}"},
+        "findings@fr": {"a.b": "{y}"},
+    }
+    assert list(mistranslated(texts)) == ["a.c in findings@de", "a.b in findings@fr"]
