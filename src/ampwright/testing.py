@@ -3,6 +3,7 @@
 from ampwright.conformance.claims import claim, claim_none
 from ampwright.conformance.methods import MethodContract
 from ampwright.conformance.offering import Offering
+from ampwright.conformance.questions import engine_with
 from ampwright.conformance.regions import RegionContract
 from ampwright.conformance.reviews import ReviewContract
 from ampwright.conformance.shops import (
@@ -28,6 +29,7 @@ __all__ = [
     "claim",
     "claim_none",
     "drawn_shop",
+    "engine_with",
     "ladder",
     "random_shop",
     "shops",

@@ -6,13 +6,14 @@ import pytest
 from ampwright_region_ca import TABLES
 
 import ampwright as aw
+from ampwright.testing import engine_with
 
 SHOP = aw.load_shop(Path(__file__).parents[1] / "docs" / "shop.toml")
 
 
 @pytest.fixture(scope="module")
 def engine() -> aw.Engine:
-    return aw.Engine([TABLES], block=["region-ca"], strict=True)
+    return engine_with(TABLES)
 
 
 @pytest.fixture(scope="module")

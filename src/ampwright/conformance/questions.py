@@ -1,12 +1,14 @@
 """Questions as plans put them to a wiring code, and the answers that it gave."""
 
 from collections.abc import Mapping
+from pathlib import Path
 from typing import NamedTuple
 
 import attrs
 
 from ampwright.conformance.shops import Market, random_shop
 from ampwright.engine import Engine
+from ampwright.families.folder import region_from_folder
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
 from ampwright.region import CircuitAnswer, CircuitDemand, Region, ServiceAnswer, ServiceDemand
@@ -113,8 +115,18 @@ class Recorder:
         return self.region.service(demand, site, supply)
 
 
-def engine_with(region: Region) -> Engine:
-    """Return an engine that has *region*, in the place of an installed one of the same id."""
+def engine_with(region: Region | str | Path) -> Engine:
+    """Return an engine that has a region, in the place of an installed one of the same id.
+
+    Args:
+        region: The region, or the folder of one that is data only, which must be sound.
+
+    Raises:
+        PluginError: The folder, or another plugin that is installed, cannot be used.
+    """
+    if isinstance(region, str | Path):
+        name = region_from_folder(region).id
+        return Engine([region], block=[f"region-{name}"], strict=True)
     return Engine(plugins=[region], block=[f"region-{region.id}"])
 
 
