@@ -95,6 +95,14 @@ def test_one_input_makes_it_lose(name: str, change: Change) -> None:
     assert WINS[name] not in methods(change(shop(name)))
 
 
+def test_a_standing_charge_over_the_years_decides_against_the_utility() -> None:
+    """400 once is less than any converter; 1500 a year on top is more within a few years."""
+    stated = shop("four-machines-one-man")
+    there = {"where": "at-meter", "price": "400 USD", "current": "60 A", "voltage": "240 V"}
+    assert methods(with_three_phase(stated, **there, yearly_charge="0 USD")) == {"utility"}
+    assert "utility" not in methods(with_three_phase(stated, **there, yearly_charge="1500 USD"))
+
+
 def test_one_limit_takes_the_rotary_off_the_machine_that_states_it() -> None:
     """A limit of unbalance that no idler keeps leaves the other machines where they were."""
     stated = changed(shop("four-machines-one-man"), "lathe", unbalance_limit=0.01)
