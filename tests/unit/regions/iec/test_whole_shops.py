@@ -248,3 +248,20 @@ def test_every_reference_method_can_be_stated(method: str) -> None:
     # single cores in free air stand in the tables from 25 mm2 on, 110 A in trefoil
     if method == "F":
         assert circuits(plan)["branch.saw"].conductor.ampacity_a == 110.0
+
+
+@pytest.mark.parametrize("method", ["rotary", "electronic", "utility"])
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_no_device_of_a_lesser_type_stands_ahead_of_another(method: str, system: str) -> None:
+    """531.3.3: what a device has to bear flows through every device ahead of it as well."""
+    plan = planned(method, saw(traits=["rectifier-input"]), earthing=system)
+    order = {"AC": 1, "A": 2, "F": 3, "B": 4}
+    found = circuits(plan)
+    types = {
+        name: order[guard.curve.removeprefix("type ").removesuffix(" S")]
+        for name, one in found.items()
+        for guard in one.guards
+    }
+    behind = [(name, one.fed_from) for name, one in found.items() if one.fed_from in types]
+    assert all(types[ahead] >= types[name] for name, ahead in behind if name in types)
+    assert max(types.values(), default=4) == 4, "a rectifier between three lines asks for type B"
