@@ -4,6 +4,7 @@ from typing import Any
 
 import attrs
 import pytest
+from tests.properties.walking import numbers, steps
 
 import ampwright as aw
 from ampwright.option import Option
@@ -41,14 +42,14 @@ CONVERTING = ("drive", "rotary", "static", "electronic", "utility")
 
 
 def plan_of(*methods: str, region: str = "us", **machine: Any) -> aw.Plan:  # noqa: ANN401 - any field
-    """Return the plan of one machine by certain methods."""
+    """Return the plan of one machine by certain methods; by all where none is named."""
     made: dict[str, Any] = {
         "id": "mill", "length": "10 m", "start": "none", "load_torque": "fan",
         "average_load": 0.5,
     }  # fmt: skip
     supply = US if region == "us" else IEC
     stated = {"name": "one mill", "region": region, "supply": supply, "machines": [made | machine]}
-    return aw.plan(aw.Shop.from_dict(stated), methods=list(methods))
+    return aw.plan(aw.Shop.from_dict(stated), methods=list(methods) or None)
 
 
 def first(plan: aw.Plan) -> Option:
@@ -257,3 +258,16 @@ def test_a_rectifier_for_one_phase_asks_for_the_type_of_a_residual_device() -> N
         shop = {"name": "one mill", "region": "us", "supply": supply, "machines": [stated]}
         plan = aw.plan(aw.Shop.from_dict(shop), methods=["rotary"])
         assert ("protection.rcd-type" in {one.code for one in first(plan).findings}) is said
+
+
+@pytest.mark.parametrize(
+    "heater", [HEATER, HEATER | {"voltage": "480 V"}, HEATER | {"relinkable": True}]
+)
+def test_every_number_of_such_a_plan_has_its_step(heater: dict[str, Any]) -> None:
+    small = TWO_HP | {"power": "1 hp", "current": "3.4/1.7 A"}
+    plan = plan_of(motors=[TWO_HP, small, COOLANT], loads=[LAMP, CONTROL, heater])
+    by_path = {one.path: one for one in steps(plan)}
+    assert len(by_path) == sum(1 for _ in steps(plan))
+    assert [path for path, value in numbers(plan, "") if by_path[path].value != value] == []
+    assert [path for one in by_path.values() for _, path in one.inputs if path not in by_path] == []
+    assert not objections(plan)
