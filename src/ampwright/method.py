@@ -263,7 +263,9 @@ class ConversionMethod(Protocol):
     def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
         """Size the method for *machines*, all on one piece of equipment; or refuse.
 
-        A method that is not *shared* is asked for one machine at a time.
+        A method that is not *shared* is asked for one machine at a time. One that *converts* sees
+        the three-phase parts of a machine only; where it runs them from one phase, it is asked once
+        more about the whole.
         """
 
     def settle(self, case: Case, proposal: Proposal, circuits: Sequence[Circuit]) -> Proposal:
