@@ -11,7 +11,8 @@ if TYPE_CHECKING:
     from jinja2 import Template
 
 _NUMBER_UNIT = re.compile(
-    r"(?<=\d) (?=(?:[kMm]?(?:A|V|W|VA|Wh|Ω)|hp|ft|mm²|m|s|µF|N·m|%|rpm|AWG|kcmil|Hz|°C)\b|%)"
+    r"(?<=\d) (?=(?:[kMm]?(?:A|V|W|VA|Wh|Ω)|hp|ft|mm²|m|s|µF|N·m|%|rpm|AWG|kcmil|Hz|°C|ph"
+    r"|pôles|polos)\b|%)"
 )
 #: ``2-pole`` and ``3-phase``, in the languages that write them with a hyphen
 _NUMBER_POLES = re.compile(r"(?<=\d)-(?=(?:pol|pha))")
@@ -79,8 +80,16 @@ def _page(document: Document, columns: str) -> str:
         plan=plan,
         columns=columns,
         words=words,
+        pages=_pages(say("Page {n} of {total}")),
         between=document.language.between,
     )
+
+
+def _pages(text: str) -> str:
+    """Return *text* as a style sheet writes it, its slots as counters of pages."""
+    parts = re.split(r"(\{n\}|\{total\})", re.sub(r"[\"\\<\n]", "", text))
+    counters = {"{n}": "counter(page)", "{total}": "counter(pages)"}
+    return " ".join(counters.get(part) or f'"{part}"' for part in parts if part)
 
 
 def pdf(document: Document) -> bytes:

@@ -175,6 +175,8 @@ def test_writers_put_their_own_words_into_the_language(decision: Decision) -> No
     assert '<html lang="fr">' in html(french)
     assert "· plan p-" in plain(french)
     assert '<html lang="en">' in html(document(decision))
+    assert 'content: "Page " counter(page) " of " counter(pages);' in html(document(decision))
+    assert 'content: "Seite " counter(page) " von " counter(pages);' in page
 
 
 def test_a_comma_stands_between_numbers_only_where_it_is_no_decimal_sign(
