@@ -219,9 +219,8 @@ def _welders(scene: Scene, demand: Demand) -> Bounds:
     part_three = is_resistance(scene)
     factor = "resistance_welder_device" if part_three else "welder_device"
     ceiling = book.rating_up(book.factor(factor) * max(rated))
+    # while one of them welds, the device carries all that it draws
     load = max(demand.conductor, *(one.current for one in scene.loads))
-    if len(scene.loads) > 1:
-        load = demand.conductor
     rule = "nec.630.32(A)" if part_three else "nec.630.12(A)"
     return Bounds(rule=rule, load=load, ceiling=ceiling)
 
