@@ -27,6 +27,8 @@ from ampwright.report.wording import catalogue
 SAYING = ("say", "head")
 #: Areas in which many texts have one place.
 SHARED = ("report", "labels")
+#: Kinds of placeholders that babel takes ours for.
+FOREIGN = {"python-brace-format", "python-format"}
 
 
 class Message(NamedTuple):
@@ -135,7 +137,7 @@ def renewed(code: str, old: Catalog) -> Catalog:
             flags={"fuzzy"} if changed else set(kept.flags) & {"fuzzy"} if kept else (),
             context=one.area,
         )
-        added.flags.discard("python-brace-format")
+        added.flags -= FOREIGN
     return new
 
 
