@@ -103,11 +103,15 @@ class Engine:
         broken: list[PluginError] = []
         for one in plugins:
             try:
-                wrapped.append(_shaped(one, pins or {}))
+                with contained(type(one).__name__):
+                    wrapped.append(_shaped(one, pins or {}))
                 if isinstance(one, str | Path):
                     broken += _loaded("families.folder").remarks(one)
             except PluginError as error:
                 broken.append(error)
+            except Exception as error:  # what is handed over may raise when it is looked at
+                said = f"{type(error).__name__}: {error}"
+                broken.append(PluginContractError(said, "a plugin or region", type(one).__name__))
         offers = collect(wrapped, discover=discover, block=block, allow=allow)
         self._offers = attrs.evolve(offers, problems=(*broken, *offers.problems))
         self._raised: dict[str, PluginError] = {}

@@ -27,6 +27,8 @@ from ampwright.review import Review
 from ampwright.table_order import ID, SHORTEST_REGION, region_faults, word_faults
 from ampwright.validity import Validity
 
+#: Area, code and text of what a plugin says in words.
+Texts = tuple[tuple[str, str, str], ...]
 HOOKS = ("ampwright_regions", "ampwright_methods", "ampwright_review")
 
 
@@ -228,6 +230,7 @@ class _Collection:
     def __init__(self, kind: Kind, built_in: Collection[str], names: Mapping[str, str]) -> None:
         self.kind, self.built_in, self.names = kind, built_in, names
         self.found: dict[str, tuple[Any, str]] = {}
+        self.texts: dict[str, Texts] = {}
         self.problems: list[PluginError] = []
         self._disputed: dict[str, str] = {}
 
@@ -245,16 +248,21 @@ class _Collection:
 
     def take(self, offer: object, plugin: str) -> None:
         """Take one offer in, unless it is unsound or its id is taken."""
-        problem = None
+        texts: Texts = ()
         if plugin not in self.built_in:  # those are held to it by the tests, and read when asked
-            problem = _looked_at(offer, plugin, self.kind)
-        if problem is not None:
-            self.problems.append(problem)
-            return
+            try:
+                with contained(plugin):
+                    problem = _looked_at(offer, plugin, self.kind)
+                    texts = () if problem else tuple(_stated_texts(offer))
+            except Exception as error:  # a stranger's texts may raise when they are read again
+                problem = PluginContractError(_said(error), "texts that can be read", plugin)
+            if problem is not None:
+                self.problems.append(problem)
+                return
         name = str(getattr(offer, "id", ""))
         first = self._disputed.get(name) or self.found.get(name, (None, ""))[1]
         if not first or self.picked(plugin, first):
-            self.found[name] = (offer, plugin)
+            self.found[name], self.texts[name] = (offer, plugin), texts
             self._disputed.pop(name, None)
             return
         if first in self.built_in:
@@ -283,15 +291,13 @@ def _stated_texts(offer: object) -> Iterator[tuple[str, str, str]]:
             yield area, code, text
 
 
-def _texts(collections: "Iterable[_Collection]") -> dict[str, tuple[tuple[str, str, str], ...]]:
+def _texts(collections: "Iterable[_Collection]") -> dict[str, Texts]:
     """Return the texts that each plugin brings, sorted."""
     found: dict[str, set[tuple[str, str, str]]] = {}
     for one in collections:
-        for offer, plugin in one.found.values():
-            if plugin in one.built_in:
-                continue  # their texts stand among those of the reports
-            for said in _stated_texts(offer):
-                found.setdefault(plugin, set()).add(said)
+        for name, (_, plugin) in one.found.items():
+            if one.texts[name]:  # those of the built-in ones stand among the texts of the reports
+                found.setdefault(plugin, set()).update(one.texts[name])
     return {plugin: tuple(sorted(texts)) for plugin, texts in found.items()}
 
 

@@ -22,6 +22,8 @@ from ampwright.testing import Offering
 US = ampwright.regions.us.ampwright_regions()[0]
 FOREVER_S = 600.0
 DEADLINE_S = 0.5
+#: How often the door looks at the texts of an offer: to judge them, and to keep them.
+READINGS = 2
 
 
 class Abrupt(BaseException):
@@ -275,6 +277,33 @@ def test_a_region_that_fails_when_it_is_looked_at_again(
     with pytest.raises(aw.InputError, match="on purpose") as caught:
         made.plan(attrs.evolve(SHOP, region=None), region="zz", methods=["drive"])
     assert caught.value.code == "region.unknown"
+
+
+@pytest.mark.parametrize("blunder", HERE[:3])
+def test_texts_are_kept_when_they_were_judged(blunder: Callable[..., Any]) -> None:
+    turns: list[int] = []
+
+    def once(_: object) -> object:
+        turns.append(1)
+        return blunder() if len(turns) > READINGS else {"findings": {"copy.said": "Said."}}
+
+    strange = type("Later", (Copy,), {"texts": property(once)})
+    made = engine(Offering(methods=(strange(),)))
+    assert made.problems == ()
+    assert "copy" in made.methods()
+    assert made.plan(SHOP, methods=["drive"]).best is not None
+
+
+@pytest.mark.parametrize("blunder", HERE[:3])
+def test_a_region_handed_over_that_fails_when_it_is_looked_at(
+    blunder: Callable[..., Any],
+) -> None:
+    region = type("Looked", (Strange,), {"id": property(blunder)})("check", lambda *_: ())
+    made = engine(region)
+    (problem,) = made.problems
+    assert problem.code in ("plugin.contract", "plugin.raised")
+    assert "on purpose" in str(problem)
+    assert "us" in made.regions()
 
 
 def test_answers_from_other_processes_are_the_same() -> None:
