@@ -18,6 +18,7 @@ from ampwright.planning.circuits import Equipped, equip
 from ampwright.planning.conclusion import conclude
 from ampwright.planning.consequences import with_consequences
 from ampwright.planning.costs import YEARS, Prices, idle_a_year, rough, rough_total
+from ampwright.planning.headroom import headroom
 from ampwright.planning.intake import intake
 from ampwright.planning.keeping_apart import kept_apart
 from ampwright.planning.mixing import Shape, Worths, mixed, shape
@@ -224,17 +225,20 @@ def decide(
     equipped = [one for way in ways for one in way.equipped]
     options = ranked(one for way in ways for one in way.options)
     cheaper = alternatives(case, options, prices.rate)
+    best = next((one for one in options if one.feasible), None)
+    room = headroom(asks, best)
     findings = [
         *(one for way in ways for one in way.unsought),
         *explained(options),
         *near_tie(options),
         *cheaper.findings,
+        *room.findings,
         *the_rest(case, options),
         *on_larger_supply(case, means, options),
     ]
     case = attrs.evolve(
         case,
-        steps=(*case.steps, *cheaper.steps),
+        steps=(*case.steps, *cheaper.steps, *room.steps),
         findings=(*case.findings, *findings),
         questions=(*case.questions, *wanted(case, options)),
     )

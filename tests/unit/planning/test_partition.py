@@ -7,7 +7,7 @@ import sys
 from collections.abc import Sequence
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from ampwright.planning.partition import (
@@ -49,6 +49,7 @@ def disjoint(pieces: Sequence[Piece], chosen: Sequence[int]) -> bool:
     return len(served) == len(set(served))
 
 
+LONG = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 COSTS = st.one_of(st.just(math.inf), st.just(0.0), st.floats(1.0, 9000.0))
 SHOPS = st.integers(1, 6).flatmap(
     lambda count: st.tuples(
@@ -61,6 +62,7 @@ SHOPS = st.integers(1, 6).flatmap(
 )
 
 
+@LONG
 @given(SHOPS)
 def test_every_way_looked_at_is_the_best_of_all(shop: tuple[int, list[Piece]]) -> None:
     count, pieces = shop
@@ -69,7 +71,7 @@ def test_every_way_looked_at_is_the_best_of_all(shop: tuple[int, list[Piece]]) -
     assert same(worth(count, pieces, chosen), best_of_all(count, pieces))
 
 
-@settings(deadline=None)  # the first call loads scipy
+@LONG  # the first call loads scipy
 @given(SHOPS)
 def test_integer_programming_is_the_best_of_all(shop: tuple[int, list[Piece]]) -> None:
     count, pieces = shop

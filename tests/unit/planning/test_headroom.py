@@ -1,0 +1,68 @@
+"""What is left for the next machine, by each thing that limits the supply."""
+
+from typing import Any
+
+import pytest
+from tests.unit.planning.shops import case_of, machine, supply
+from tests.unit.planning.stand_ins import state
+
+import ampwright as aw
+from ampwright.option import Assignment, Option
+from ampwright.planning.burden import burden
+from ampwright.planning.headroom import headroom
+
+
+def option(*amperes: float) -> Option:
+    states = tuple(
+        state("", f"set-{n}", id=f"supply/set-{n}", input_current_a=one)
+        for n, one in enumerate(amperes, 1)
+    )
+    inside = state("rotary", "set-1", input_current_a=999.0)
+    served = (Assignment(id="saw", method="rotary", verdict="feasible"),)
+    return Option(id="rotary", machines=served, feasible=True, verdict="feasible",
+                  states=(inside, *states))  # fmt: skip
+
+
+def left(best: Option | None, **changes: Any) -> dict[str, Any]:  # noqa: ANN401 - any field
+    case = case_of(machine(), supply=supply(**changes))
+    found = headroom(burden(case), best)
+    return {part.name: part.value for one in found.findings for part in one.parameters}
+
+
+def test_each_limit_has_what_the_set_that_draws_most_leaves() -> None:
+    """100 A less 10 A there and 35 A: 55 A; 18 kVA and 25 kVA at 240 V are 75 and 104.2 A."""
+    found = left(option(20.0, 35.0), contract="18 kVA", transformer="25 kVA")
+    assert found == {
+        "set": "set-2", "main": 55.0, "contract": 30.0,
+        "transformer": pytest.approx(25000 / 240 - 45),
+    }  # fmt: skip
+
+
+def test_nothing_is_left_below_nought() -> None:
+    assert left(option(95.0))["main"] == 0.0
+
+
+def test_an_unknown_limit_is_not_named_and_without_a_way_nothing_is_said() -> None:
+    assert left(option(35.0), rating=None) == {}
+    assert left(None) == {}
+
+
+def test_a_machine_that_draws_less_than_what_is_left_fits() -> None:
+    """The plan says so of itself: a second such shop beside the first is still borne."""
+    plate = {"power": "3 hp", "voltage": "230 V", "frequency": "60 Hz"}
+    at = {"arrangement": "split-phase", "voltage": "240 V", "frequency": "60 Hz", "rating": "100 A"}
+
+    def planned(names: str) -> aw.Plan:
+        machines = [{"id": name, "length": "5 m", "motors": [plate]} for name in names]
+        shop = {"region": "us", "supply": at, "machines": machines}
+        return aw.plan(aw.Shop.from_dict(shop), methods=["drive"], check=False)
+
+    one, two = planned("a"), planned("ab")
+    rooms = [
+        next(float(part.value) for each in plan.findings if each.code == "plan.headroom"
+             for part in each.parameters if part.name == "main")
+        for plan in (one, two)
+    ]  # fmt: skip
+    drawn = 100.0 - rooms[0]
+    assert 0.0 < drawn < rooms[0]
+    assert rooms[1] == pytest.approx(100.0 - 2 * drawn, rel=0.02)
