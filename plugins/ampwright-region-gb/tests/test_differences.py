@@ -46,3 +46,15 @@ def test_the_voltage_to_earth_counts_with_0_95(plan: aw.Plan) -> None:
 def test_fuses_to_bs_88_may_be_rated_up_to_the_capacity(engine: aw.Engine) -> None:
     table = engine.regions()["gb"].tables["device_curves"]
     assert {row["cable_factor"] for row in table.rows if row["kind"] == "fuse"} == {"1.0"}
+
+
+def test_a_start_may_step_the_voltage_by_3_per_cent(engine: aw.Engine) -> None:
+    """EREC P28, issue 1; the family has the 4 % of IEC 61000-3-3."""
+    for code, wanted in (("gb", 0.03), ("iec", 0.04)):
+        plan = engine.plan(SHOP, region=code, methods=["rotary"])
+        assert plan.best is not None
+        limits = {one.value for each in plan.best.circuits for one in each.steps
+                  if one.path.endswith("/disturbance/limit_fraction")}  # fmt: skip
+        assert limits == {wanted}
+        assert plan.checks is not None
+        assert "check.breach" not in {one.code for one in plan.checks}
