@@ -116,9 +116,9 @@ def test_the_shops_differ_and_are_the_same_for_the_same_seed() -> None:
 
 def far_away() -> aw.Shop:
     """Return a shop with one loaded machine at the end of a long cable."""
-    motor = aw.Motor(power="15 hp", voltage="230 V", frequency="60 Hz", speed="1750 rpm")
+    motor = aw.Motor(power="10 hp", voltage="230 V", frequency="60 Hz", speed="1750 rpm")
     machine = aw.Machine(
-        id="m", motors=(motor,), length="150 m", start="normal", load_torque="constant",
+        id="m", motors=(motor,), length="700 m", start="normal", load_torque="constant",
         controls="none",
     )  # fmt: skip
     supply = aw.Supply(
@@ -129,7 +129,7 @@ def far_away() -> aw.Shop:
 
 
 def test_a_start_that_no_usual_conductor_saves_is_the_reason() -> None:
-    plan = aw.plan(far_away())  # 150 m of cable, along which the start would bear 3 % only
+    plan = aw.plan(far_away())  # 700 m of cable drop more than the start bears
     rotary = next(one for one in plan.options if one.id == "rotary")
     blocking = {one.code for one in rotary.findings if one.severity == "blocks"}
     assert blocking == {"converter.start-fails"}

@@ -144,7 +144,7 @@ def test_what_starts_on_no_number_of_them_says_so() -> None:
     assert "count" not in {part.name for one in found.reasons for part in one.parameters}
 
 
-@pytest.mark.parametrize("length", ["10 m", "40 m"])
+@pytest.mark.parametrize("length", ["10 m", "40 m", "150 m"])
 @pytest.mark.parametrize(("hp", "start"), [(5, "normal"), (15, "light"), (20, "none")])
 def test_an_idler_is_large_enough_for_the_conductors_behind_it_too(
     hp: float, start: str, length: str

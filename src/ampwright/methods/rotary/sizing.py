@@ -13,7 +13,7 @@ from ampwright.methods.rotary.trial import (
     highest_allowed,
     switched,
 )
-from ampwright.plugin import Figure, Limit, Source, Worksheet
+from ampwright.plugin import Figure, Limit, MachineCase, Source, Worksheet
 
 MODEL = Source(document="network of idler and motors, symmetrical components", known="model")
 PRACTICE = Source(document="common practice", known="practice")
@@ -29,11 +29,19 @@ def enough_torque(trial: Trial) -> bool:
     Something is left for what its conductors drop, which are not chosen yet.
     """
     margin = trial.setup.case.limits["start-torque-margin"].value
-    left = (1.0 - figure("start_drop")) ** 2
     return all(
-        left * trial.standstill(motor).torque_low_nm >= margin * motor.breakaway.value
-        for _, motor in trial.setup.starters
+        left_at(machine) * trial.standstill(motor).torque_low_nm >= margin * motor.breakaway.value
+        for machine, motor in trial.setup.starters
     )
+
+
+def left_at(machine: MachineCase) -> float:
+    """Return the share of torque that is left behind the conductors of *machine*, about.
+
+    A long cable drops more than a short one, for thicker conductors are laid up to a point only.
+    """
+    drop = max(figure("start_drop"), figure("start_drop_m") * machine.length.value)
+    return (1.0 - min(drop, figure("start_drop", "high"))) ** 2
 
 
 def quick_enough(trial: Trial) -> bool:
