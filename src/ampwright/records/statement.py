@@ -168,11 +168,13 @@ def _simple_check(
 
 
 def doors(_cls: type, fields: list["attrs.Attribute[Any]"]) -> list["attrs.Attribute[Any]"]:
-    """Give every field of a record its door; attrs calls this when the class is made."""
-    made = []
+    """Give every field of a record its door; attrs calls this when the class is made.
+
+    The fields are this class's own copies, so that they take their doors as they are: copying
+    hundreds of them once more is a tenth of the time that the records take to load.
+    """
     for field in fields:
         if not field.init or isinstance(field.converter, Door):  # the latter is inherited
-            made.append(field)
             continue
         parts = get_args(field.type)
         optional = NoneType in parts
@@ -181,8 +183,8 @@ def doors(_cls: type, fields: list["attrs.Attribute[Any]"]) -> list["attrs.Attri
         checks = (cast("Callable[[Any], Any] | None", field.converter), _check(kind, field))
         found = tuple(one for one in checks if one is not None)
         door = Door(field.alias or field.name, found, optional=optional)
-        made.append(field.evolve(converter=door))
-    return made
+        object.__setattr__(field, "converter", door)
+    return fields
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)
