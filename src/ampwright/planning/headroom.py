@@ -22,7 +22,7 @@ def headroom(asks: Burden, best: Option | None) -> Said:
     sheet = Worksheet("headroom")
     left = {
         one.name: sheet.formula(
-            f"{one.name}_a", "I_left", "A", "max(L - I, 0)", L=one.left, I=drawn
+            f"{one.name}_a", "I_spare", "A", "max(L - I, 0)", L=one.left, I=drawn
         )
         for one in asks.left
     }
