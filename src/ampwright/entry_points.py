@@ -89,12 +89,17 @@ def _plain() -> bool:
     finders = [one for one in sys.meta_path if one is not PathFinder]
     if any(hasattr(one, "find_distributions") for one in finders):
         return False
-    return not any(place.endswith(".egg") or Path(place).is_file() for place in sys.path)
+    return not any(place.endswith(".egg") or Path(place).is_file() for place in _places())
+
+
+def _places() -> list[str]:
+    """Return the path of modules without what is no text: nothing is imported from there."""
+    return [place for place in sys.path if isinstance(place, str)]
 
 
 def _infos() -> Iterator[str]:
     """Yield the folder of each distribution; there are hundreds, and each start reads them all."""
-    for place in sys.path:
+    for place in _places():
         try:
             names = os.listdir(place or ".")  # noqa: PTH208 - pathlib takes twice as long
         except OSError:  # such as the archive of the standard library, which is seldom there

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cache
+from importlib import import_module
 from typing import Any, NamedTuple, cast
 
 import attrs
@@ -93,7 +94,10 @@ def name_of(plugin: object) -> str:
 @cache
 def own_version() -> str:
     """Return the version of ampwright that is installed."""
-    return distributions("ampwright")[0].version
+    found = distributions("ampwright")
+    if not found:  # not installed, which the library says in words
+        import_module("importlib.metadata").version("ampwright")
+    return found[0].version
 
 
 def _wanted(block: Collection[str], allow: Collection[str] | None) -> list[EntryPoint]:

@@ -7,6 +7,7 @@ from zipfile import ZipFile
 
 import pytest
 
+from ampwright import registry
 from ampwright.entry_points import Distribution, EntryPoint, distributions, entry_points
 
 GROUPS = ("ampwright", "console_scripts", "pytest11", "nobody.has_this")
@@ -126,6 +127,21 @@ def test_a_finder_of_distributions_is_asked_through_the_library(
 
     monkeypatch.setattr(sys, "meta_path", [*sys.meta_path, Finder()])
     assert as_read_here("ampwright") == [("a", "hidden", "hidden", "1.0")]
+
+
+def test_what_is_no_text_on_the_path_is_passed_over(place: Path) -> None:
+    put(place, "real", "[ampwright]\na = b\n")
+    sys.path.insert(0, place / "not-a-text")  # type: ignore[arg-type] # as some programs do
+    assert as_read_here("ampwright") == [("a", "b", "real", "1.0")]
+
+
+def test_a_program_that_is_not_installed_has_no_version(
+    place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    del place
+    monkeypatch.setattr(sys, "path", [])
+    with pytest.raises(metadata.PackageNotFoundError):
+        registry.own_version.__wrapped__()
 
 
 def test_an_entry_point_leads_to_a_module_or_a_part_of_it() -> None:
