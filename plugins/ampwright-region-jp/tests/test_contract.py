@@ -23,23 +23,24 @@ MARKET = attrs.evolve(
 
 
 class TestJapan(RegionContract):
-    """By hand: 2.5 mm2 of copper in PVC carries 20 A, method B2, at 30 C; 1.5 mm2 carries 15 A.
+    """By hand: 4 mm2 of copper in PVC carries 30 A, method B2, two loaded, at 30 C.
 
-    9.0 A stand on the plate for 200 V; behind the smallest converter that does the largest leg
-    carries more than 13 A, the rating above 10 A, so the device has 16 A and 2.5 mm2 are the least.
-    Along the planer's cable the drop is at most
-    sqrt(3) x 14 A x 40 m x 8.87 mohm/m x 0.8 / 200 V = 3.4 %, below the 5 % that are recommended.
+    A drive of 2.2 kW takes some 2200 W / (0.86 x 0.96 x 200 V x 0.65) = 20.5 A, so its device has
+    25 A, and 2.5 mm2, which carry 23 A, do not do. Earthing is TT: a residual current device stands
+    ahead, of type B, since the rectifier lies between two lines (531.3.3).
     """
 
     folder = TABLES
     market = MARKET
     golden = {
         SHOP: {
-            "methods": ["rotary"],
-            "machine saw": "rotary",
-            "circuit branch.saw conductor.size": "2.5 mm2",
-            "circuit branch.saw conductor.ampacity_a": 20.0,
-            "circuit branch.planer conductor.size": "2.5 mm2",
-            "circuit branch.saw protective_conductor.size": "2.5 mm2",
+            "methods": ["drive"],
+            "machine saw": "drive",
+            "circuit supply.drive.saw protective_device.rating_a": 25.0,
+            "circuit supply.drive.saw conductor.size": "4 mm2",
+            "circuit supply.drive.saw conductor.ampacity_a": 30.0,
+            "circuit supply.drive.planer conductor.size": "4 mm2",
+            "circuit supply.drive.saw guards.0.curve": "type B",
+            "circuit supply.drive.saw guards.0.setting_a": 0.1,
         }
     }
