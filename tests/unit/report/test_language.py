@@ -122,6 +122,13 @@ def test_money_and_dates_are_written_as_at_home(
     assert found.day("2019") == "2019"
 
 
+@pytest.mark.parametrize("home", ["weird!", "x" * 500, "../../etc", "zz-ZZ", 'en"><b>'])
+def test_whatever_a_region_states_the_report_is_written(home: str) -> None:
+    assert language_for(None, home) is PLAIN
+    assert language_for("region", home).tag == "en"
+    assert language_for("de", home).tag == "de"
+
+
 def test_what_is_no_currency_code_keeps_its_words() -> None:
     assert language_for("de", "").amount("12000.5", "Taler") == "12000,5 Taler"
 
