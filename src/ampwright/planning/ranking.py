@@ -9,8 +9,9 @@ import attrs
 
 from ampwright.case import Case
 from ampwright.finding import Finding, parameters
-from ampwright.method import Cost, Refusal
+from ampwright.method import Cost, Proposal, Refusal
 from ampwright.option import VERDICTS, Assignment, Option
+from ampwright.planning.burden import with_needs
 from ampwright.planning.circuits import Equipped
 from ampwright.planning.costs import YEARS, Prices, of_demand, of_energy, of_proposal
 from ampwright.planning.reuse import matched, without_purchase
@@ -157,6 +158,29 @@ def priced(
     return tuple(costs), tuple(steps)
 
 
+def start_order(case: Case, proposals: Sequence[Proposal]) -> tuple[str, ...]:
+    """Return ids in the order of starting: converters, then the machines they and others serve.
+
+    Whoever draws most at the start comes first, while least runs beside it; what a machine needs
+    comes before it.
+    """
+    served = [one.id for one in case.machines if any(one.id in each.machines for each in proposals)]
+    drawn = {start.id: start.current_a for each in proposals for start in each.starts}
+    needs = with_needs(case)
+    order: list[str] = [one for each in proposals for one in each.sequence if one not in served]
+
+    def put(name: str, asking: frozenset[str]) -> None:
+        for other in needs[name]:
+            if other in served and other not in asking:
+                put(other, asking | {name, other})
+        if name not in order:
+            order.append(name)
+
+    for name in sorted(served, key=lambda one: -drawn.get(one, 0.0)):
+        put(name, frozenset((name,)))
+    return tuple(dict.fromkeys(order))
+
+
 def option(
     case: Case,
     equipped: Equipped,
@@ -195,7 +219,7 @@ def option(
         starts=tuple(one for proposal in proposals for one in proposal.starts),
         costs=costs,
         limits=tuple(one for proposal in proposals for one in proposal.limits),
-        sequence=tuple(one for proposal in proposals for one in proposal.sequence),
+        sequence=start_order(case, proposals),
         apart=tuple(one for proposal in proposals for one in proposal.apart),
         findings=(
             *(one for proposal in proposals for one in proposal.findings),

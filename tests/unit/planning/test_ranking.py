@@ -29,6 +29,7 @@ from ampwright.planning.ranking import (
     ranked,
     related,
     remarks,
+    start_order,
     total_cost,
     weighed_cost,
     worst_verdict,
@@ -367,3 +368,22 @@ def test_a_way_that_changes_a_machine_counts_dearer() -> None:
     assert PREMIUMS[code] > 1.0
     assert premium([said("no.such", "a")]) == 1.0
     assert premium([said("no.such", "a"), said(code, "a")]) == PREMIUMS[code]
+
+
+@pytest.mark.parametrize(
+    ("needs", "order"),
+    [
+        ({}, ("rotary", "c", "b", "a")),
+        ({"c": ("a",)}, ("rotary", "a", "c", "b")),
+        ({"c": ("a",), "a": ("b",)}, ("rotary", "b", "a", "c")),
+        ({"c": ("a",), "a": ("c",)}, ("rotary", "a", "c", "b")),
+    ],
+)
+def test_who_draws_most_starts_first_but_after_what_it_needs(
+    needs: dict[str, tuple[str, ...]], order: tuple[str, ...]
+) -> None:
+    shop = case_of(*(machine(name, needs=needs.get(name, ())) for name in "abc"))
+    one = proposal("rotary", "ab", sequence=("rotary", "a", "b"),
+                   starts=(start("a", current_a=40.0), start("b", current_a=60.0)))  # fmt: skip
+    two = proposal("drive", ["c"], sequence=("c",), starts=(start("c", current_a=80.0),))
+    assert start_order(shop, (one, two)) == order
