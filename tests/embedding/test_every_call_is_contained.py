@@ -4,6 +4,7 @@ A plugin may raise what is no error, end the program, never answer, or change wh
 each in every call that the library makes into methods, regions, house rules and checks.
 """
 
+import multiprocessing
 import os
 import sys
 import time
@@ -315,6 +316,7 @@ def test_answers_from_other_processes_are_the_same() -> None:
     one, two = (each.plan(shop, region="zz", methods=asked) for each in (here, apart))
     assert one.options == two.options
     assert one.checks == two.checks
+    assert not multiprocessing.active_children(), "each process ends with its plan"
 
 
 def fresh() -> aw.Shop:
