@@ -6,6 +6,8 @@ current and takes three times. Where nothing tells which one it is, the part tha
 rules in each question.
 """
 
+from collections.abc import Sequence
+
 import attrs
 
 from ampwright.families.nec.design import Design
@@ -129,6 +131,22 @@ def duty_row(draft: Draft, table: str, column: str, percent: float) -> str:
     return min((key for key in rows if float(key) >= percent - 1e-9), key=float)
 
 
+def own_devices(draft: Draft, welders: Sequence[LoadDemand], part: Part) -> None:
+    """Say that welders that share a circuit need devices of their own, where its is too large.
+
+    A device is not asked for where that of the conductors is no larger: 630.12(A), 630.32(A).
+    """
+    smallest = min(welders, key=lambda one: (one.largest_current or one.current).value)
+    here = f"loads/{smallest.id}/own_device"
+    most = draft.work(
+        f"{here}/calculated_a", "I_max", "A", f"{draft.book.factor(part.factor)!r} * I_1",
+        part.device, I_1=smallest.largest_current or smallest.current,
+    )  # fmt: skip
+    largest = write_rating(draft, f"{here}/rating_a", "I_max", ceiling_up(draft.book, most.value),
+                           part.device, [("I_max", most)])  # fmt: skip
+    draft.find("machine.welders-share", "caution", part.device, "largest=A", largest=largest)
+
+
 def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     """Return what the rules ask of a circuit with welders alone on it."""
     counted = sorted(
@@ -156,6 +174,8 @@ def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
             ),
             rule=part.device,
         )  # fmt: skip
+    else:
+        own_devices(draft, demand.loads, part)
     carried = draft.work(
         "protective_device/load_a", "I_load", "A", "max(I_1, I_b)", part.device,
         I_1=largest.current, I_b=current,

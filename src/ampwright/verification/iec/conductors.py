@@ -154,7 +154,9 @@ def _for_the_start(
     if scene.circuit.role != "branch":
         return least
     place = f"options/{scene.option.id}/starts"
-    known = [scene.ledger.number(f"{place}/{one}/drop_limit") for one in scene.circuit.feeds]
+    here = [one.id for one in scene.machines if scene.starts_here(one)]
+    begun = [one for one in scene.circuit.feeds if one in here]
+    known = [scene.ledger.number(f"{place}/{one}/drop_limit") for one in begun]
     limits = [one for one in known if one is not None]
     drawn = terms(scene, "starting_drop_fraction")
     if not limits or drawn is None:

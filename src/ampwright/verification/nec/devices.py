@@ -211,18 +211,27 @@ def _motors(scene: Scene, demand: Demand) -> Bounds:
 
 
 def _welders(scene: Scene, demand: Demand) -> Bounds:
-    book = scene.book
+    rated = primaries(scene)
+    # of several each has its own limit, which a device of its own may keep: 630.12(A)
+    ceiling = own_limit(scene, rated[0]) if len(rated) == 1 else math.inf
+    # while one of them welds, the device carries all that it draws
+    load = max(demand.conductor, *(one.current for one in scene.loads))
+    rule = "nec.630.32(A)" if is_resistance(scene) else "nec.630.12(A)"
+    return Bounds(rule=rule, load=load, ceiling=ceiling)
+
+
+def primaries(scene: Scene) -> list[float]:
+    """Return the primary current of each welder by which its device is limited [A]."""
     phases = scene.circuit.phases
     marks = [one.record.largest_current_a if one.record.phases == phases else None
              for one in scene.loads]  # fmt: skip
-    rated = [mark or one.current for mark, one in zip(marks, scene.loads, strict=True)]
-    part_three = is_resistance(scene)
-    factor = "resistance_welder_device" if part_three else "welder_device"
-    ceiling = book.rating_up(book.factor(factor) * max(rated))
-    # while one of them welds, the device carries all that it draws
-    load = max(demand.conductor, *(one.current for one in scene.loads))
-    rule = "nec.630.32(A)" if part_three else "nec.630.12(A)"
-    return Bounds(rule=rule, load=load, ceiling=ceiling)
+    return [mark or one.current for mark, one in zip(marks, scene.loads, strict=True)]
+
+
+def own_limit(scene: Scene, primary: float) -> float:
+    """Return the largest device that protects one welder: 630.12(A), 630.32(A) [A]."""
+    factor = "resistance_welder_device" if is_resistance(scene) else "welder_device"
+    return scene.book.rating_up(scene.book.factor(factor) * primary)
 
 
 def _drive(scene: Scene) -> Bounds:

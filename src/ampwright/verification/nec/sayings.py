@@ -7,6 +7,8 @@ from ampwright.verification.ledger import Ledger
 from ampwright.verification.nec.demand import Demand
 from ampwright.verification.nec.devices import (
     bounds_of,
+    own_limit,
+    primaries,
     primary_rule,
     small_primary,
     transformer_ceiling,
@@ -38,6 +40,9 @@ def _called_for(scene: Scene, demand: Demand) -> Iterator[tuple[str, str]]:
     if circuit.voltage_drop_fraction > DROP * (1 + 1e-9):
         yield "feeder.voltage-drop", "nec.210.19(A)"
     rating = circuit.protective_device.rating_a
+    several = demand.rule.startswith("nec.630") and len(scene.loads) > 1
+    if several and (rating or 0.0) > own_limit(scene, min(primaries(scene))):
+        yield "machine.welders-share", bounds_of(scene, demand).rule
     start = bounds_of(scene, demand).start
     if rating is not None and start > rating * (1 + 1e-9):
         if scene.primary:
