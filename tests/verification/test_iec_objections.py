@@ -314,3 +314,24 @@ def test_a_cell_that_differs_from_that_of_the_region(
 def test_without_what_the_code_states_it_says_what_it_did_not_check() -> None:
     found = verify(sound(), tables())
     assert "iec.433.1" in {one.rule for one in found if one.code == "check.not-checked"}
+
+
+def test_what_is_wrong_with_the_feeder_is_a_condition_of_the_whole() -> None:
+    """The machines themselves are feasible; without such a finding the verdict has no ground."""
+    with_care = "feasible-with-conditions"
+    machines = tuple(
+        attrs.evolve(one, verdict="feasible", reasons=()) for one in option(sound()).machines
+    )
+    bare = _with(machines=machines, verdict=with_care)
+    assert ("check.breach", "plan.verdict") in objections(bare)
+    wide = aw.Finding(code="feeder.voltage-drop", severity="caution", where=("service",))
+    grounded = _with(
+        machines=machines, verdict=with_care, findings=(*option(sound()).findings, wide)
+    )
+    place = f"options/{OPTION}/verdict"
+    wrong = [
+        one
+        for one in verify(grounded, tables(), stated())
+        if one.rule == "plan.verdict" and any(part.value == place for part in one.parameters)
+    ]
+    assert not wrong

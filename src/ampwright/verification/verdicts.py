@@ -46,7 +46,9 @@ def _option(ledger: Ledger, option: Option, required: dict[str, bool]) -> None:
     blocked, whole = _blocked(option)
     worst = _worst(one.verdict for one in option.machines if required.get(one.id, True))
     worst = _LAST if whole else worst
-    if option.verdict != worst:
+    # what has to be done about the feeder or the supply is a condition of the whole alone
+    beside = worst == _ORDER[0] and option.verdict == _ORDER[1] and _concerns_the_whole(option)
+    if option.verdict != worst and not beside:
         ledger.breach(VERDICT, f"{place}/verdict", worst, option.verdict)
     if option.feasible != (worst != _LAST):
         ledger.breach(VERDICT, f"{place}/feasible", worst, str(option.feasible))
@@ -54,6 +56,14 @@ def _option(ledger: Ledger, option: Option, required: dict[str, bool]) -> None:
         _machine(ledger, option, one, f"{place}/machines/{one.id}", blocked)
     _starts(ledger, option, place)
     _limits(ledger, option, place)
+
+
+def _concerns_the_whole(option: Option) -> bool:
+    """Tell whether something is wrong that is part of the supply and serves every machine."""
+    return any(
+        one.severity != "info" and not {"service", "supply"}.isdisjoint(one.where)
+        for one in option.findings
+    )
 
 
 def _blocked(option: Option) -> tuple[dict[str, str], bool]:
