@@ -28,6 +28,7 @@ def notices(draft: Draft, demand: CircuitDemand) -> None:
             draft.find("converter.made-leg-single-phase-load", "blocks", "nec.455.9")
         draft.find("converter.made-leg-marking", "info", "nec.455.6(B)")
     if demand.motors and demand.role == "branch":
+        draft.find("protection.disconnect-in-sight", "info", "nec.430.102(B)")
         said = parameters(limits=control_limits(draft.book))
         draft.findings.append(
             Finding(

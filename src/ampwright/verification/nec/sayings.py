@@ -34,6 +34,9 @@ def _called_for(scene: Scene, demand: Demand) -> Iterator[tuple[str, str]]:
         yield "converter.made-leg-marking", "nec.455.6(B)"
     if scene.fed_converter is not None and not scene.is_drive:
         yield "converter.capacitor-conductors", "nec.460.8"
+        yield "protection.disconnect-in-sight", "nec.455.8(A)"
+    if scene.motors and circuit.role == "branch":
+        yield "protection.disconnect-in-sight", "nec.430.102(B)"
     solid = scene.made_by is None or scene.made_by.method in ("rotary", "static")
     if circuit.fault_current_a is None and solid:  # electronics limit what flows behind them
         yield "protection.fault-level", "nec.110.9"

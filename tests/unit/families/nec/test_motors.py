@@ -366,3 +366,18 @@ def test_the_device_of_a_compressor_rounds_up_since_2023(
         assert us.step(asked, "protective_device/ceiling/rating_a") == rating
         raised = us.step(asked, "protective_device/ceiling/raised_a")
         assert raised == max(15, next_down(code.book, 2.25 * current))
+
+
+def test_the_disconnect_of_a_motor_stands_in_sight(us: Any) -> None:
+    """430.102(B) at the end of a branch; 455.8(A) at a converter; a feeder has none to be seen."""
+    motors = (us.motor(5, 13.2),)
+    for demand, clause in (
+        (us.made(motors=motors), "nec.430.102(B)"),
+        (us.single(role="supply", converter=us.converter(60), motors=motors), "nec.455.8(A)"),
+        (us.made(role="output", motors=motors), ""),
+    ):
+        said = [
+            one for one in us.ask(demand).findings if one.code == "protection.disconnect-in-sight"
+        ]
+        assert [one.rule for one in said] == ([clause] if clause else [])
+        assert all(one.where[0] == "c" for one in said)
