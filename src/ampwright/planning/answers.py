@@ -50,6 +50,8 @@ def ask_in_parts(
     Returns:
         The answer, and the machines that it serves in part only, as they were parted.
     """
+    if not any(one.single_phase or one.loads for one in machines):
+        return ask(method, case, machines), ()  # three-phase motors alone: nothing to part
     needless = tuple(one.id for one in machines if takes_one_phase(one))
     if needless:
         reasons = tuple(
