@@ -143,7 +143,7 @@ def restated(shop: Mapping[str, Any], field: str, steps: Mapping[str, Any]) -> d
     return {**shop, "machines": made}
 
 
-@pytest.mark.parametrize("field", ["efficiency", "power_factor"])
+@pytest.mark.parametrize("field", ["efficiency", "power_factor", "current"])
 @FEW
 @given(shops(most=2))
 def test_mr_56_stating_what_would_be_taken_changes_no_choice(
