@@ -73,3 +73,20 @@ def test_the_device_bears_the_start_of_each_motor() -> None:
                    for one in (plan, single)]  # fmt: skip
         assert ratings[0] == ratings[1]
         assert not objections(plan)
+
+
+def test_by_its_duty_the_larger_motor_may_need_less_copper_but_no_smaller_switch() -> None:
+    """10 hp for 5 minutes, 24 A on its plate, and 7.5 hp for ever, one at a time.
+
+    Table 430.22(E): short time, rated 5 minutes, 110 % of 24 A are 26.4 A. 7.5 hp draw 22 A by
+    Table 430.250, and 1.25 times it are 27.5 A. 430.110(A): 1.15 times the 28 A of 10 hp.
+    """
+    short = TEN | {"current": "24 A", "duty": "S2 5 min"}
+    other = FIVE | {"power": "7.5 hp", "current": "21 A"}
+    for motors in ([short, other], [other, short]):
+        plan = plan_of("utility", motors=motors, **ONE_AT_A_TIME)
+        branch = circuits(first(plan))["branch.mill"]
+        steps = {one.path.partition("/branch.mill/")[2]: one.value for one in branch.steps}
+        assert branch.design_current_a == pytest.approx(27.5)
+        assert steps["disconnect/least_a"] == pytest.approx(1.15 * 28.0)
+        assert not objections(plan)

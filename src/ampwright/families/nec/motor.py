@@ -1,7 +1,7 @@
 """Motor currents: from the tables by horsepower and voltage, or from the plate by rule."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from ampwright.families.nec.book import HORSEPOWER_W, Book, horsepower
@@ -187,8 +187,19 @@ def _duty_current(draft: Draft, here: str, motor: MotorDemand, row: str, column:
     return current
 
 
-def together(motors: Sequence[RatedMotor]) -> list[RatedMotor]:
-    """Return the motors that run at once: of a machine with one at a time, its largest.
+def needing(motors: Sequence[RatedMotor]) -> list[RatedMotor]:
+    """Return the motors that run at once, by what a conductor of theirs needs.
+
+    By its duty a motor may need less than another one that draws less.
+    """
+    return together(motors, lambda one: one.alone.value)
+
+
+def together(
+    motors: Sequence[RatedMotor],
+    weight: Callable[[RatedMotor], float] = lambda one: one.current.value,
+) -> list[RatedMotor]:
+    """Return the motors that run at once: of a machine with one at a time, its largest by *weight*.
 
     Motors that cannot run together count as the set that draws most: 430.24, exception 3; and for
     the speeds of one motor 430.22(B).
@@ -197,7 +208,7 @@ def together(motors: Sequence[RatedMotor]) -> list[RatedMotor]:
     for one in motors:
         key = one.demand.machine if one.demand.one_at_a_time else one.demand.id
         known = kept.get(key)
-        if known is None or known.alone.value < one.alone.value:
+        if known is None or weight(known) < weight(one):
             kept[key] = one
     return list(kept.values())
 

@@ -19,6 +19,7 @@ from ampwright.families.nec.motor import (
     RatedMotor,
     device_row,
     locked_rotor,
+    needing,
     rated,
     standing,
     together,
@@ -33,29 +34,29 @@ from ampwright.step import Figure
 def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     """Return what the rules ask of a circuit with motors, and perhaps other loads, on it."""
     every = [rated(draft, one) for one in demand.motors]
-    motors = together(every)
+    motors, drawn = needing(every), together(every)
     single = len(motors) == 1 and not demand.loads
     locked = {one.demand.id: locked_rotor(draft, one) for one in every}
     counted = [weighted(draft, one) for one in demand.loads]
     if single:
-        (motor,) = motors
+        (motor,), (largest,) = motors, drawn
         rule, device_rule, total_rule = motor.rule, "nec.430.52", "nec.430.110(A)"
         current = draft.work("design_current_a", "I_b", "A", "I_c", rule, I_c=motor.alone)
         carries = draft.work(
             "protective_device/load_a", "I_load", "A",
-            f"{draft.book.factor('motor_conductor')!r} * FLC", "nec.430.52", FLC=motor.current,
+            f"{draft.book.factor('motor_conductor')!r} * FLC", "nec.430.52", FLC=largest.current,
         )  # fmt: skip
         delta_leads(draft, motor)
-        ceiling = single_ceiling(draft, motor)
+        ceiling = single_ceiling(draft, largest)
     else:
         current = summed(draft, counted, motors)
         carries, rule, total_rule = current, "nec.430.24", "nec.430.110(C)"
         device_rule = "nec.430.63" if demand.loads else "nec.430.62(A)"
-        ceiling = feeder_ceiling(draft, counted, motors)
+        ceiling = feeder_ceiling(draft, counted, drawn)
     start, before = start_currents(draft, demand, every, locked)
     needs = {"load": (carries, device_rule)}
     needs |= start_needs(draft, start, before, demand.starting_time)
-    total = all_currents(draft, demand, motors, total_rule)
+    total = all_currents(draft, demand, drawn, total_rule)
     at_motor = demand.role in ("branch", "idler")
     switch = None
     horsepower = None
@@ -65,8 +66,8 @@ def motor_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         switch = (least, total_rule)
         horsepower = max((one.horsepower for one in every), key=lambda one: one.value)
         if not single:
-            at_rest = [standing(draft, one, locked[one.demand.id]) for one in motors]
-            horsepower = equivalent_horsepower(draft, motors, at_rest, total, demand.voltage)
+            at_rest = [standing(draft, one, locked[one.demand.id]) for one in drawn]
+            horsepower = equivalent_horsepower(draft, drawn, at_rest, total, demand.voltage)
     poles = 3 if demand.phases == 3 else 1
     return Design(
         current=current,

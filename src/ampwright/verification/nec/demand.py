@@ -61,6 +61,16 @@ def together(motors: tuple[SeenMotor, ...]) -> list[SeenMotor]:
     return list(kept.values())
 
 
+def needing(scene: Scene) -> list[SeenMotor]:
+    """Return the motors that run at once, of those one at a time the one that needs most copper."""
+    kept: dict[str, SeenMotor] = {}
+    for one in scene.motors:
+        key = one.machine if one.one_at_a_time else one.id
+        if key not in kept or single_motor(scene, kept[key]) < single_motor(scene, one):
+            kept[key] = one
+    return list(kept.values())
+
+
 def single_motor(scene: Scene, motor: SeenMotor) -> float:
     """Return what the conductors of one motor must carry: 430.22 and 430.22(E) [A]."""
     share = duty_share(scene, motor)
@@ -101,7 +111,7 @@ def _hermetic(scene: Scene, motor: SeenMotor) -> bool:
 
 
 def _motors(scene: Scene) -> Demand:
-    running = together(scene.motors)
+    running = needing(scene)
     full_load = full_load_sum(scene)
     if len(running) == 1 and not scene.loads:
         need = single_motor(scene, running[0])
