@@ -43,7 +43,7 @@ def test_every_size_moved_by_one_is_found_with_its_rule(seed: int) -> None:
     assert not missed
 
 
-@pytest.mark.parametrize("seed", [2, 16])
+@pytest.mark.parametrize("seed", [2, 12])
 def test_every_size_of_the_iec_family_moved_by_one_is_found_with_its_rule(seed: int) -> None:
     plan = aw.plan(iec_shops.random_shop(seed), check=False)
     tables, stated = IEC.code(plan)
