@@ -281,16 +281,18 @@ def circuits(
 def motors_behind(
     one: SteppedMachine, branch: CircuitDemand, part: Worksheet
 ) -> Iterator[MotorDemand]:
-    """Yield the motors as they stand behind the transformer, with their largest line current."""
-    ahead = {motor.id: motor.largest_leg for motor in branch.motors}
+    """Yield the motors as they stand behind the transformer, with line current and own start."""
+    ahead = {motor.id: motor for motor in branch.motors}
     for motor in one.own.motors:
-        leg = ahead.get(motor.demand.id)
-        if leg is None:
-            yield motor.demand
+        demand, seen = motor.demand, ahead.get(motor.demand.id)
+        if seen is not None:
+            demand = attrs.evolve(demand, starting_time=seen.starting_time)
+        if seen is None or seen.largest_leg is None:
+            yield demand
             continue
-        behind = part.formula(f"largest_leg/{motor.demand.id}", "I_leg", "A", "I * k", I=leg,
-                              k=one.ratio, source=IDEAL)  # fmt: skip
-        yield attrs.evolve(motor.demand, largest_leg=behind)
+        behind = part.formula(f"largest_leg/{demand.id}", "I_leg", "A", "I * k",
+                              I=seen.largest_leg, k=one.ratio, source=IDEAL)  # fmt: skip
+        yield attrs.evolve(demand, largest_leg=behind)
     yield from one.own.single
 
 

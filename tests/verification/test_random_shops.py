@@ -135,3 +135,11 @@ def test_a_start_that_no_usual_conductor_saves_is_the_reason() -> None:
     assert blocking == {"converter.start-fails"}
     assert "branch.m" in {one.id for one in rotary.circuits}
     assert not [one for one in plan.checks or () if one.severity != "info"]
+
+
+def test_a_small_motor_behind_a_transformer_has_the_class_of_its_own_start() -> None:
+    plan = aw.plan(iec_shops.random_shop(2246))  # its larger sister takes six times as long
+    rotary = next(one for one in plan.options if one.id == "rotary")
+    branch = next(one for one in rotary.circuits if one.id == "branch.m2")
+    assert {one.id: one.curve for one in branch.overloads}["m2/1"] == "class 10A"
+    assert not objections(plan)
