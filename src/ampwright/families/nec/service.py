@@ -99,4 +99,5 @@ def _added(draft: Draft, demand: ServiceDemand) -> tuple[Figure, Figure]:
             "supply.converter-counts-as-motor",
             parameters("current=A", circuit=converter, current=motor),
         )
+        draft.ask("authority.converter-counts-as-motor", "", "figures", ("as a motor", "as a load"))
     return added, motor

@@ -56,6 +56,13 @@ def test_the_larger_of_motor_and_converter_counts(us: Any) -> None:
     first = ask(us, circuits=(converter(us),))
     (said,) = [one for one in first.assumptions if one.code.endswith("counts-as-motor")]
     assert {one.name: one.value for one in said.parameters} == {"circuit": "c", "current": 15.0}
+    code, asked = (
+        "authority.converter-counts-as-motor",
+        {(q.code, q.changes) for q in first.questions},
+    )
+    assert (code, "figures") in asked
+    motor = ask(us, circuits=(saw,))
+    assert code not in {one.code for one in motor.questions}
 
 
 def test_nothing_running_and_nothing_known(us: Any) -> None:
