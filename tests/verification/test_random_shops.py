@@ -107,6 +107,20 @@ def test_what_once_was_objected_to_is_right(seed: int) -> None:
     assert not objections(aw.plan(rich_shop(seed)))
 
 
+def test_a_transformer_whose_own_circuit_lacks_still_stands_ahead() -> None:
+    """No standard size feeds the transformer: what hangs on it keeps its secondary voltage."""
+    plan = aw.plan(iec_shops.random_shop(1701))
+    lacking = [
+        option
+        for option in plan.options
+        if option.transformers
+        and not any(option.transformers[0].id in one.feeds for one in option.circuits)
+    ]
+    assert lacking
+    assert not any(option.feasible for option in lacking)
+    assert not objections(plan)
+
+
 def test_the_shops_differ_and_are_the_same_for_the_same_seed() -> None:
     assert random_shop(5) == random_shop(5)
     assert len({random_shop(seed).to_toml() for seed in range(50)}) == 50

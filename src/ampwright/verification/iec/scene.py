@@ -292,10 +292,15 @@ class Scene:
 
     def is_behind(self, transformer: str) -> bool:
         """Tell whether the circuit hangs on what *transformer* feeds."""
-        ahead = self.ahead()
+        last, ahead = self.circuit, self.ahead()
         while ahead is not None and transformer not in ahead.feeds:
-            ahead = self.by_id.get(ahead.fed_from)
-        return ahead is not None
+            last, ahead = ahead, self.by_id.get(ahead.fed_from)
+        if ahead is not None or not last.fed_from:
+            return ahead is not None
+        # the circuit ahead lacks because no standard size suffices for it
+        made = next(one for one in self.option.transformers if one.id == transformer)
+        names = {one.id for one in self.machines}
+        return names <= {*made.machines} and close(last.voltage_v, made.secondary_v)
 
     @property
     def stepped(self) -> float:

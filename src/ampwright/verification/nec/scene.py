@@ -10,7 +10,7 @@ from ampwright.method import Start
 from ampwright.option import Option
 from ampwright.records.machine import Machine
 from ampwright.records.motor import Motor
-from ampwright.verification.ledger import Ledger
+from ampwright.verification.ledger import Ledger, close
 from ampwright.verification.nec.book import SAME_POWER, Book
 from ampwright.verification.nec.seen import (
     VOLTAGE_TOLERANCE,
@@ -200,10 +200,15 @@ class Scene:
     def _is_behind(self, transformer: str) -> bool:
         """Tell whether the circuit hangs on what *transformer* feeds."""
         by_id = {one.id: one for one in self.option.circuits}
-        ahead = by_id.get(self.circuit.fed_from)
+        last, ahead = self.circuit, by_id.get(self.circuit.fed_from)
         while ahead is not None and transformer not in ahead.feeds:
-            ahead = by_id.get(ahead.fed_from)
-        return ahead is not None
+            last, ahead = ahead, by_id.get(ahead.fed_from)
+        if ahead is not None or not last.fed_from:
+            return ahead is not None
+        # the circuit ahead lacks because no standard size suffices for it
+        made = next(one for one in self.option.transformers if one.id == transformer)
+        names = {one.id for one in self.machines}
+        return names <= {*made.machines} and close(last.voltage_v, made.secondary_v)
 
     def _relinked(self, number: str, volts: float, here: float) -> tuple[float, float] | None:
         """Return voltage and current of a link that the leads allow, where the plate's is off."""
