@@ -67,7 +67,9 @@ def test_any_plate(
     codes = {doubt.code for doubt in found.diagnostics}
     assert codes <= set(DIAGNOSTICS)
     for circuit in (found.circuit, found.low, found.high):
-        assert all(math.isfinite(value) and value > 0.0 for value in circuit)
+        *parts, series_ohm = circuit
+        assert all(math.isfinite(value) and value > 0.0 for value in parts)
+        assert series_ohm == circuit.series_ohm == 0.0  # a plate knows no transformer
         assert locked_rotor(circuit, voltage_v).torque_nm > 0.0
         assert breakdown(circuit, voltage_v).torque_nm > 0.0
     rated = ("power_w", "current_a", "power_factor", "efficiency")
