@@ -33,7 +33,8 @@ class Converter(Record):
         machines: Ids of the machines served.
         rating_w: Rated motor load [W]; ``None`` where it is rated in VA.
         rating_va: Rated apparent power [VA]; ``None`` where it is rated in W.
-        idler_power_w: Rated power of the idler motor [W].
+        idler_power_w: Rated power of the idler motor, of several side by side their sum [W].
+        idlers: How many equal idlers stand side by side; ``None``: one, or none at all.
         input_voltage_v: Rated input voltage [V].
         output_voltage_v: Rated output line voltage [V].
         input_current_a: Rated single-phase input current, assumed or given [A].
@@ -53,6 +54,7 @@ class Converter(Record):
     rating_w: float | None = None
     rating_va: float | None = None
     idler_power_w: float | None = None
+    idlers: int | None = None
     input_voltage_v: float
     output_voltage_v: float
     input_current_a: float

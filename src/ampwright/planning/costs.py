@@ -168,7 +168,8 @@ def rough_total(proposal: Proposal, prices: Prices) -> float:
         price = prices.by_method.get(proposal.method)
         if price is None or apart(proposal.method):
             return float("inf")
-        return more + rough(price, kilowatts(proposal))
+        pieces_bought = alike(proposal)
+        return more + rough(price, kilowatts(proposal), pieces_bought.value if pieces_bought else 1)
     exchange = prices.rate
     known = {prices.usual: 1.0, **({exchange.base: exchange.value} if exchange else {})}
     times = {"standing": YEARS}
@@ -178,9 +179,18 @@ def rough_total(proposal: Proposal, prices: Prices) -> float:
     )
 
 
-def rough(price: Price, size_kw: float) -> float:
-    """Return the middle of what a piece of a size costs, installed."""
-    return (price.low + price.high) / 2.0 * (price.fixed + price.per_kw * size_kw + price.labour)
+def alike(proposal: Proposal) -> Figure | None:
+    """Return how many equal idlers a converter has, which each is bought and set up; one: none."""
+    for one in proposal.converters:
+        if one.idlers is not None:
+            return Figure(float(one.idlers), f"{HERE}/converters/{one.id}/idlers")
+    return None
+
+
+def rough(price: Price, size_kw: float, pieces: float = 1.0) -> float:
+    """Return the middle of what *pieces* of a size together cost, installed."""
+    each = pieces * (price.fixed + price.labour)
+    return (price.low + price.high) / 2.0 * (each + price.per_kw * size_kw)
 
 
 def idle_a_year(case: Case, proposal: Proposal, prices: Prices) -> float:
@@ -214,7 +224,7 @@ def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], t
     costs, steps = brought(proposal, prices)
     if not proposal.costs:
         bought = (piece, proposal.method, ratings(proposal), bool(proposal.converters))
-        costs, steps = of_piece(*bought, prices)
+        costs, steps = of_piece(*bought, prices, alike(proposal))
     for one in proposal.transformers:
         size = Figure(one.rating_va, f"{HERE}/transformers/{one.id}/rating_va")
         more, made = of_piece(one.id, TRANSFORMER, (size,), True, prices)  # noqa: FBT003 - bought
@@ -256,6 +266,7 @@ def of_piece(
     rated: Sequence[Figure],
     bought: bool,  # noqa: FBT001 - passed on by place
     prices: Prices,
+    pieces: Figure | None = None,
 ) -> tuple[list[Cost], list[Step]]:
     """Return purchase and installation of one piece.
 
@@ -265,6 +276,7 @@ def of_piece(
         rated: Its ratings [W or VA].
         bought: It is equipment, whose purchase is stated even where it costs nothing.
         prices: The prices.
+        pieces: How many alike the ratings are spread over; ``None``: each stands for itself.
     """
     price = prices.by_method.get(method)
     if price is None:
@@ -294,7 +306,8 @@ def of_piece(
         for name, field in (("f", "fixed"),) if kind == "purchase" else (("f", "labour"),):
             if getattr(price, field):
                 terms[name] = known(name, field, currency, part)
-                formula.append(name)
+                formula.append(f"n * {name}" if pieces else name)
+                terms |= {"n": pieces} if pieces else {}
         sizes = {f"P{n}": one for n, one in enumerate(rated)}
         if kind == "purchase" and price.per_kw and sizes:
             terms |= {**sizes, "k": known("k", "per_kw", f"{currency}/kW", part)}

@@ -254,7 +254,10 @@ def converter_title(part: Converter, wording: Wording) -> str:
     if part.rating_va is not None:
         words.append(measure(part.rating_va, "VA", units, digits=5))
     title = " ".join(words)
-    if part.idler_power_w is not None and part.idler_power_w != part.rating_w:
+    if part.idler_power_w is not None and part.idlers is not None:
+        power = measure(part.idler_power_w / part.idlers, "W", units, digits=5, shaft=True)
+        title += wording.say(", {n} idlers of {power}", n=part.idlers, power=power)
+    elif part.idler_power_w is not None and part.idler_power_w != part.rating_w:
         power = measure(part.idler_power_w, "W", units, digits=5, shaft=True)
         title += wording.say(", idler {power}", power=power)
     return title

@@ -8,6 +8,7 @@ from ampwright.option import Option
 from ampwright.verification.induction import Machine, Row, bridge, phases, sequences, stamp
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.machines import machine_at
+from ampwright.verification.parts import idlers_of
 from ampwright.verification.solved import NODES, Solution, source_of
 
 RULE = "plan.made-leg-fault"
@@ -29,21 +30,28 @@ def check_made_leg_faults(ledger: Ledger) -> None:
 
 
 def _check(ledger: Ledger, option: Option, converter: Converter, path: str, found: float) -> None:
-    idler = machine_at(ledger, f"options/{option.id}/idlers/{converter.id}")
+    count = idlers_of(option, converter.id)
+    name = converter.id if count == 1 else f"{converter.id}.1"
+    idler = machine_at(ledger, f"options/{option.id}/idlers/{name}")
     states = [one for one in option.states if one.converter == converter.id and one.set == "idle"]
     lowest = ledger.number("supply/lowest")
     if idler is None or not states or lowest is None:
         ledger.skipped(RULE, path, "the idler's circuit")
         return
-    usual = _current(ledger, converter, idler, states[0], lowest)
+    usual = _current(ledger, converter, idler, count, states[0], lowest)
     if not LEAST_SHARE * usual <= found <= MOST_SHARE * usual:
         ledger.breach(RULE, path, usual, found, "A")
 
 
 def _current(
-    ledger: Ledger, converter: Converter, idler: Machine, state: State, lowest: float
+    ledger: Ledger,
+    converter: Converter,
+    idler: Machine,
+    count: int,
+    state: State,
+    lowest: float,
 ) -> float:
-    """Return the current of a bolted fault to earth on leg C, the idler at its speed [A]."""
+    """Return the current of a bolted fault to earth on leg C, its idlers at their speed [A]."""
     supply = ledger.decision.shop.supply
     impedance = complex(
         ledger.number("supply/resistance") or 0.0, ledger.number("supply/reactance") or 0.0
@@ -56,7 +64,7 @@ def _current(
         one = idler.sides(state.motors[0].slip, leakage)[0]
         two = idler.sides(2 - state.motors[0].slip, leakage)[0]
         matrix: list[Row] = [[0j] * 3 for _ in range(3)]
-        stamp(matrix, one, two)
+        stamp(matrix, count * one, count * two)
         for part in converter.capacitors:
             if part.purpose == "run":
                 first, second = (NODES[leg] for leg in part.between)

@@ -152,8 +152,14 @@ def standstill(machine: Machine, volts: float) -> tuple[float, float]:
 def _idler(ledger: Ledger, step: Step) -> None:
     """Check that an idler's plate current is that of its circuit."""
     option, _, rest = step.path.partition("/wiring/")
-    own = ledger.number(
-        f"{option}/idlers/{rest.removesuffix('/idler/current')}/circuit/rated_current_a"
+    name = rest.removesuffix("/idler/current")
+    own = next(
+        (
+            found
+            for idler in (name, f"{name}.1")  # of several alike the first
+            if (found := ledger.number(f"{option}/idlers/{idler}/circuit/rated_current_a"))
+        ),
+        None,
     )
     if own is not None and not isinstance(step.value, str) and not close(own, step.value):
         ledger.breach(RULE, step.path, own, step.value, "A")

@@ -50,6 +50,6 @@ def _state(ledger: Ledger, option: Option, state: State, volts: float) -> None:
     if most is None or state.load != "average":
         return
     for motor in state.motors:
-        if motor.id == state.converter and motor.winding_fraction > most * (1 + 1e-9):
+        if "/" not in motor.id and motor.winding_fraction > most * (1 + 1e-9):
             place = f"{path}/motors/{motor.id}/winding_fraction"
             ledger.breach(RULE, place, most, motor.winding_fraction)

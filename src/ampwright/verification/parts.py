@@ -124,3 +124,9 @@ def _without(parts: Parts, circuits: Sequence[Circuit]) -> Iterator[str]:
     for place in range(len(parts.loads)):
         if not any(parts.load_is_on(one, place) for one in circuits):
             yield f"machines/{parts.machine.id}/loads/{place}"
+
+
+def idlers_of(option: Option, converter: str) -> int:
+    """Return how many idlers *converter* has: one behind each idler circuit, at least one."""
+    circuits = [one for one in option.circuits if one.role == "idler"]
+    return max(1, sum(converter in one.feeds for one in circuits))

@@ -1,10 +1,10 @@
-"""An idler led by a pony motor, a second one for one big machine, and several side by side."""
+"""An idler led by a pony motor, and a second one for one big machine."""
 # ruff: noqa: ANN401 - fields of a record of any kind
 
 from typing import Any
 
 import pytest
-from tests.unit.planning.shops import HORSEPOWER_W, case_of, machine, motor, supply
+from tests.unit.planning.shops import case_of, machine, motor, supply
 
 import ampwright as aw
 from ampwright.finding import Finding
@@ -125,17 +125,6 @@ def test_one_big_machine_among_small_ones_is_told_of_a_second_idler() -> None:
 def test_machines_alike_have_no_use_for_a_second_idler() -> None:
     found = proposed(sized("a", 5), sized("b", 5), sized("c", 3))
     assert said(found, "rotary.second-idler") is None
-
-
-def test_what_no_idler_starts_may_start_on_several() -> None:
-    """25 hp at a normal start of a load of constant torque ask for more than the largest, 75 hp."""
-    found = answered(sized("a", 25, start="normal", load_torque="constant"))
-    assert isinstance(found, Refusal)
-    (reason,) = found.reasons
-    assert reason.code == "converter.idler-too-small"
-    assert of(reason, "count") in (2.0, 3.0, 4.0)
-    smaller = proposed(sized("a", 10, start="normal", load_torque="constant"))
-    assert (smaller.converters[0].idler_power_w or 0.0) < 75 * HORSEPOWER_W
 
 
 def test_what_starts_on_no_number_of_them_says_so() -> None:

@@ -1,4 +1,4 @@
-"""A rotary converter: an idler motor that makes the third leg for all machines behind it."""
+"""A rotary converter: idler motors that make the third leg for all machines behind it."""
 
 from collections.abc import Iterator, Mapping, Sequence
 
@@ -6,7 +6,8 @@ from ampwright.methods.rotary.cautions import about, asked
 from ampwright.methods.rotary.plate import converter
 from ampwright.methods.rotary.pony import about as about_pony
 from ampwright.methods.rotary.setup import set_up
-from ampwright.methods.rotary.several import in_parallel, second
+from ampwright.methods.rotary.several import about as about_several
+from ampwright.methods.rotary.several import in_parallel, second, side_by_side
 from ampwright.methods.rotary.sizing import Sizing, limits_of
 from ampwright.methods.rotary.starts import pony_start, starts
 from ampwright.methods.rotary.states import idler_steps, states
@@ -50,6 +51,10 @@ class Rotary:
         setup = set_up(case, served)
         tries = Sizing(setup)
         found = tries.smallest()
+        if found is None and len(machines) == 1 and tries.sizes:
+            several = side_by_side(tries)
+            if several is not None:
+                tries, found = several[0], several[1:]
         if found is None:
             too_small = Finding(
                 code="converter.idler-too-small",
@@ -57,7 +62,7 @@ class Rotary:
                 where=names,
                 parameters=(
                     *parameters(largest=tries.sizes[-1].name if tries.sizes else "none"),
-                    *(in_parallel(tries) if len(machines) == 1 else ()),
+                    *(in_parallel(tries) if len(machines) == 1 and tries.sizes else ()),
                 ),
             )
             return Refusal(method=self.id, machines=names, reasons=(too_small,))
@@ -138,6 +143,7 @@ def proposal(
         sequence=(NAME, *(one.id for one in order)),
         findings=(
             *about(trial, made, points, HERE),
+            *([about_several(trial.idler, NAME, HERE)] if trial.idler.abreast > 1 else []),
             *([about_pony(trial, led, NAME, HERE, sheet)] if led is not None else []),
             *([more] if (more := second(tries, place, NAME, sheet)) is not None else []),
             *(said for one in stepped.values() for said in about_transformer(one, HERE)),

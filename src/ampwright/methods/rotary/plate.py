@@ -1,5 +1,6 @@
 """The converter as it is bought, and the plate that the plan expects of it."""
 
+from ampwright.methods.rotary.idlers import Idler
 from ampwright.methods.rotary.setup import FIGURES, HORSEPOWER_W, Setup, figure
 from ampwright.methods.rotary.starts import start_capacitance
 from ampwright.methods.rotary.trial import Bank, Trial
@@ -72,7 +73,8 @@ def capacitors(trial: Trial, part: Worksheet, *, led: bool) -> tuple[Capacitor, 
     made = []
     tolerance = setup.case.limits["capacitor-tolerance"]
     banks = [("run", one) for one in trial.banks]
-    own_start = [] if led else [("start", Bank("start-ca", "ca", start_f, ()))]
+    starting = trial.idler.names("start-ca")
+    own_start = [] if led else [("start", Bank(each, "ca", start_f, ())) for each in starting]
     for purpose, (name, leg, value, sets) in (*banks, *own_start):
         if value <= 0.0:
             part.under(f"capacitors/{name}").assumed("capacitance_f", "C", 0.0, "F", source=MODEL)
@@ -96,18 +98,36 @@ def capacitors(trial: Trial, part: Worksheet, *, led: bool) -> tuple[Capacitor, 
 
 
 def start_figure(trial: Trial, part: Worksheet) -> Figure:
-    """Return the start capacitor of the idler [F]: the trade's figure, scaled to the supply."""
+    """Return the start capacitor of one idler [F]: the trade's figure, scaled to the supply."""
     rule = part.assumed(
         "start_capacitor", "c", figure("start_capacitor"), "uF/hp", source=FIGURES.source(),
         low=figure("start_capacitor", "low"), high=figure("start_capacitor", "high"),
     )  # fmt: skip
-    power = Figure(trial.idler.power_w, f"{part.prefix.split('/capacitors/')[0]}/idler_power_w")
+    field = "idler_power_w" if trial.idler.abreast == 1 else "each_idler_w"
+    place = part.prefix.split("/capacitors/")[0]
+    power = Figure(trial.idler.of(1).power_w, f"{place}/{field}")
     supply = trial.setup.case.supply
     return part.formula(
         "capacitance_f", "C", "F",
         f"0.000001 * c * P / {HORSEPOWER_W} * (240 / U) ** 2 * 60 / f", c=rule, P=power,
         U=supply.voltage, f=supply.frequency, source=FIGURES.source(),
     )  # fmt: skip
+
+
+def idler_power(idler: Idler, part: Worksheet) -> tuple[int | None, Figure]:
+    """Return number and power of idlers side by side; ``None`` and the power of a single one."""
+    several = idler.abreast > 1
+    each = part.table(
+        "each_idler_w" if several else "idler_power_w", "P", idler.of(1).power_w, "W",
+        table="idlers", cell=(idler.name, "rating"), source=NAMED,
+    )  # fmt: skip
+    if not several:
+        return None, each
+    count = part.solved(
+        "idlers", "n", float(idler.abreast), "", source=MODEL, residual=0.0,
+        model="fewest alike that do what no single usual idler does",
+    )  # fmt: skip
+    return idler.abreast, part.formula("idler_power_w", "P", "W", "n * P", n=count, P=each)
 
 
 def converter(
@@ -119,10 +139,7 @@ def converter(
     """
     setup = trial.setup
     part = sheet.under(f"converters/{name}")
-    idler = part.table(
-        "idler_power_w", "P", trial.idler.power_w, "W", table="idlers",
-        cell=(trial.idler.name, "rating"), source=NAMED,
-    )  # fmt: skip
+    number, idler = idler_power(trial.idler, part)
     rating = part.formula("rating_w", "P", "W", "P", P=idler, source=NAMED)
     volts = setup.case.supply.voltage
     most = max(states, key=lambda one: (one.input_current_a, one.id))
@@ -136,6 +153,7 @@ def converter(
         machines=tuple(one.id for one in setup.machines),
         rating_w=rating.value,
         idler_power_w=idler.value,
+        idlers=number,
         input_voltage_v=part.formula("input_voltage_v", "U_1", "V", "U", U=volts).value,
         output_voltage_v=part.formula("output_voltage_v", "U_2", "V", "U", U=volts).value,
         input_current_a=drawn.value,

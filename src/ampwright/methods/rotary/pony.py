@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from ampwright.kernels.network import State, at_slips
+from ampwright.kernels.network import Rotor, State, at_slips
 from ampwright.methods.rotary.setup import FIGURES, figure
 from ampwright.methods.rotary.trial import Trial, inertia
 from ampwright.plugin import Figure, Finding, Source, Start, Worksheet, parameters
@@ -18,7 +18,7 @@ class Pony(NamedTuple):
     """An idler that is switched on while a pony motor turns it.
 
     Attributes:
-        at: The network at the moment of switching on.
+        at: The network at the moment of switching on, of several idlers the last one.
         direct_a: Current from the supply if it started on its capacitor [A].
         reasons: Why that is too much.
     """
@@ -59,7 +59,10 @@ def asked(trial: Trial, direct_a: float) -> Pony | None:
     reasons = too_much(trial, direct_a)
     if not reasons:
         return None
-    at = at_slips(trial.setup.source, trial.legs, (trial.rotor,), (1.0 - figure("pony_speed"),))
+    one, before = Rotor(trial.idler.of(1).found.circuit), trial.first(trial.idler.abreast - 1)
+    slips = (*(each.slip for each in before), 1.0 - figure("pony_speed"))
+    rotors = (*(each.rotor for each in before), one)
+    at = at_slips(trial.setup.source, trial.legs, rotors, slips)
     found = Pony(at, direct_a, reasons)
     return found if found.current_a < direct_a else None
 
@@ -68,7 +71,7 @@ def record(trial: Trial, pony: Pony, name: str, sheet: Worksheet) -> Start:
     """Return the start as a record: from the moment that the idler is switched on."""
     part = sheet.under(f"starts/{name}")
     speed = planned("pony_speed", part)
-    (rotor,) = pony.at.rotors
+    rotor = pony.at.rotors[-1]
     inputs = [("n", speed), ("U", trial.setup.case.supply.voltage)]
 
     def put(field: str, symbol: str, value: float, unit: str) -> Figure:
@@ -77,7 +80,8 @@ def record(trial: Trial, pony: Pony, name: str, sheet: Worksheet) -> Start:
 
     torque = put("torque_nm", "T", rotor.machine.shaft_torque_nm, "N m")
     pull = put("pull_in_nm", "T", rotor.machine.shaft_torque_nm, "N m")
-    turning = part.assumed("inertia", "J", inertia(trial.idler), "kg m2", source=FIGURES.source())
+    own = inertia(trial.idler.of(1))
+    turning = part.assumed("inertia", "J", own, "kg m2", source=FIGURES.source())
     omega = 6.283185307179586 * trial.setup.frequency_hz / 2.0
     synchronous = part.assumed("synchronous", "w", omega, "1/s", source=MOTION)
     time = part.formula("time_s", "t", "s", "J * w * (1 - n) / T", J=turning, w=synchronous,
@@ -108,7 +112,8 @@ def planned(name: str, part: Worksheet) -> Figure:
 def about(trial: Trial, pony: Pony, name: str, place: str, sheet: Worksheet) -> Finding:
     """Return what there is to say about the start by a pony motor."""
     part = sheet.under(f"pony/{name}")
-    idler = Figure(trial.idler.power_w, f"{place}/converters/{name}/idler_power_w")
+    field = "idler_power_w" if trial.idler.abreast == 1 else "each_idler_w"
+    idler = Figure(trial.idler.of(1).power_w, f"{place}/converters/{name}/{field}")
     motor = part.formula("power", "P", "W", "k * P", k=planned("pony_share", part), P=idler)
     direct = part.solved("direct_a", "I", pony.direct_a, "A", model="run-up", source=MODEL,
                          residual=0.0, inputs=[("P", idler)])  # fmt: skip

@@ -22,8 +22,10 @@ def figure(name: str, column: str = "value") -> float:
 
 
 @cache
-def rungs() -> tuple[Rung, ...]:
-    """Return every capacitance that stock can make."""
+def rungs(count: int = 1) -> tuple[Rung, ...]:
+    """Return every capacitance that stock can make, or *count* alike, one beside each idler."""
+    if count > 1:
+        return tuple(Rung(count * one.total_f, one.cans_f * count) for one in rungs())
     row = FIGURES.row("stock")
     stock = [float(part) * 1e-6 for part in row["value"].split()] if row else []
     return ladder(stock, int(figure("most_cans")))

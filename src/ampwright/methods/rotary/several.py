@@ -3,10 +3,11 @@
 from ampwright.methods.rotary.idlers import Idler
 from ampwright.methods.rotary.setup import set_up
 from ampwright.methods.rotary.sizing import Sizing, meets_the_rest, quick_enough
-from ampwright.methods.rotary.trial import balanced_alone
+from ampwright.methods.rotary.trial import Trial, balanced_alone
 from ampwright.plugin import Figure, Finding, MachineCase, Parameter, Source, Worksheet, parameters
 
 MODEL = Source(document="network of idler and motors, symmetrical components", known="model")
+BUILT = 3  # idlers in parallel that are planned
 MOST = 4  # idlers in parallel that are looked at
 APART = 2.0  # largest motor over the next one from which a second idler is looked at
 
@@ -59,20 +60,43 @@ def second(tries: Sizing, chosen: int, name: str, sheet: Worksheet) -> Finding |
     )  # fmt: skip
 
 
+def side_by_side(tries: Sizing) -> tuple[Sizing, int, Trial] | None:
+    """Return the fewest and smallest equal idlers in parallel that do what no single one does.
+
+    Returns:
+        The question with those sizes behind the single ones, place and trial of the smallest;
+        ``None`` where up to `BUILT` of the largest are not enough.
+    """
+    for count in range(2, BUILT + 1):
+        more = tries.side_by_side(count)
+        if not enough(more.trial(len(more.sizes) - 1)):
+            continue
+        found = more.smallest()
+        if found is not None:
+            return (more, *found)
+    return None
+
+
+def enough(trial: Trial) -> bool:
+    """Tell whether a trial meets what capacitors change little."""
+    return meets_the_rest(trial) and quick_enough(trial)
+
+
 def in_parallel(tries: Sizing) -> tuple[Parameter, ...]:
     """Return how many of the largest idler in parallel would do, as parameters; none: no number.
 
-    Idlers in parallel act as one of their sum, and are started one after the other.
+    They are more than are planned.
     """
-    if not tries.sizes:
-        return ()
-    largest = tries.sizes[-1]
-    for count in range(2, MOST + 1):
-        sum_of = Idler(
-            f"{count} x {largest.name}", count * largest.power_w, largest.voltage_v,
-            largest.frequency_hz,
-        )  # fmt: skip
-        trial = balanced_alone(tries.setup, sum_of)
-        if meets_the_rest(trial) and quick_enough(trial):
+    for count in range(BUILT + 1, MOST + 1):
+        if enough(balanced_alone(tries.setup, tries.sizes[-1].of(count))):
             return parameters(count=str(count))
     return ()
+
+
+def about(idler: Idler, name: str, place: str) -> Finding:
+    """Return what there is to say about idlers side by side."""
+    each = Figure(idler.of(1).power_w, f"{place}/converters/{name}/each_idler_w")
+    return Finding(
+        code="rotary.parallel-idlers", severity="caution", where=(name,),
+        parameters=parameters("power=W", count=str(idler.abreast), power=each),
+    )  # fmt: skip

@@ -124,15 +124,27 @@ class Sizing:
         setup: The question.
         sizes: The idlers, smallest first.
         usual: Place of the idler that the trade's rule asks for, where the search begins.
+        lowest: Place of the first size that is tried as it would be built: no smaller one will do.
     """
 
     def __init__(self, setup: Setup) -> None:
         self.setup = setup
+        self.lowest = 0
         self.sizes: tuple[Idler, ...] = idlers(setup.voltage_v, setup.frequency_hz)
         self._trials: dict[int, Trial] = {}
         largest = max((motor.demand.power.value for _, motor in setup.starters), default=0.0)
         wanted = figure("thumb") * largest
         self.usual = sum(one.power_w < wanted for one in self.sizes)
+
+    def side_by_side(self, count: int) -> "Sizing":
+        """Return the same question with *count* idlers in parallel after all single ones."""
+        more = Sizing(self.setup)
+        more._trials = dict(self._trials)
+        largest = self.sizes[-1].power_w
+        sums = (one.of(count) for one in self.sizes)
+        more.sizes = (*self.sizes, *(one for one in sums if one.power_w > largest))
+        more.lowest = len(self.sizes)
+        return more
 
     def trial(self, place: int) -> Trial:
         """Return the idler at *place* with the capacitors that balance it alone."""
@@ -185,10 +197,10 @@ class Sizing:
         capacitors change little; and below that as far as sizes do.
         """
         count = len(self.sizes)
-        least = self.first(meets_the_rest, 0, count)
+        least = self.first(meets_the_rest, self.lowest, count)
         least = self.first(quick_enough, least, count, least)
         found = next(filter(None, map(self.made, range(least, count))), None)
-        while found is not None and found[0] == least > 0:
+        while found is not None and found[0] == least > self.lowest:
             least -= 1
             found = self.made(least) or found
         return found
@@ -274,7 +286,11 @@ def rule_of_thumb(one: Sizing, name: str, sheet: Worksheet) -> Limit:
     terms = {f"P{n}": power for n, power in enumerate(motors)}
     most = f"max({', '.join(terms)})" if len(terms) > 1 else "P0"
     wanted = part.formula("wanted", "P", "W", f"k * {most}", terms, k=times)
-    fitting = [idler for idler in one.sizes if idler.power_w >= wanted.value * (1 - 1e-9)]
+    fitting = [
+        idler
+        for idler in one.sizes
+        if idler.abreast == 1 and idler.power_w >= wanted.value * (1 - 1e-9)
+    ]
     asks = None
     if fitting:
         asks = part.table(

@@ -23,19 +23,44 @@ MODEL = Source(document="quasi-steady run-up beside the idler", known="model")
 
 
 def start_capacitance(trial: Trial) -> float:
-    """Return the start capacitor of the idler [F]: the trade's figure, scaled to the supply."""
+    """Return the start capacitor of one idler [F]: the trade's figure, scaled to the supply."""
     setup = trial.setup
-    at_240 = figure("start_capacitor") * 1e-6 * trial.idler.power_w / HORSEPOWER_W
+    at_240 = figure("start_capacitor") * 1e-6 * trial.idler.of(1).power_w / HORSEPOWER_W
     return at_240 * (240.0 / setup.voltage_v) ** 2 * 60.0 / setup.frequency_hz
 
 
 def idler_run_up(trial: Trial) -> RunUp:
-    """Return the run-up of the unloaded idler on its start capacitor."""
-    setup = trial.setup
+    """Return the run-up of the unloaded idler on its start capacitor.
+
+    Several start one after the other, each with its share of the run capacitors; returned is the
+    largest of each figure.
+    """
+    setup, count = trial.setup, trial.idler.abreast
     extra = capacitors(0.0, 0.0, start_capacitance(trial), setup.frequency_hz)
-    still = Shaft(Rotor(trial.idler.found.circuit), inertia(trial.idler))
+    one = trial.idler.of(1)
+    still = Shaft(Rotor(one.found.circuit), inertia(one))
     stages = capacitor_start(extra, figure("cut_out"))
-    return once_run_up(setup.source, trial.legs, (), still, stages=stages)
+    if count == 1:
+        return once_run_up(setup.source, trial.legs, (), still, stages=stages)
+    found = []
+    for before in range(count):
+        bc, ca = (part * (before + 1) / count for part in trial.legs_f)
+        legs = capacitors(0.0, bc, ca, setup.frequency_hz)
+        found.append(once_run_up(setup.source, legs, trial.first(before), still, stages=stages))
+    return hardest_of(found)
+
+
+def hardest_of(found: Sequence[RunUp]) -> RunUp:
+    """Return run-ups as one: its longest course, lowest voltages and largest currents."""
+    slowest = max(found, key=lambda one: (not one.starts, one.low.time_s))
+    weakest = min(found, key=lambda one: min(one.lowest_line_v))
+    return slowest._replace(
+        lowest_line_v=weakest.lowest_line_v,
+        lowest_made_leg_v=min(one.lowest_made_leg_v for one in found),
+        largest_line_a=max(one.largest_line_a for one in found),
+        largest_source_a=max(one.largest_source_a for one in found),
+        start_torque_low_nm=min(one.start_torque_low_nm for one in found),
+    )
 
 
 def record(

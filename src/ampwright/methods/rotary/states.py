@@ -53,11 +53,14 @@ def network_inputs(trial: Trial, running: Running | None, name: str,
         if not bank.sets or here in bank.sets:
             path = f"{sheet.prefix}/converters/{name}/capacitors/{bank.id}/capacitance_f"
             given.append((f"C.{bank.id}", Figure(bank.capacitance_f, path)))
-    place = f"{sheet.prefix}/idlers/{name}/circuit"
-    given += [
-        (f"idler.{field}", Figure(float(value), f"{place}/{field}"))
-        for field, value in circuit_values(trial.idler.found.circuit)
-    ]
+    each = trial.idler.of(1).found.circuit
+    for number, own in enumerate(trial.idler.names(name), 1):
+        place = f"{sheet.prefix}/idlers/{own}/circuit"
+        symbol = "idler" if own == name else f"idler{number}"
+        given += [
+            (f"{symbol}.{field}", Figure(float(value), f"{place}/{field}"))
+            for field, value in circuit_values(each)
+        ]
     for motor in running.motors if running else ():
         machine, place = motor.demand.machine, motor.stands_at
         given += [
@@ -70,25 +73,26 @@ def network_inputs(trial: Trial, running: Running | None, name: str,
 
 
 def idler_steps(trial: Trial, name: str, sheet: Worksheet) -> None:
-    """State the circuit of the idler."""
-    part = sheet.under(f"idlers/{name}")
-    power = part.assumed("power", "P", trial.idler.power_w, "W", source=IDENTIFIED)
-    found = trial.idler.found
-    circuit_figures(part.under("circuit"), found.circuit, IDENTIFIED, found.residual,
-                    [("P", power)])  # fmt: skip
+    """State the circuit of each idler."""
+    one = trial.idler.of(1)
+    for own in trial.idler.names(name):
+        part = sheet.under(f"idlers/{own}")
+        power = part.assumed("power", "P", one.power_w, "W", source=IDENTIFIED)
+        circuit_figures(part.under("circuit"), one.found.circuit, IDENTIFIED, one.found.residual,
+                        [("P", power)])  # fmt: skip
 
 
 def motor_state(
-    one: Solution, name: str, rotor: RotorState, rated_a: float, usable: float
+    one: Solution, name: str, rotor: RotorState, rated_a: float, usable: float, alike: int = 1
 ) -> MotorState:
-    """Return one machine at the operating point."""
-    part = f"motors/{name}"
+    """Return one machine at the operating point, of as many *alike* as the rotor stands for."""
+    part, lines = f"motors/{name}", [each / alike for each in rotor.line_a]
     return MotorState(
         id=name,
         slip=one.put(f"{part}/slip", "s", rotor.slip),
-        torque_nm=one.put(f"{part}/torque_nm", "T", rotor.machine.shaft_torque_nm, "N m"),
-        shaft_w=one.put(f"{part}/shaft_w", "P", rotor.machine.shaft_w, "W"),
-        current_a=one.three(f"{part}/current_a", "I", rotor.line_a, AMPERES),
+        torque_nm=one.put(f"{part}/torque_nm", "T", rotor.machine.shaft_torque_nm / alike, "N m"),
+        shaft_w=one.put(f"{part}/shaft_w", "P", rotor.machine.shaft_w / alike, "W"),
+        current_a=one.three(f"{part}/current_a", "I", lines, AMPERES),
         winding_fraction=one.put(f"{part}/winding_fraction", "i_w", rotor.winding_star_a / rated_a),
         usable_fraction=one.put(f"{part}/usable_fraction", "p", usable),
         stalled=rotor.stalled,
@@ -107,12 +111,15 @@ def state(trial: Trial, place: int, name: str, sheet: Worksheet, *, full: bool) 
     motors: tuple[MotorCase, ...] = running.motors if running else ()
     usable = [one.fraction for one in trial.usable[place - 1]] if running else []
     inputs = network_inputs(trial, running, name, sheet)
-    names = (name, *(motor.demand.id for motor in motors))
+    turning = trial.idler.names(name)
+    names = (*turning, *(motor.demand.id for motor in motors))
     one = Solution(sheet.under(f"states/{where}"), solved, inputs,
                    tuple(f"slip of {part}" for part in names))  # fmt: skip
-    rated = [trial.idler.found.circuit.rated_current_a]
-    rated += [motor.circuit.rated_current_a for motor in motors]
-    own = zip(names, solved.rotors, rated, [1.0, *usable], strict=True)
+    idler, *loads = solved.rotors
+    amperes = trial.idler.found.circuit.rated_current_a
+    idlers = [motor_state(one, part, idler, amperes, 1.0, len(turning)) for part in turning]
+    rated = [motor.circuit.rated_current_a for motor in motors]
+    own = zip(names[len(turning) :], loads, rated, usable, strict=True)
     current = max(abs(solved.source_a[0]), abs(solved.source_a[1]))
     volts = solved.line_v[0]
     power = solved.input_va.real - solved.source_loss_w
@@ -134,10 +141,7 @@ def state(trial: Trial, place: int, name: str, sheet: Worksheet, *, full: bool) 
         input_power_factor=one.put("input_power_factor", "lambda", power / (volts * current)),
         losses_w=one.put("losses_w", "P_loss", solved.loss_w - solved.source_loss_w, "W"),
         equal_kva_current_a=alike.value,
-        motors=tuple(
-            motor_state(one, part, rotor, amperes, fraction)
-            for part, rotor, amperes, fraction in own
-        ),
+        motors=(*idlers, *(motor_state(one, *each) for each in own)),
     )
 
 

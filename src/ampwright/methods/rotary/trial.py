@@ -101,7 +101,15 @@ class Trial:
             for number, value in enumerate(sorted(set(values) - {always}), 2):
                 sets = tuple(name for name, one in zip(names, values, strict=True) if one == value)
                 found.append(Bank(f"run-{leg}-{number}", leg, value - always, sets))
-        return tuple(found)
+        return tuple(part for one in found for part in self.shares(one))
+
+    def shares(self, bank: Bank) -> tuple[Bank, ...]:
+        """Return a bank, or its equal shares beside each of several idlers."""
+        count, farads = self.idler.abreast, bank.capacitance_f
+        return tuple(
+            bank._replace(id=name, capacitance_f=farads / count)
+            for name in self.idler.names(bank.id)
+        )
 
     @property
     def rotor(self) -> Rotor:
@@ -174,6 +182,13 @@ class Trial:
         """Return the run-up of a motor with nothing but the idler turning."""
         return once_run_up(self.setup.source, self.legs, (self.turning,), shaft(motor))
 
+    def first(self, count: int) -> tuple[Shaft, ...]:
+        """Return the first *count* of the idlers as they turn together; none: an empty tuple."""
+        if count == 0:
+            return ()
+        some = self.idler.of(count)
+        return (Shaft(Rotor(some.found.circuit), inertia(some), IDLE_SLIP),)
+
     @property
     def turning(self) -> Shaft:
         """The idler as it turns."""
@@ -238,28 +253,31 @@ def balanced_alone(setup: Setup, idler: Idler) -> Trial:
     slip = running_slip(idler.found.circuit, setup.voltage_v, 0.0) or IDLE_SLIP
     y1 = branch(idler.found.circuit, slip).y
     pair = balancing_pair(y1, setup.frequency_hz)
-    bc, ca = (rungs()[at_most(rungs(), max(one, 0.0))].total_f for one in pair)
+    stock = rungs(idler.abreast)
+    bc, ca = (stock[at_most(stock, max(one, 0.0))].total_f for one in pair)
     return Trial(setup, idler, (bc, ca))
 
 
 def best_pair(setup: Setup, idler: Idler) -> Trial:
     """Return *idler* with the pair of run capacitors that leaves least unbalance over the sets."""
-    found = choose(setup.source, setup.highest, duty(setup, idler), rungs(), limits(setup, idler))
+    found = choose(setup.source, setup.highest, duty(setup, idler), rungs(idler.abreast),
+                   limits(setup, idler))  # fmt: skip
     pair = found.steps[0].pair
     return Trial(setup, idler, (pair.bc_f, pair.ca_f), found)
 
 
 def switched(setup: Setup, idler: Idler) -> Trial:
     """Return *idler* with run capacitors of which a part is switched in with the load."""
-    found = choose(setup.source, setup.highest, duty(setup, idler), rungs(), limits(setup, idler),
-                   most_steps=2)  # fmt: skip
+    found = choose(setup.source, setup.highest, duty(setup, idler), rungs(idler.abreast),
+                   limits(setup, idler), most_steps=2)  # fmt: skip
     pair = found.steps[found.states[0].step].pair
     return Trial(setup, idler, (pair.bc_f, pair.ca_f), found)
 
 
 def inertia(idler: Idler) -> float:
     """Return the usual inertia of an idler's rotor [kg m2]: common practice, no source."""
-    return float(0.015 * (idler.power_w / 3730.0) ** 1.25)
+    one = idler.of(1)
+    return float(idler.abreast * 0.015 * (one.power_w / 3730.0) ** 1.25)
 
 
 def asked_share(machine: MachineCase) -> float:

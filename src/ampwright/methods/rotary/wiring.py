@@ -1,6 +1,6 @@
 """The circuits of a rotary converter, as the wiring code is asked for them."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import attrs
 
@@ -186,14 +186,16 @@ def supply_demand(
     )
 
 
-def idler_demand(wiring: Wiring, trial: Trial) -> CircuitDemand:
-    """Return the circuit between converter panel and idler."""
+def idler_demands(wiring: Wiring, trial: Trial) -> Iterator[CircuitDemand]:
+    """Yield the circuit between converter panel and each idler."""
     made, supply = wiring.made, wiring.supply
     part = wiring.sheet.under(f"wiring/{made.id}/idler")
-    found = trial.idler.found
+    one = trial.idler.of(1)
+    found = one.found
     current = part.solved("current", "I", found.circuit.rated_current_a, "A", model="rated point",
                           source=IDLER, residual=found.residual)  # fmt: skip
-    place = f"{wiring.sheet.prefix}/converters/{made.id}/idler_power_w"
+    field = "idler_power_w" if trial.idler.abreast == 1 else "each_idler_w"
+    place = f"{wiring.sheet.prefix}/converters/{made.id}/{field}"
     most = locked_rotor(found.high, supply.voltage.value).current_a
     locked = part.solved("locked_rotor_current", "I_LR", most, "A", model="locked rotor",
                          source=IDLER, residual=found.residual)  # fmt: skip
@@ -201,39 +203,44 @@ def idler_demand(wiring: Wiring, trial: Trial) -> CircuitDemand:
         id=made.id,
         machine=made.id,
         phases=3,
-        power=Figure(trial.idler.power_w, place),
+        power=Figure(one.power_w, place),
         voltage=supply.voltage,
         current=current,
         current_known="assumed",
         locked_rotor_current=locked,
     )
-    idle = max(wiring.states, key=lambda one: max(one.motors[0].current_a))
+    length = wiring.length("idler_length", 2.0)
+    factor = part.assumed(
+        "power_factor", "cos phi", 0.3, "", source=PRACTICE, low=0.1, high=0.6
+    )  # fmt: skip
+    starts_at = part.assumed(
+        "starting_power_factor", "cos phi", 0.5, "", source=PRACTICE, low=0.3, high=0.7
+    )  # fmt: skip
+    idle = max(wiring.states, key=lambda state: max(state.motors[0].current_a))
     leg = max(range(3), key=lambda n: idle.motors[0].current_a[n])
-    drawn = wiring.at(idle.id, f"motors/{made.id}/current_a/{leg}", idle.motors[0].current_a[leg])
-    return CircuitDemand(
-        id=f"idler.{made.id}",
-        role="idler",
-        feeds=(made.id,),
-        fed_from=f"supply.{made.id}",
-        phases=3,
-        voltage=supply.voltage,
-        frequency=supply.frequency,
-        length=wiring.length("idler_length", 2.0),
-        motors=(evolved(demand, drawn),),
-        made_leg=True,
-        voltage_to_earth=wiring.to_earth,
-        running_current=drawn,
-        power_factor=part.assumed(
-            "power_factor", "cos phi", 0.3, "", source=PRACTICE, low=0.1, high=0.6
-        ),
-        starting_current=starting(wiring, made.id),
-        starting_time=lasting(wiring, made.id),
-        starting_power_factor=part.assumed(
-            "starting_power_factor", "cos phi", 0.5, "", source=PRACTICE, low=0.3, high=0.7
-        ),
-        fault_largest=supply.fault_largest,
-        fault_source=wiring.fault,
-    )
+    for number, name in enumerate(trial.idler.names(made.id)):
+        amperes = idle.motors[number].current_a[leg]
+        drawn = wiring.at(idle.id, f"motors/{name}/current_a/{leg}", amperes)
+        yield CircuitDemand(
+            id=f"idler.{name}",
+            role="idler",
+            feeds=(made.id,),
+            fed_from=f"supply.{made.id}",
+            phases=3,
+            voltage=supply.voltage,
+            frequency=supply.frequency,
+            length=length,
+            motors=(attrs.evolve(demand, id=name, largest_leg=drawn),),
+            made_leg=True,
+            voltage_to_earth=wiring.to_earth,
+            running_current=drawn,
+            power_factor=factor,
+            starting_current=starting(wiring, made.id),
+            starting_time=lasting(wiring, made.id),
+            starting_power_factor=starts_at,
+            fault_largest=supply.fault_largest,
+            fault_source=wiring.fault,
+        )
 
 
 def made_demand(
@@ -309,7 +316,7 @@ def demands(
         branches += transformer_circuits(behind, branch, sheet) if behind else (branch,)
     return (
         supply_demand(wiring, every, loads),
-        idler_demand(wiring, trial),
+        *idler_demands(wiring, trial),
         made_demand(wiring, output, role="output", feeds=tuple(one.id for one in setup.machines),
                     fed_from=f"supply.{made.id}", length=wiring.length("output_length", 2.0),
                     motors=every, loads=loads),

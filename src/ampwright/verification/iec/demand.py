@@ -1,11 +1,12 @@
 """What a circuit must carry: design current, start and inrush, in the words of the rules."""
 
 import math
+from collections.abc import Sequence
 
 import attrs
 
 from ampwright.verification.iec.scene import Scene
-from ampwright.verification.iec.seen import together
+from ampwright.verification.iec.seen import SeenMotor, together
 
 
 @attrs.frozen(kw_only=True)
@@ -43,18 +44,19 @@ def running_current(scene: Scene) -> float:
         drawn = [one.input_current_a for one in scene.option.states if one.converter == fed.id]
         floor = max(drawn, default=0.0) * scene.stepped
     elif scene.circuit.role == "idler" and scene.made_by is not None:
-        floor = _idler_current(scene, scene.made_by.id)
+        floor = _idler_current(scene, scene.motors)
     if floor > taken * (1 + 1e-9):
         scene.breach("iec.525", "voltage_drop_fraction", floor, taken, "A")
     return max(taken, floor)
 
 
-def _idler_current(scene: Scene, converter: str) -> float:
+def _idler_current(scene: Scene, idlers: Sequence[SeenMotor]) -> float:
+    ids = {one.id for one in idlers}
     currents = [
         max(motor.current_a)
         for state in scene.option.states
         for motor in state.motors
-        if motor.id == converter
+        if motor.id in ids
     ]
     return max(currents, default=0.0)
 
@@ -119,7 +121,7 @@ def starting_time(scene: Scene) -> float:
     """
     ids = {one.id for one in scene.machines if scene.starts_here(one)}
     if scene.circuit.role == "idler":
-        ids = {one.id for one in scene.motors}
+        ids = set(scene.circuit.feeds)
     elif scene.fed_converter is not None:
         ids.add(scene.fed_converter.id)
     place = f"options/{scene.option.id}/starts"

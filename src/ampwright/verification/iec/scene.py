@@ -21,7 +21,7 @@ from ampwright.verification.iec.seen import (
 )
 from ampwright.verification.ledger import Ledger, close
 from ampwright.verification.nec.seen import VOLTAGE_TOLERANCE, rating_for, volts_of
-from ampwright.verification.parts import Parts
+from ampwright.verification.parts import Parts, idlers_of
 from ampwright.verification.statements import Statements, every_machine
 
 LINKS = ("delta", "star", "double-star", "double-delta")
@@ -173,16 +173,17 @@ class Scene:
         one, volts = self.made_by, self.circuit.voltage_v
         if one is None or one.idler_power_w is None:
             return
+        power = one.idler_power_w / idlers_of(self.option, one.id)
         place = f"options/{self.option.id}/wiring/{one.id}/idler"
         plate = self.ledger.number(f"{place}/current") or math.nan
-        guide = self._guide(one.idler_power_w, volts, 3)
+        guide = self._guide(power, volts, 3)
         current = max(plate, guide or 0.0)
         locked = self.ledger.number(f"{place}/locked_rotor_current")
         yield SeenMotor(
-            id=one.id,
+            id=self.circuit.id.removeprefix("idler."),
             machine="",
             phases=3,
-            power=one.idler_power_w,
+            power=power,
             volts=volts,
             plates=(plate,),
             current=current,

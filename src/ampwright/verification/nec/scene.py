@@ -23,7 +23,7 @@ from ampwright.verification.nec.seen import (
     welding_of,
 )
 from ampwright.verification.notation import HORSEPOWER_W
-from ampwright.verification.parts import HEATING, Parts
+from ampwright.verification.parts import HEATING, Parts, idlers_of
 from ampwright.verification.statements import Statements, every_machine
 
 
@@ -116,12 +116,12 @@ class Scene:
     def _idlers(self) -> Iterator[SeenMotor]:
         for one in self.option.converters:
             if one.id in self.circuit.feeds and one.idler_power_w is not None:
-                hp = one.idler_power_w / HORSEPOWER_W
+                hp = one.idler_power_w / idlers_of(self.option, one.id) / HORSEPOWER_W
                 wiring = f"options/{self.option.id}/wiring/{one.id}/idler"
                 plate = self.ledger.number(f"{wiring}/current")
                 current = self.book.motor_current(hp, self.circuit.voltage_v, self.circuit.phases)
                 yield SeenMotor(
-                    id=one.id,
+                    id=self.circuit.id.removeprefix("idler."),
                     machine="",
                     record=None,
                     phases=self.circuit.phases,
