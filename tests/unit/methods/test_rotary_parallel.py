@@ -22,6 +22,7 @@ from ampwright.methods.rotary.trial import Trial
 from ampwright.option import Option
 from ampwright.result import Plan
 from ampwright.step import HERE
+from ampwright.verification.margins import RULE as MARGINS
 
 HARD = {"start": "normal", "load_torque": "constant"}
 LARGEST_W = 75 * HORSEPOWER_W
@@ -201,10 +202,48 @@ def test_the_checker_sees_an_idler_that_has_no_circuit(region: str) -> None:
     plan = planned(region)
     option = several(plan)
     fewer = tuple(one for one in option.circuits if one.id != "idler.rotary.2")
-    changed = attrs.evolve(option, circuits=fewer)
-    options = tuple(changed if one is option else one for one in plan.options)
+    assert breaches(plan, attrs.evolve(option, circuits=fewer))
+
+
+def breaches(plan: Plan, changed: Option) -> set[str]:
+    """Return the rules that the checker objects to with *changed* in the place of its option."""
+    options = tuple(changed if one.id == changed.id else one for one in plan.options)
     found = aw.Engine().verify(attrs.evolve(plan, options=options))
-    assert any(one.code == "check.breach" for one in found)
+    return {one.rule for one in found if one.code == "check.breach"}
+
+
+@pytest.mark.parametrize("region", ["us", "iec"])
+def test_the_checker_sees_a_second_idler_whose_overload_is_set_too_high(region: str) -> None:
+    option = several(planned(region))
+    (own,) = (one for one in option.circuits if one.id == "idler.rotary.2")
+    (overload,) = own.overloads
+    assert overload.setting_a is not None
+    high = attrs.evolve(overload, setting_a=1.6 * overload.setting_a)
+    loose = attrs.evolve(own, overloads=(high,))
+    circuits = tuple(loose if one is own else one for one in option.circuits)
+    assert breaches(planned(region), attrs.evolve(option, circuits=circuits))
+
+
+def test_the_checker_sees_a_second_idler_that_draws_another_current() -> None:
+    option = several(planned("us"))
+    first, *rest = option.states
+    one, two, *loads = first.motors
+    a, b, c = two.current_a
+    off = attrs.evolve(two, current_a=(1.01 * a, 1.01 * b, 1.01 * c))
+    states = (attrs.evolve(first, motors=(one, off, *loads)), *rest)
+    rules = breaches(planned("us"), attrs.evolve(option, states=states))
+    assert "plan.operating-point" in rules
+
+
+def test_the_checker_sees_a_second_idler_that_runs_too_hot() -> None:
+    option = several(planned("us"))
+    place = next(n for n, one in enumerate(option.states) if one.load == "average" and one.motors)
+    one, two, *loads = option.states[place].motors
+    hot = attrs.evolve(two, winding_fraction=1.5)
+    states = list(option.states)
+    states[place] = attrs.evolve(states[place], motors=(one, hot, *loads))
+    rules = breaches(planned("us"), attrs.evolve(option, states=tuple(states)))
+    assert MARGINS in rules
 
 
 def test_each_is_bought_and_set_up() -> None:
