@@ -226,7 +226,7 @@ def decide(
     options = ranked(one for way in ways for one in way.options)
     cheaper = alternatives(case, options, prices.rate)
     best = next((one for one in options if one.feasible), None)
-    room = headroom(asks, best)
+    room = headroom(asks, best, case.shop.supply.panel)
     findings = [
         *(one for way in ways for one in way.unsought),
         *explained(options),

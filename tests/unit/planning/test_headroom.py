@@ -2,14 +2,17 @@
 
 from typing import Any
 
+import attrs
 import pytest
 from tests.unit.planning.shops import case_of, machine, supply
-from tests.unit.planning.stand_ins import state
+from tests.unit.planning.stand_ins import circuit, state
 
 import ampwright as aw
+from ampwright.equipment.device import ProtectiveDevice
 from ampwright.option import Assignment, Option
 from ampwright.planning.burden import burden
 from ampwright.planning.headroom import headroom
+from ampwright.records.supply import Panel
 
 
 def option(*amperes: float) -> Option:
@@ -45,6 +48,24 @@ def test_nothing_is_left_below_nought() -> None:
 def test_an_unknown_limit_is_not_named_and_without_a_way_nothing_is_said() -> None:
     assert left(option(35.0), rating=None) == {}
     assert left(None) == {}
+
+
+def test_the_panel_keeps_the_poles_that_the_circuits_of_the_way_leave() -> None:
+    """Eight free, two circuits of two poles on the panel, one behind a converter: four are left."""
+    two = ProtectiveDevice(kind="breaker", rating_a=40.0, curve="inverse-time", poles=2)
+    ours = [circuit(name, ("saw",), phases=1, protective_device=two) for name in ("a", "b")]
+    behind = circuit("c", ("saw",), fed_from="rotary", protective_device=two)
+    best = attrs.evolve(option(35.0), circuits=(*ours, behind))
+    for free, spare in ((8, 4.0), (3, 0.0)):
+        case = case_of(machine(), supply=supply(panel=Panel(free_poles=free)))
+        found = headroom(burden(case), best, case.shop.supply.panel)
+        said = {part.name: part for one in found.findings for part in one.parameters}
+        assert (said["poles"].value, said["poles"].step) == (spare, "headroom/poles")
+        step = next(one for one in found.steps if one.path == "headroom/poles")
+        assert {path for _, path in step.inputs} == {
+            "shop/supply/panel/free_poles",
+            *(f"options/rotary/circuits/{name}/protective_device/poles" for name in "ab"),
+        }
 
 
 def test_a_machine_that_draws_less_than_what_is_left_fits() -> None:
