@@ -199,8 +199,8 @@ class Wording:
         if "hide" in marks:
             return ""
         if isinstance(part.value, str):
-            if part.name == "field":
-                return self.field(part.value)
+            if part.name in ("field", "input"):
+                return self.input(part.value) if part.name == "input" else self.field(part.value)
             if part.name == "color":
                 return self.color("color-made-leg", part.value)
             if part.name == "method":
@@ -269,6 +269,18 @@ class Wording:
             choices = (choice.replace("degC", "°C") for choice in told)
             text += self.say(" Answers: {choices}.", choices=", ".join(choices))
         return text
+
+    def input(self, path: str) -> str:
+        """Return the words for an input of the plan: a price, or a field and whose it is."""
+        of, _, name = path.partition(".")
+        if of == "prices":
+            method, _, machines = name.partition(".")
+            piece = self.names.get(name) or self.word("methods", method)
+            if machines and name not in self.names:
+                piece += f" ({self.names_of(machines.split('+'))})"
+            return self.say("the price of: {piece}", piece=piece)
+        whose = self.name(name.partition(".")[0]) if of == "machines" else ""
+        return f"{whose}: {self.field(path)}" if whose else self.field(path)
 
     def field(self, path: str) -> str:
         """Return the words for the last field of *path*."""

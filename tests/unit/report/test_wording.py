@@ -50,6 +50,24 @@ def test_what_a_text_leaves_out_stands_in_brackets() -> None:
     assert said.endswith("(spare current 3 A).")
 
 
+@pytest.mark.parametrize(
+    ("path", "words"),
+    [
+        ("prices.drive.saw", "the price of: drive (Panel saw)"),
+        ("prices.rotary", "the price of: rotary converter"),
+        ("prices.saw", "the price of: Panel saw"),
+        ("machines.saw.hours_per_year", "Panel saw: how many hours a year it runs"),
+        ("energy_price", "the price of energy"),
+        ("supply.rating", "the rating of the main device"),
+        ("supply.contract", "the power that the contract allows"),
+    ],
+)
+def test_the_input_that_a_choice_hangs_on_is_said_in_words(path: str, words: str) -> None:
+    one = Question(code="plan.decisive-input", field=path, changes="method",
+                   parameters=_parts(input=path))  # fmt: skip
+    assert WORDS.question(one).startswith(f"Are you sure of this input: {words}? ")
+
+
 def test_an_unknown_code_is_shown_with_its_parameters() -> None:
     finding = Finding(code="new.code", severity="info", parameters=_parts(machine="saw", i=2.0))
     assert WORDS.finding(finding) == "new.code (machine Panel saw; i 2 A)."
