@@ -142,7 +142,7 @@ def proposal(
         limits=bounds,
         sequence=(NAME, *(one.id for one in order)),
         findings=(
-            *about(trial, made, points, HERE),
+            *about(trial, made, points, HERE, sheet),
             *([about_several(trial.idler, NAME, HERE)] if trial.idler.abreast > 1 else []),
             *([about_pony(trial, led, NAME, HERE, sheet)] if led is not None else []),
             *([more] if (more := second(tries, place, NAME, sheet)) is not None else []),

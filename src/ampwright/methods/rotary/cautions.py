@@ -4,8 +4,19 @@ from collections.abc import Iterator
 
 from ampwright.methods.rotary.setup import Setup
 from ampwright.methods.rotary.trial import Trial, asked_share
-from ampwright.plugin import Converter, Figure, Finding, MachineCase, Question, State, parameters
+from ampwright.plugin import (
+    Converter,
+    Figure,
+    Finding,
+    MachineCase,
+    Question,
+    Source,
+    State,
+    Worksheet,
+    parameters,
+)
 
+MODEL = Source(document="network of idler and motors, symmetrical components", known="model")
 CAUTIONS = (
     ("converter.idler-start-sequence", "info"),
     ("converter.output-live-on-two-legs", "caution"),
@@ -18,7 +29,7 @@ CAUTIONS = (
 
 
 def about(
-    trial: Trial, made: Converter, states: tuple[State, ...], place: str
+    trial: Trial, made: Converter, states: tuple[State, ...], place: str, sheet: Worksheet
 ) -> Iterator[Finding]:
     """Yield the findings of one converter and of each machine behind it."""
     setup = trial.setup
@@ -40,6 +51,7 @@ def about(
             yield Finding(code="converter.self-excitation", severity="caution",
                           where=(machine.id,))  # fmt: skip
     yield from about_balance(trial, made, states, place)
+    yield from about_monitors(trial, made, states, place, sheet)
 
 
 def about_controls(machine: MachineCase) -> Iterator[Finding]:
@@ -77,16 +89,42 @@ def about_balance(
                     reason=output.governing,
                 ),
             )
-    for machine in setup.machines:
-        limit = machine.machine.unbalance_limit
-        worst = max((state.deviation_fraction or 0.0, state.id) for state in states)
-        if limit is not None and worst[0] > limit:
+
+
+def about_monitors(
+    trial: Trial, made: Converter, states: tuple[State, ...], place: str, sheet: Worksheet
+) -> Iterator[Finding]:
+    """Yield a finding for each machine that stands less unbalance than there may be.
+
+    The cans may be off what they are marked with: the worst of all states counts, each leg's at
+    either edge of their tolerance.
+    """
+    setup = trial.setup
+    limits = [(one, one.machine.unbalance_limit) for one in setup.machines]
+    if all(limit is None for _, limit in limits):
+        return
+    marked = max((state.deviation_fraction or 0.0, state.id) for state in states)
+    tolerance = setup.case.limits["capacitor-tolerance"]
+    worst = max(trial.at_tolerance(tolerance.value), key=lambda one: one.deviation)
+    cans = f"{place}/converters/{made.id}/capacitors"
+    most = sheet.under(f"converters/{made.id}").solved(
+        "unbalance_at_tolerance", "u", max(worst.deviation, marked[0]), "", model="network",
+        source=MODEL, residual=worst.residual,
+        inputs=(
+            ("u_0", Figure(marked[0], f"{place}/states/{marked[1]}/deviation_fraction")),
+            ("d", tolerance),
+            *((f"C.{one.id}", Figure(one.capacitance_f, f"{cans}/{one.id}/capacitance_f"))
+              for one in trial.banks),
+        ),
+    )  # fmt: skip
+    for machine, limit in limits:
+        if limit is not None and most.value > limit:
             yield Finding(
                 code="converter.balance-out-of-limits",
                 severity="blocks",
                 where=(machine.id,),
                 parameters=parameters(
-                    unbalance=Figure(worst[0], f"{place}/states/{worst[1]}/deviation_fraction"),
+                    unbalance=most,
                     limit=Figure(limit, f"{setup.case.stated_at(machine.id)}/unbalance_limit"),
                 ),
             )

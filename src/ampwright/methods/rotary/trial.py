@@ -1,6 +1,8 @@
 """One idler tried: capacitors chosen, states solved, starts looked at."""
 
+from collections.abc import Iterator
 from functools import cached_property, lru_cache
+from itertools import product
 from typing import NamedTuple
 
 from ampwright.kernels.balance import at_most, balancing_pair
@@ -149,6 +151,20 @@ class Trial:
     def full(self) -> tuple[State, ...]:
         """Each running set with every motor at its rated power."""
         return tuple(self.solved(n, one, one.rotors) for n, one in enumerate(self.setup.sets, 1))
+
+    def at_tolerance(self, share: float) -> Iterator[State]:
+        """Yield every state with its run capacitors *share* off what is marked, each way."""
+        source, hertz = self.setup.source, self.setup.frequency_hz
+        places, edges = range(len(self.setup.sets) + 1), product((-share, share), repeat=2)
+        for place, (b, c) in product(places, edges):
+            bc_f, ca_f = self.pair(place)
+            legs = capacitors(0.0, bc_f * (1.0 + b), ca_f * (1.0 + c), hertz)
+            if not place:
+                yield once_solved(source, legs, (self.rotor,))
+                continue
+            running = self.setup.sets[place - 1]
+            for rotors in (running.working, running.rotors):
+                yield once_solved(source, plus(legs, running.legs), (self.rotor, *rotors))
 
     @cached_property
     def usable(self) -> tuple[tuple[UsableOutput, ...], ...]:
