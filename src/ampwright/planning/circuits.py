@@ -200,30 +200,52 @@ def worst(totals: Sequence[State]) -> State:
 
 
 def start_demand(
-    proposals: Sequence[Proposal], most: State, place: str
+    proposals: Sequence[Proposal], totals: Sequence[State], place: str
 ) -> tuple[Figure, tuple[Step, ...]]:
-    """Return the largest current during a start, with everything else of that converter running."""
-    starts = [(one, start) for one in proposals if not one.own_supply for start in one.starts]
-    sheet = Worksheet(f"{place}/service")
-    running = Figure(most.input_current_a, f"{place}/states/{most.id}/input_current_a")
-    if not starts:
-        return running, ()
-    proposal, start = max(starts, key=lambda pair: pair[1].current_a)
-    inside = [
-        one
-        for one in proposal.states
-        if one.set == most.set and one.load == "full" and one.converter
+    """Return the largest current during a start, with everything else of its running set running.
+
+    A machine starts with those sets only that it is in; a converter's idler with every one.
+    """
+    most = worst(totals)
+    begun = [
+        (other_current(proposal, total), start, total, proposal)
+        for total in totals
+        for proposal in proposals
+        for start in (() if proposal.own_supply else proposal.starts)
+        if start.id not in proposal.machines or start.id in total.running
     ]
+    if not begun:
+        return Figure(most.input_current_a, f"{place}/states/{most.id}/input_current_a"), ()
+    _, start, total, proposal = max(
+        begun, key=lambda one: (one[0] + one[1].current_a, one[2].input_current_a)
+    )
     own = {
         f"I{n}": Figure(one.input_current_a, f"{place}/states/{one.id}/input_current_a")
-        for n, one in enumerate(inside)
+        for n, one in enumerate(inside(proposal, total))
     }
     others = " - ".join(["I", *own])
+    sheet = Worksheet(f"{place}/service")
     figure = sheet.formula(
-        "starting_current", "I_start", "A", f"max({others}, 0) + S", own, I=running,
+        "starting_current", "I_start", "A", f"max({others}, 0) + S", own,
+        I=Figure(total.input_current_a, f"{place}/states/{total.id}/input_current_a"),
         S=Figure(start.current_a, f"{place}/starts/{start.id}/current_a"), source=SUM,
     )  # fmt: skip
     return figure, sheet.steps
+
+
+def inside(proposal: Proposal, total: State) -> list[State]:
+    """Return the states of *proposal* in the running set of *total*, at full load."""
+    return [
+        one
+        for one in proposal.states
+        if one.set == total.set and one.load == "full" and one.converter
+    ]
+
+
+def other_current(proposal: Proposal, total: State) -> float:
+    """Return what the running set draws beside *proposal* [A]."""
+    own = sum(one.input_current_a for one in inside(proposal, total))
+    return max(total.input_current_a - own, 0.0)
 
 
 def sized(
@@ -248,7 +270,7 @@ def on_service(
 ) -> tuple[ServiceAnswer, tuple[Step, ...]]:
     """Return what the wiring code says of the service under the set that draws most."""
     most = worst(totals)
-    start, steps = start_demand(proposals, most, place)
+    start, steps = start_demand(proposals, totals, place)
     drawn = Figure(most.input_current_a, f"{place}/states/{most.id}/input_current_a")
     demand = ServiceDemand(
         prefix=f"{place}/service",

@@ -4,6 +4,7 @@
 import math
 from typing import Any
 
+import attrs
 import pytest
 from tests.unit.planning.shops import case_of, figure, heater, machine, recomputed, step
 from tests.unit.planning.stand_ins import (
@@ -18,6 +19,7 @@ from tests.unit.planning.stand_ins import (
 from ampwright.case import Case
 from ampwright.equipment.converter import Window
 from ampwright.finding import Assumption, Finding, Question
+from ampwright.method import State
 from ampwright.planning.assembly import Draft
 from ampwright.planning.circuits import (
     along,
@@ -272,6 +274,12 @@ def test_of_equal_sets_the_last_by_id_counts() -> None:
     assert worst([one, two]) == worst([two, one]) == two
 
 
+def drawn(name: str, members: str, amperes: float) -> State:
+    """Return what the supply gives while the machines named by one letter each run."""
+    one = state("supply", name, converter="", input_current_a=amperes)
+    return attrs.evolve(one, running=tuple(members))
+
+
 def test_a_start_comes_on_top_of_what_its_own_converter_does_not_feed(case: Case) -> None:
     """Of 60 A in all 20 A are the converter's own, counted in the start of 100 A already: 140 A."""
     one = rotary(
@@ -283,24 +291,46 @@ def test_a_start_comes_on_top_of_what_its_own_converter_does_not_feed(case: Case
         ),
         starts=(start("a"), start("b", current_a=90.0)),
     )
-    most = state("supply", "set-1", converter="", input_current_a=60.0)
-    found, steps = start_demand((one,), most, X)
+    most = drawn("set-1", "abh", 60.0)
+    found, steps = start_demand((one,), (most,), X)
     assert found.value == 140.0
     assert recomputed(steps, "starting_current", I=30.0, I0=40.0, S=7.0) == 7.0
+
+
+@pytest.mark.parametrize(("sets", "most_a"), [("ab", 40.0 - 20.0 + 100.0), ("a b", 100.0)])
+def test_a_start_has_on_top_of_it_only_what_may_run_with_it(sets: str, most_a: float) -> None:
+    """A start of 100 A beside 20 A that runs: 120 A; where they never run at once, 100 A."""
+    names = [f"set-{n}" for n, _ in enumerate(sets.split(), 1)]
+    running = dict(zip(names, sets.split(), strict=True))
+    one, two = (
+        proposal(
+            "drive", [name], starts=(start(name, current_a=most),),
+            states=tuple(
+                state(f"drive.{name}", at) for at, members in running.items() if name in members
+            ),
+        )
+        for name, most in (("a", 30.0), ("b", 100.0))
+    )  # fmt: skip
+    totals = [
+        drawn(at, members, 20.0 * len(members) + (members == "a"))
+        for at, members in running.items()
+    ]
+    found, _ = start_demand((one, two), totals, X)
+    assert found.value == most_a
 
 
 def test_the_largest_start_of_all_counts(case: Case) -> None:
     one = rotary(states=(state("rotary", "set-1"),), starts=(start("a"),))
     two = proposal("drive", ["h"], states=(state("drive.h", "set-1", input_current_a=15.0),),
                    starts=(start("h", current_a=130.0),))  # fmt: skip
-    most = state("supply", "set-1", converter="", input_current_a=60.0)
-    assert start_demand((one, two), most, X)[0].value == 60.0 - 15.0 + 130.0
-    assert start_demand((two, one), most, X)[0].value == 60.0 - 15.0 + 130.0
+    most = drawn("set-1", "abh", 60.0)
+    assert start_demand((one, two), (most,), X)[0].value == 60.0 - 15.0 + 130.0
+    assert start_demand((two, one), (most,), X)[0].value == 60.0 - 15.0 + 130.0
 
 
 def test_without_a_start_the_running_current_is_the_largest() -> None:
     most = state("supply", "all", converter="", input_current_a=60.0)
-    found, steps = start_demand((proposal("relink", ["h"]),), most, X)
+    found, steps = start_demand((proposal("relink", ["h"]),), (most,), X)
     assert found == (60.0, f"{X}/states/{most.id}/input_current_a")
     assert steps == ()
 
