@@ -205,7 +205,7 @@ def equal_kva(
     for n, load in enumerate(loads):
         figures[f"S{n}"] = load.apparent
         terms.append(f"S{n} / U")
-    return sheet.formula("equal_kva", "I_eq", "A", " + ".join(terms), figures, source=POWER)
+    return sheet.formula("equal_kva", "I_eq", "A", " + ".join(terms) or "0", figures, source=POWER)
 
 
 def machine_case(

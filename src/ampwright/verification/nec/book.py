@@ -9,6 +9,7 @@ from ampwright.verification.notation import horsepower
 CIRCULAR_MIL_MM2 = math.pi / 4 * 0.0254**2
 ROUNDING = 1e-9
 SAME_POWER = 0.02
+SAME_NUMBER = 0.005  # 3.73 kW is 5 hp, rounded
 
 
 class Book:
@@ -150,7 +151,7 @@ class Book:
             if not row.get(column):
                 continue
             here = horsepower(row["hp"]), float(row[column])
-            if abs(here[0] - hp) <= 1e-6 * hp:
+            if abs(hp - here[0]) <= SAME_NUMBER * here[0]:
                 return here[1]
             if here[0] > hp:
                 if below is None:
