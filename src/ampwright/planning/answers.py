@@ -12,6 +12,7 @@ from ampwright.planning.parting import (
     beside,
     from_one_phase,
     in_case,
+    on_one_leg,
     takes_one_phase,
     unfit,
     ways,
@@ -67,7 +68,7 @@ def ask_in_parts(
         heaters = sum(load.load.phases == 3 for one in divided for load in one.loads)
         answer = ask_one_way(method, case, way)
         if divided and isinstance(answer, Proposal) and from_one_phase(answer):
-            answer, divided = ask(method, case, machines), ()
+            answer, divided = ask_by_voltage(method, case, machines)
         if isinstance(answer, Refusal):
             refusals.append((heaters, answer))
             continue
@@ -75,6 +76,15 @@ def ask_in_parts(
             return answer, divided
         kept = kept or (answer, divided)
     return kept or (max(refusals, key=lambda pair: pair[0])[1], ())
+
+
+def ask_by_voltage(
+    method: ConversionMethod, case: Case, machines: Sequence[MachineCase]
+) -> tuple[Proposal | Refusal, tuple[Parted, ...]]:
+    """Ask a *method* that feeds machines from one phase; what it has no neutral for stays apart."""
+    way = tuple(on_one_leg(one, case) for one in machines)
+    answer = ask(method, in_case(case, way), tuple(one.rest for one in way))
+    return answer, tuple(one for one in way if one.divided)
 
 
 def ask_one_way(method: ConversionMethod, case: Case, way: Sequence[Parted]) -> Proposal | Refusal:
@@ -123,7 +133,7 @@ class Inquiry:
             if asked.converts:
                 self._heard[key], self._parted[key] = ask_in_parts(asked, self.case, machines)
             else:
-                self._heard[key] = ask(asked, self.case, machines)
+                self._heard[key], self._parted[key] = ask_by_voltage(asked, self.case, machines)
         return self._heard[key]
 
     def case_of(self, proposal: Proposal) -> Case:

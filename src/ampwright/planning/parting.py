@@ -93,6 +93,21 @@ def ways(machines: Sequence[MachineCase]) -> tuple[tuple[Parted, ...], ...]:
     return tuple(found.values())
 
 
+def on_one_leg(machine: MachineCase, case: Case) -> Parted:
+    """Return *machine* without what takes line to neutral, where the rest takes more.
+
+    A circuit at the supply's voltage has no neutral that such a part could be fed from.
+    """
+    other = case.supply.to_neutral
+    kept = tuple(one for one in machine.single_phase if fed(one, case) != other)
+    loads = tuple(one for one in machine.loads if one.load.phases == 1 and one.voltage == other)
+    left = tuple(one for one in machine.loads if one not in loads)
+    aside = loads or len(kept) < len(machine.single_phase)
+    if other is None or not aside or not (machine.motors or kept or left):
+        return Parted(machine, machine, ())
+    return Parted(machine, attrs.evolve(machine, single_phase=kept, loads=left), loads)
+
+
 def unfit(way: Sequence[Parted], case: Case) -> Iterator[Finding]:
     """Yield a reason for each machine of which a single-phase part suits no voltage there is."""
     for one in way:
@@ -168,7 +183,8 @@ def circuits_of(one: Parted, case: Case, sheet: Worksheet) -> Iterator[OnePhase]
     for name, volts in (at_supply, on_one_leg):
         if volts is None:
             continue
-        motors = tuple(each for each in machine.single_phase if fed(each, case) == volts)
+        aside = (each for each in machine.single_phase if each not in one.rest.single_phase)
+        motors = tuple(each for each in aside if fed(each, case) == volts)
         taken = [each for each in one.loads if each.voltage == volts]
         loads = tuple(linked(each, case, sheet) for each in taken)
         if motors or loads:

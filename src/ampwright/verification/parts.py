@@ -17,6 +17,7 @@ RULE = "plan.part-without-circuit"
 SAID = "machine.two-sources"
 HEATING = ("resistive", "lamp")
 BESIDE = ".single-phase"  # ends the name of what hangs on one phase beside a conversion
+TWICE = 1.5  # a circuit of more than this times a part's rated voltage is of another kind
 WITHIN = 0.10 + 1e-9  # of rated voltage: IEC 60034-1 and NEMA MG 1, from memory
 
 
@@ -36,6 +37,11 @@ class Parts:
             machine.id in one.machines for one in option.converters
         )
         self.single = [one for one in own if one.phases == 1]
+        #: Without a conversion: its branch circuits, the one of the highest voltage first.
+        self.branches = sorted(
+            (one for one in self.single if one.role == "branch" and not self.three),
+            key=lambda one: -one.voltage_v,
+        )
 
     def motor_is_on(self, circuit: Circuit, place: int) -> bool:
         """Tell whether a motor of the machine is fed by *circuit*, or through what it feeds."""
@@ -66,9 +72,10 @@ class Parts:
     def starts_on(self, circuit: Circuit) -> bool:
         """Tell whether *circuit* carries the start that the plan states for the machine.
 
-        That is the start of what is converted, where anything is.
+        That is the start of what is converted, where anything is, and else of what takes the
+        supply's voltage.
         """
-        return not (self.three and circuit in self.single)
+        return not (self.three and circuit in self.single) and circuit not in self.branches[1:]
 
     def _adds_up(self, name: str, place: int) -> bool:
         step = self.ledger.steps.get(f"options/{self.option.id}/loads/{name}/current")
@@ -82,8 +89,15 @@ class Parts:
         if not feeds or circuit.phases == 3:
             return not single  # on three lines, or ahead of what makes them
         if not self.three:
-            return True
+            return circuit not in self.branches or circuit is self._branch(volts if single else ())
         return single and circuit is self._suiting(volts)
+
+    def _branch(self, volts: Sequence[float]) -> Circuit | None:
+        """Return the branch circuit of a part; elements may be exchanged, but not for twice."""
+        suiting = self._suiting(volts)
+        if suiting is None and any(TWICE * each > self.branches[0].voltage_v for each in volts):
+            return self.branches[0]
+        return suiting
 
     def _suiting(self, volts: Sequence[float]) -> Circuit | None:
         """Return the circuit of one phase whose voltage is the part's; of several, the highest."""
@@ -111,7 +125,8 @@ def _check_said(parts: Parts) -> None:
     """Check that a machine with two sources is said to have them."""
     option, name = parts.option, parts.machine.id
     said = any(one.code == SAID and name in one.where for one in option.findings)
-    if bool(parts.three and parts.single) != said:
+    apart = bool(parts.three and parts.single) or len(parts.branches) > 1
+    if apart != said:
         wanted, found = ("none", "a finding") if said else ("a finding", "none")
         path = f"options/{option.id}/findings/{SAID}"
         parts.ledger.breach("plan.two-sources", path, wanted, found)
