@@ -93,7 +93,7 @@ def test_drop_of_a_long_line_and_the_size_that_keeps_it(printed: Check) -> None:
 
 
 def test_cooker_at_35_degrees(printed: Check) -> None:
-    """B. Linsley-Cox, Basic Electrical Installation Work, pp. 301-302: 6 kW at 230 V, In 32 A.
+    """Linsley, Basic Electrical Installation Work, pp. 301-302: 6 kW at 230 V, In 32 A.
 
     The reference method is not stated there; 10 mm2 follows for A1 and A2.
     """

@@ -309,7 +309,9 @@ def test_no_start_disturbs_nobody() -> None:
 def test_the_finding_names_the_start_and_quotes_its_current() -> None:
     shop = case_of(machine("a"), supply=supply(starting_limited=True))
     one = proposal("rotary", ["a"], starts=(start("b", current_a=20.0), start("a")))
-    for found in disturbances(shop, [one], X):
+    several = list(disturbances(shop, [one], X))
+    assert several
+    for found in several:
         assert found.where == ("supply", "a")
         current = next(part for part in found.parameters if part.name == "current")
         assert (current.value, current.unit) == (100.0, "A")
