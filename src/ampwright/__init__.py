@@ -6,6 +6,7 @@ if TYPE_CHECKING:
     from ampwright.batch import Outcome, plan_many
     from ampwright.comparison import Change, Changes, compare
     from ampwright.decision import Decision, PluginUsed, RegionUsed
+    from ampwright.diagram.drawing import Diagram
     from ampwright.engine import Engine, plan, verify
     from ampwright.equipment.capacitor import Capacitor
     from ampwright.equipment.circuit import Circuit
@@ -70,6 +71,7 @@ _HOMES = {
     "Converter": "equipment.converter",
     "Cost": "method",
     "Decision": "decision",
+    "Diagram": "diagram.drawing",
     "Engine": "engine",
     "Finding": "finding",
     "FormatError": "errors",
@@ -132,6 +134,7 @@ __all__ = [
     "Converter",
     "Cost",
     "Decision",
+    "Diagram",
     "Engine",
     "Finding",
     "FormatError",

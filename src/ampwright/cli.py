@@ -107,6 +107,14 @@ def main() -> None:
     help="Write the report to FILE; its ending decides: .html, .md, .txt or .pdf. Repeatable.",
 )
 @click.option(
+    "--diagram",
+    "diagrams",
+    type=click.Path(path_type=Path, dir_okay=False),
+    multiple=True,
+    metavar="FILE",
+    help="Write the one-line diagram to FILE, whose name ends in .svg. Repeatable.",
+)
+@click.option(
     "--region", metavar="ID", help="Wiring code, as us or us@2020; before the file's own."
 )
 @click.option("--locale", metavar="LOCALE", help="Decimal sign of the file, as de-DE.")
@@ -119,6 +127,7 @@ def plan(
     *,
     as_json: bool,
     reports: tuple[Path, ...],
+    diagrams: tuple[Path, ...],
     region: str | None,
     locale: str | None,
     language: str | None,
@@ -126,18 +135,24 @@ def plan(
 ) -> None:
     """Plan the shop that the TOML or JSON file SHOP describes; - reads standard input."""
     formats = [(one, _format(one)) for one in reports]
+    for path in diagrams:
+        _drawable(path)
     language_for(language, "")  # a language that there is none of is said before the work
     source = sys.stdin.buffer if str(shop) == "-" else shop
     stated = load_shop(source, locale=locale)
     made = _engine(plugins).plan(stated, region=region)
     for path, kind in formats:
         _write(made, path, kind, language)
+    for path in diagrams:
+        made.diagram(language=language).save(path)
     if as_json:
         click.echo(made.to_json())
     else:
         click.echo(plain(document(made, language), sections=SHOWN, width=_width()), nl=False)
         for path, _ in formats:
             click.echo(f"Report: {path}", err=True)
+        for path in diagrams:
+            click.echo(f"Diagram: {path}", err=True)
     ctx.exit(_status(made))
 
 
@@ -278,6 +293,12 @@ def _format(path: Path) -> str:
     except KeyError:
         wanted = f"a name that ends in {', '.join(ENDINGS)}"
         raise InputError(str(path), wanted, "--report", code="format.unknown") from None
+
+
+def _drawable(path: Path) -> None:
+    if path.suffix.casefold() != ".svg":
+        wanted = "a name that ends in .svg"
+        raise InputError(str(path), wanted, "--diagram", code="format.unknown")
 
 
 def _write(made: Plan, path: Path, kind: str, language: str | None) -> None:

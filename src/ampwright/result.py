@@ -16,6 +16,7 @@ from ampwright.option import Option
 from ampwright.quantity import Measured, build
 
 if TYPE_CHECKING:
+    from ampwright.diagram.drawing import Diagram
     from ampwright.tabulation import Cell, Column
 
 #: Module and function that write each format of the report.
@@ -153,6 +154,32 @@ class Plan(Decision):
         made = _way("report.document").document(self, language)
         written: str | bytes = getattr(_way(f"report.{writer}"), function)(made)
         return written
+
+    def diagram(
+        self,
+        kind: str = "one-line",
+        *,
+        symbols: Literal["iec", "ansi"] | None = None,
+        option: str | None = None,
+        language: str | None = None,
+    ) -> "Diagram":
+        """Return a drawing of a way to run the shop; its ``svg`` is text, its ``save`` writes it.
+
+        Args:
+            kind: ``"one-line"``: from the service over the panel to every machine, each circuit
+                with device, conductors, switch and overload, each converter with its capacitors.
+            symbols: ``"iec"`` or ``"ansi"``; ``None``: as usual under the region.
+            option: Id of the option to be drawn; the best, or the first where none is advised.
+            language: Tag of the reader's language, as for `report`.
+
+        Raises:
+            InputError: There is no such drawing, set of symbols, option or language, or the plan
+                has no option at all.
+        """
+        drawn: Diagram = _way("diagram.drawing").diagram(
+            self, self._option(option), kind=kind, symbols=symbols, language=language
+        )
+        return drawn
 
     def quantity(self, path: str) -> Measured:
         """Return a number of the plan as a quantity of the caller's application registry.

@@ -376,7 +376,7 @@ def shell_lines() -> list[str]:
 def test_commands_of_the_how_to_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
     assert len(shell_lines()) > 3
-    own = ("tanner-row.json", "older.json", "tanner-row.html", "answers.csv")
+    own = ("tanner-row.json", "older.json", "tanner-row.html", "tanner-row.svg", "answers.csv")
     for line in shell_lines():
         words = [str(tmp_path / one) if one in own else one for one in shlex.split(line)]
         kept = words.index(">") if ">" in words else len(words)

@@ -51,6 +51,16 @@ def shop(tmp_path: Path) -> Path:
     return path
 
 
+def test_a_plan_with_its_drawing(shop: Path, tmp_path: Path) -> None:
+    drawing = tmp_path / "plan.svg"
+    done = run("plan", str(shop), "--diagram", str(drawing))
+    assert done.exit_code == 0, done.output
+    assert "Column drill" in drawing.read_text(encoding="utf-8")
+    refused = run("plan", str(tmp_path / "missing.toml"), "--diagram", str(tmp_path / "plan.png"))
+    assert refused.exit_code == 2
+    assert "ends in .svg" in refused.output  # before any work
+
+
 def test_a_plan_for_people_in_german(shop: Path, tmp_path: Path) -> None:
     report = tmp_path / "plan.html"
     done = run("plan", str(shop), "--language", "de", "--report", str(report))

@@ -250,6 +250,8 @@ class Document:
         paper: Paper that it is printed on, ``"letter"`` or ``"A4"``.
         sections: Its sections.
         language: What it is written in, for the words that a writer adds.
+        drawing: The one-line diagram as SVG, in parts that fit on a page each; a writer that knows
+            no pictures leaves it out.
     """
 
     title: str
@@ -260,6 +262,7 @@ class Document:
     paper: str
     sections: tuple[Section, ...]
     language: Language = PLAIN
+    drawing: tuple[str, ...] = ()
 
     def section(self, name: str) -> Section:
         """Return the section with the id *name*."""

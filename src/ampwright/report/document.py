@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 import attrs
 
 from ampwright.decision import Decision
+from ampwright.diagram.drawing import pages
 from ampwright.finding import Finding
 from ampwright.option import Option
 from ampwright.report.blocks import (
@@ -21,11 +22,13 @@ from ampwright.report.blocks import (
 )
 from ampwright.report.electrician import electrician_sections
 from ampwright.report.owner import DO_NOT_BUY, asked, owner_sections
-from ampwright.report.phrases import reasons, shown_option, wording_of
+from ampwright.report.phrases import licence, reasons, shown_option, wording_of
 from ampwright.report.trail import trail_sections
 from ampwright.report.wording import Wording, capital, clause
 
 CHECKED = "Rules and numbers were checked again by a second procedure with rules of its own."
+#: How high a drawing may be that is 840 wide and has to fit on either paper, below a heading.
+PAGE = 980.0
 SUBTITLE = "Plan for running three-phase machines from a single-phase supply"
 LACKING = "Some texts have no translation yet; they stand here in English."
 
@@ -59,7 +62,13 @@ def document(decision: Decision, language: str | None = None) -> Document:
         paper="letter" if letter else "A4",
         sections=sections,
         language=wording.language,
+        drawing=_drawing(decision, wording),
     )
+
+
+def _drawing(decision: Decision, wording: Wording) -> tuple[str, ...]:
+    option = shown_option(decision)
+    return pages(decision, option, wording, most=PAGE) if option and option.circuits else ()
 
 
 def _sections(decision: Decision, wording: Wording) -> Iterator[Section]:
@@ -176,11 +185,6 @@ def _checks(decision: Decision, wording: Wording) -> Section:
 
 
 def _safety(option: Option | None, wording: Wording) -> Section:
-    licence = wording.say(
-        "This plan is arithmetic on what was stated. It is no licence to wire: the wiring code in "
-        "force where the shop stands, the utility's rules and the {@authority} go before it, and "
-        "where the law reserves work to the {@electrician}, nobody else does it."
-    )
     dead = wording.say(
         "Before opening anything: switch off, lock, wait, and prove it dead at every terminal. "
         "Capacitors hold their charge after switching off; measure and short each one."
@@ -198,7 +202,7 @@ def _safety(option: Option | None, wording: Wording) -> Section:
         "emergency stops, and anything that was not stated."
     )
     made = any(one.converter and one.leg_to_earth_v for one in (option.states if option else ()))
-    texts = (licence, dead, leg if made else "", first, silent)
+    texts = (licence(wording), dead, leg if made else "", first, silent)
     listing = Listing(entries=tuple(Entry(text=text) for text in texts if text))
     return Section(id="safety", title=wording.say("What holds in any case"), blocks=(listing,))
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from ampwright.decision import Decision
-from ampwright.equipment.capacitor import Capacitor
 from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.converter import Converter
 from ampwright.option import Option
@@ -11,6 +10,7 @@ from ampwright.report.blocks import NONE, Block, Facts, Grid, Row, Section, head
 from ampwright.report.figures import measure, pair
 from ampwright.report.operating import operating_points, starts
 from ampwright.report.phrases import (
+    capacitor,
     conductors,
     converter_title,
     device,
@@ -89,7 +89,7 @@ def _converter(one: Converter, wording: Wording) -> Row:
             _side(one.output_voltage_v, 3, one.output_current_a, wording),
             NONE if largest is None else measure(largest, "W", units, shaft=True),
             measure(one.losses_w, "W", units, toward="up"),
-            "\n".join(_capacitor(part, wording) for part in one.capacitors) or NONE,
+            "\n".join(capacitor(part, wording) for part in one.capacitors) or NONE,
             "\n".join(features) or NONE,
         )
     )
@@ -99,17 +99,6 @@ def _side(volts: float, phases: int, amperes: float, wording: Wording) -> str:
     current = measure(amperes, "A", wording.customs, toward="up")
     count = wording.say("{n} ph", n=phases)
     return f"{measure(volts, 'V', wording.customs)}\n{count}\n{current}"
-
-
-def _capacitor(part: Capacitor, wording: Wording) -> str:
-    units = wording.customs
-    size = measure(part.capacitance_f, "F", units)
-    volts = measure(part.voltage_v, "V", units, toward="up")
-    band = measure(part.tolerance_fraction, "fraction", units)
-    legs = "–".join(part.between)
-    purpose = wording.word("purposes", part.purpose)
-    rated = wording.say("{volts} ac", volts=volts)
-    return f"{purpose} {legs}: {size} ± {band}, {rated}"
 
 
 def _conductors(option: Option, wording: Wording) -> Iterator[Block]:

@@ -73,6 +73,7 @@ def _page(document: Document, columns: str) -> str:
         "plan": say("Plan"),
         "maker": say("Made by"),
         "contents": say("Contents"),
+        "drawing": say("One-line diagram"),
         "signed": say("Name, licence, date"),
     }
     return _template().render(

@@ -50,11 +50,17 @@ def messages() -> Iterator[Message]:
     for area, texts in catalogue().items():
         for code, text in texts.items():
             yield Message(area, text, code)
-    for file in sorted(Path(str(files("ampwright.report"))).glob("*.py")):
+    for file in _modules():
         for text in said(ast.parse(file.read_text(encoding="utf-8"))):
             yield Message("report", text, file.stem)
     for label in dict.fromkeys([*_labels(Supply), *_labels(Site)]):
         yield Message("labels", label, "records")
+
+
+def _modules() -> Iterator[Path]:
+    """Yield the modules that say something of their own."""
+    for package in ("report", "diagram"):
+        yield from sorted(Path(str(files(f"ampwright.{package}"))).glob("*.py"))
 
 
 def said(tree: ast.Module) -> Iterator[str]:

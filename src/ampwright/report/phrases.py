@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 import attrs
 
 from ampwright.decision import Decision
+from ampwright.equipment.capacitor import Capacitor
 from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.conductor import Conductor, Raceway
 from ampwright.equipment.converter import Converter
@@ -263,6 +264,18 @@ def converter_title(part: Converter, wording: Wording) -> str:
     return title
 
 
+def capacitor(part: Capacitor, wording: Wording) -> str:
+    """Return capacitors by purpose, legs and size: ``run c–a: 60 µF ± 10 %, 330 V ac``."""
+    units = wording.customs
+    size = measure(part.capacitance_f, "F", units)
+    volts = measure(part.voltage_v, "V", units, toward="up")
+    band = measure(part.tolerance_fraction, "fraction", units)
+    legs = "–".join(part.between)
+    purpose = wording.word("purposes", part.purpose)
+    rated = wording.say("{volts} ac", volts=volts)
+    return f"{purpose} {legs}: {size} ± {band}, {rated}"
+
+
 def transformer_title(part: Transformer, wording: Wording) -> str:
     """Return what a transformer is, by kind, phases, rating and voltages."""
     units = wording.customs
@@ -277,3 +290,12 @@ def transformer_title(part: Transformer, wording: Wording) -> str:
 def reasons(findings: Iterable[Finding], wording: Wording) -> str:
     """Return findings as sentences one after the other."""
     return " ".join(wording.finding(one) for one in findings)
+
+
+def licence(wording: Wording) -> str:
+    """Return what a plan is not."""
+    return wording.say(
+        "This plan is arithmetic on what was stated. It is no licence to wire: the wiring code in "
+        "force where the shop stands, the utility's rules and the {@authority} go before it, and "
+        "where the law reserves work to the {@electrician}, nobody else does it."
+    )

@@ -1,0 +1,104 @@
+"""A drawing of a plan, ready to be shown or saved."""
+
+from os import PathLike
+from pathlib import Path
+
+import attrs
+
+from ampwright.bounds import hint
+from ampwright.decision import Decision
+from ampwright.diagram.one_line import one_line
+from ampwright.diagram.symbols import ANSI, IEC, SETS
+from ampwright.errors import InputError
+from ampwright.option import Option
+from ampwright.report.phrases import wording_of
+from ampwright.report.wording import Wording
+
+KINDS = ("one-line",)
+_FAMILY_SYMBOLS = {"nec": ANSI}
+
+
+@attrs.frozen(kw_only=True)
+class Diagram:
+    """A drawing of one way to run the shop. The same plan gives the same drawing, to the byte.
+
+    Attributes:
+        kind: What it shows, ``"one-line"``.
+        symbols: Symbols that it is drawn with, ``"iec"`` or ``"ansi"``.
+        option: Id of the option that it shows.
+        svg: The drawing as a text of SVG, without scripts and without anything from outside.
+    """
+
+    kind: str
+    symbols: str
+    option: str
+    svg: str = attrs.field(repr=False)
+
+    def _repr_svg_(self) -> str:
+        """Return the drawing for a notebook, which asks by this name."""
+        return self.svg
+
+    def save(self, path: str | PathLike[str]) -> None:
+        """Write the drawing to the file *path*, whose name ends in ``.svg``.
+
+        Raises:
+            InputError: The name ends otherwise.
+            OSError: The file cannot be written.
+        """
+        file = Path(path)
+        if file.suffix.casefold() != ".svg":
+            raise InputError(str(path), "a name that ends in .svg", "path", code="format.unknown")
+        file.write_bytes(self.svg.encode("utf-8"))
+
+
+def diagram(
+    decision: Decision,
+    option: Option | None,
+    *,
+    kind: str = "one-line",
+    symbols: str | None = None,
+    language: str | None = None,
+) -> Diagram:
+    """Return a drawing of *option*.
+
+    Args:
+        decision: The plan.
+        option: The option; ``None`` where the plan has none.
+        kind: One of `KINDS`.
+        symbols: ``"iec"`` or ``"ansi"``; ``None`` for what is usual under the region.
+        language: The reader's, as of a report.
+
+    Raises:
+        InputError: There are no such drawings, symbols or texts, or the plan has no option.
+    """
+    if kind not in KINDS:
+        wanted = f"one of {', '.join(KINDS)}"
+        raise InputError(kind, wanted, "kind", code="diagram.unknown", remedy=hint(kind, KINDS))
+    chosen = _FAMILY_SYMBOLS.get(decision.region.family, IEC) if symbols is None else symbols
+    if chosen not in SETS:
+        wanted = f"one of {', '.join(SETS)}"
+        raise InputError(
+            symbols, wanted, "symbols", code="symbols.unknown", remedy=hint(symbols, SETS)
+        )
+    if option is None:
+        wanted = "a plan with an option that can be drawn"
+        raise InputError(decision.id, wanted, "option", code="diagram.nothing")
+    wording = wording_of(decision, language)
+    scene, height = one_line(decision, option, wording, chosen)
+    title = f"{decision.shop.name or decision.id}: {wording.name(option.id)}"
+    return Diagram(kind=kind, symbols=chosen, option=option.id, svg=scene.svg(0.0, height, title))
+
+
+def pages(decision: Decision, option: Option, wording: Wording, most: float) -> tuple[str, ...]:
+    """Return the one-line diagram as SVG in parts, from top to bottom.
+
+    Args:
+        decision: The plan.
+        option: The option that is drawn.
+        wording: Words of the plan.
+        most: How high a part may be, where the drawing is 840 wide.
+    """
+    symbols = _FAMILY_SYMBOLS.get(decision.region.family, IEC)
+    scene, height = one_line(decision, option, wording, symbols)
+    title = wording.say("One-line diagram")
+    return tuple(scene.svg(top, end, title) for top, end in scene.pages(height, most))
