@@ -9,7 +9,7 @@ from tests.unit.planning.shops import case_of, machine, motor, supply
 
 from ampwright.case import Case
 from ampwright.methods.rotary.setup import set_up
-from ampwright.methods.rotary.sizing import Sizing, meets
+from ampwright.methods.rotary.sizing import Sizing, enough_torque, meets
 from ampwright.methods.rotary.trial import balanced_alone, best_pair, switched
 
 PLATES = {"1 hp": "3.4/1.7 A", "3 hp": "8.4/4.2 A", "7.5 hp": "20/10 A", "15 hp": "38/19 A"}
@@ -85,6 +85,43 @@ def test_of_many_sets(seed: int) -> None:
     short = [n for n in range(len(sizing.sizes)) if sizing.falls_short(n)]
     builds = (balanced_alone, best_pair, switched)
     assert not any(meets(build(sizing.setup, sizing.sizes[n])) for n in short for build in builds)
+
+
+STARTS_BY_ITS_CAPACITORS = [
+    ("0.35 ohm", (("3 hp", "normal", "constant", 0.92), ("1 hp", "hard", "friction", 0.6))),
+    ("0.01 ohm", (("3 hp", "hard", "friction", 0.3),)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("impedance", "loads"), STARTS_BY_ITS_CAPACITORS)
+def test_what_only_capacitors_for_the_load_start_is_not_refused(impedance: str, loads: Any) -> None:  # noqa: ANN401 - rows of a table
+    """No idler balanced alone starts them, not even the largest; one built for the load does."""
+    saws = [
+        saw(name, power, start=start, load_torque=torque, average_load=load, length="5 m")
+        for name, (power, start, torque, load) in zip("ab", loads, strict=False)
+    ]
+    together = (tuple(one.id for one in saws),)
+    volts = "230 V" if len(saws) > 1 else "240 V"
+    at = supply(rating="400 A", impedance=impedance, voltage=volts)
+    case = case_of(*saws, supply=at, together=together)
+    sizing = Sizing(set_up(case, case.machines))
+    assert not any(enough_torque(sizing.trial(place)) for place in range(len(sizing.sizes)))
+    size = chosen(case)
+    assert size is not None
+    assert size == smallest_by_trying_all(case)
+
+
+def test_a_size_between_sizes_that_do_not_is_found() -> None:
+    """Above 15 hp no capacitors in stock suit, and 15 hp start it with those for the load only."""
+    saws = [
+        saw("a", "7.5 hp", start="normal", average_load=0.95),
+        saw("b", "1 hp", start="hard", average_load=0.95, length="5 m"),
+    ]
+    at = supply(rating="400 A", impedance="0.1 ohm", voltage="230 V")
+    case = case_of(*saws, supply=at, together=(("a",), ("b",)))
+    size = chosen(case)
+    assert size is not None
+    assert size == smallest_by_trying_all(case)
 
 
 def test_a_larger_idler_may_do_less() -> None:

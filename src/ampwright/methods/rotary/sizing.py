@@ -194,16 +194,23 @@ class Sizing:
         A larger idler does not meet all that a smaller one meets: its capacitors are larger than
         stock has them, or suit the loaded sets less. So every size is tried as it would be built,
         from the first on that meets, with the capacitors that balance it alone, whatever
-        capacitors change little; and below that as far as sizes do.
+        capacitors change little; and below that as far as sizes do. Where none of these meets,
+        every smaller one is tried: capacitors for the load lend a start more than those for none.
         """
         count = len(self.sizes)
         least = self.first(meets_the_rest, self.lowest, count)
         least = self.first(quick_enough, least, count, least)
-        found = next(filter(None, map(self.made, range(least, count))), None)
-        while found is not None and found[0] == least > self.lowest:
+        found = self.first_made(range(least, count))
+        if found is None:
+            return self.first_made(range(self.lowest, least))
+        while found[0] == least > self.lowest:
             least -= 1
             found = self.made(least) or found
         return found
+
+    def first_made(self, places: range) -> tuple[int, Trial] | None:
+        """Return the first of *places* that meets every constraint as built; ``None``: none."""
+        return next(filter(None, map(self.made, places)), None)
 
     def made(self, place: int) -> tuple[int, Trial] | None:
         """Return the idler at *place* as it would be built; ``None`` where it meets not all.
