@@ -30,9 +30,21 @@ from faulty_plugins import Borrowed, Clumsy
 
 Job = dict[str, Any]
 
-for _name in aw.__all__:  # what is imported on demand is imported before the clock runs
-    getattr(aw, _name)
 ENGINE = aw.Engine()
+
+
+def imported() -> None:
+    """Import before the clock runs what is imported on demand: by a name, a plan, a report."""
+    for name in aw.__all__:
+        getattr(aw, name)
+    motor = {"power": "3 hp", "voltage": "230 V", "speed": "1750 rpm", "frequency": "60 Hz"}
+    supply = {"arrangement": "split-phase", "voltage": "240 V", "frequency": "60 Hz"}
+    machine = {"id": "saw", "motors": [motor]}
+    shop = {"schema": "ampwright.shop/1", "supply": supply, "machines": [machine]}
+    ENGINE.plan(aw.Shop.from_dict(shop), region="us").report("html")
+
+
+imported()
 
 #: Findings by which a plan says that it doubts what it was given, the gravest first.
 DOUBTS = ("nameplate.implausible", "supply.frequency-mismatch", "nameplate.ambiguous-unit")

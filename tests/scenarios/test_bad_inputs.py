@@ -19,6 +19,7 @@ import ampwright as aw
 
 FOLDER = os.environ.get("AMPWRIGHT_SCENARIOS")
 ADAPTER = Path(__file__).with_name("bad_inputs_adapter.py")
+TRIES = 2
 BUILT_IN = {"methods": ("static", "electronic", "motor-swap", "utility"), "regions": ("iec",)}
 
 pytestmark = pytest.mark.skipif(not FOLDER, reason="AMPWRIGHT_SCENARIOS names no folder")
@@ -45,20 +46,40 @@ def missing(case: dict[str, Any]) -> str:
     return ""
 
 
-@pytest.fixture(scope="module")
-def scores(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+def judged(out: Path, *only: str) -> dict[str, Any]:
+    """Return the scores of the inputs named, or of all, by their ids."""
     folder = Path(str(FOLDER))
-    out = tmp_path_factory.mktemp("bad-inputs") / "scores.json"
     judge, data = folder / "judge_bad_inputs.py", folder / "bad-inputs.toml"
+    wanted = [part for name in only for part in ("--only", name)]
     done = subprocess.run(  # noqa: S603 - our own interpreter, the judge that the caller names
-        [sys.executable, str(judge), str(data), "--adapter", str(ADAPTER), "--json", str(out)],
+        [sys.executable, judge, data, "--adapter", ADAPTER, "--json", out, *wanted],
         check=False,
         capture_output=True,
         text=True,
     )
     assert out.exists(), done.stderr
-    judged = json.loads(out.read_text(encoding="utf-8"))["scores"]
-    return {one["id"]: one for one in judged}
+    found = json.loads(out.read_text(encoding="utf-8"))["scores"]
+    return {one["id"]: one for one in found}
+
+
+@pytest.fixture(scope="module")
+def scores(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    """Judge all inputs once, and again, at most twice, those that were right but late.
+
+    The judge reads a clock. A busy machine makes an answer late by chance; an input that is slow
+    to refuse is late each time.
+    """
+    folder = tmp_path_factory.mktemp("bad-inputs")
+    found = judged(folder / "scores.json")
+    for number in range(TRIES):
+        late = [name for name, one in found.items() if lacks_only_time(one["checks"])]
+        if late:
+            found |= judged(folder / f"again-{number}.json", *late)
+    return found
+
+
+def lacks_only_time(checks: dict[str, bool]) -> bool:
+    return [name for name, passed in checks.items() if not passed] == ["time"]
 
 
 @pytest.mark.parametrize("case", cases(), ids=lambda one: one["id"])
