@@ -24,7 +24,7 @@ from ampwright.nameplate.numerals import (
 )
 from ampwright.nameplate.phrases import Item, items
 from ampwright.nameplate.reading import Reading, readings
-from ampwright.nameplate.tokens import Token, tokens
+from ampwright.nameplate.tokens import Token, tokens, unread, with_odd_word
 from ampwright.nameplate.words import COMMA_COUNTRIES
 from ampwright.notation import writes_comma
 from ampwright.record import Record
@@ -168,6 +168,14 @@ def _plate(
         stated = {field for field in _SIZES if any(one.says(field) for one in found)}
         findings += [remarks.missing(field) for field in _SIZES if field not in stated]
         questions.append(remarks.question("power", "size"))
+    doubted = {part.value for one in findings for part in one.parameters if part.name == "given"}
+    findings += [
+        remarks.odd_word(token, word)
+        for token, word in with_odd_word(said)
+        if token.text not in doubted
+    ]
+    if left := unread(said):
+        findings.append(remarks.unread(left))
     questions += [
         Question(
             code=remarks.DATA_NEEDED, field="plate", parameters=parameters(given=token.text[:64])

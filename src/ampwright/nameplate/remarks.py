@@ -1,12 +1,13 @@
 """What has to be said and asked about a plate that was read."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from ampwright.finding import Finding, Question, parameters
 from ampwright.nameplate.agreement import Disagreement, disagreements
 from ampwright.nameplate.alignment import are_linked
 from ampwright.nameplate.phrases import Phrase
+from ampwright.nameplate.tokens import Token
 from ampwright.nameplate.usual import slip
 from ampwright.nameplate.vocabulary import HP_W, METRIC_HP_W
 from ampwright.quantity import Held
@@ -14,6 +15,7 @@ from ampwright.records.motor import Motor, Rating
 from ampwright.units import METRIC_HORSEPOWER
 
 DATA_NEEDED: Final = "plan.data-needed"
+_LONGEST: Final = 200
 _UNIT_OF: Final = {
     "power": "W",
     "voltage": "V",
@@ -125,6 +127,22 @@ def unlabelled(phrase: Phrase) -> Finding:
     """Say that a number without a unit was taken for *phrase*, and that nothing confirms it."""
     found = parameters(field=phrase.field, given=phrase.text, read=phrase.unit)
     return Finding(code="nameplate.ambiguous-unit", severity="caution", parameters=found)
+
+
+def odd_word(token: Token, word: str) -> Finding:
+    """Say that a number was taken for something though a word beside it was not understood."""
+    field = token.fields[0]
+    found = parameters(field=field, given=f"{token.text} {word}", read=token.unit or field)
+    return Finding(code="nameplate.ambiguous-unit", severity="caution", parameters=found)
+
+
+def unread(pieces: Sequence[str]) -> Finding:
+    """Say what of the plate was not understood; a figure among it may have been meant to count."""
+    figures = any(letter.isdigit() for piece in pieces for letter in piece)
+    text = ", ".join(pieces)
+    found = parameters(token=text if len(text) <= _LONGEST else f"{text[: _LONGEST - 1]}…")
+    severity = "caution" if figures else "info"
+    return Finding(code="nameplate.unread", severity=severity, parameters=found)
 
 
 def comma(phrase: Phrase) -> tuple[Finding, Question]:

@@ -1,12 +1,12 @@
 """Every piece of a plate with what was made of it."""
 
-from collections.abc import Collection, Iterable
-from itertools import groupby
+from collections.abc import Collection, Iterable, Iterator
+from itertools import groupby, pairwise
 
 import attrs
 
 from ampwright.nameplate.lexing import Atom
-from ampwright.nameplate.phrases import NOTED_ONLY, STATED, UNREAD, Item, Phrase
+from ampwright.nameplate.phrases import INFERRED, NOTED_ONLY, STATED, UNREAD, Item, Phrase
 from ampwright.record import Record
 
 BLANK, CONTRADICTED, OPEN = "blank", "contradicted", "undecided"
@@ -82,6 +82,25 @@ def tokens(
         found.append(token)
         place = last + 1
     return tuple(found)
+
+
+def unread(found: Iterable[Token]) -> tuple[str, ...]:
+    """Return what was not read, words that stand beside each other as one."""
+    runs: list[list[str]] = [[]]
+    for token in found:
+        if token.status == UNREAD:
+            runs[-1].append(token.text)
+        elif token.status != BLANK and runs[-1]:
+            runs.append([])
+    return tuple(" ".join(run) for run in runs if run)
+
+
+def with_odd_word(found: Iterable[Token]) -> Iterator[tuple[Token, str]]:
+    """Yield each number that no unit stands beside, but a word that was not read."""
+    said = [token for token in found if token.status != BLANK]
+    for token, behind in pairwise(said):
+        if token.status == INFERRED and behind.status == UNREAD and behind.text.isalpha():
+            yield token, behind.text
 
 
 def _bare(piece: Atom) -> str:

@@ -19,6 +19,13 @@ from ampwright.tables import Source, read_table
 TYPICAL = Source(document="usual motors of this size", known="practice")
 POWER = Source(document="definition of active power in three phases", known="derived")
 CLASSES = read_table(Path(__file__).with_name("efficiency_classes.csv"))
+#: Figures for which nothing of the plate stands in where its others contradict them, and units.
+LEFT_OUT = {
+    "efficiency": "",
+    "power_factor": "",
+    "locked_rotor_current_a": "A",
+    "speed_rpm": "rpm",
+}
 USUAL_PRODUCT = 0.7  # efficiency times power factor of a usual motor: common practice
 FIELDS = {
     "power": "power_w",
@@ -92,12 +99,40 @@ class PlateReading:
         self.words.assumptions.append(Assumption(code=code, where=(self.machine,), parameters=said))
         return figure
 
+    def leave_out(self) -> None:
+        """Say of each figure that the others contradict, and nothing stands in for, that it is."""
+        for name, unit in LEFT_OUT.items():
+            printed = self.printed(name) if self.doubted(name) else None
+            if printed is None:
+                continue
+            field = name.removesuffix("_a").removesuffix("_rpm")
+            said = parameters(f"given={unit}" if unit else "", field=field, given=printed)
+            self.words.findings.append(
+                Finding(code="nameplate.implausible", severity="caution", where=(self.machine,),
+                        parameters=said)
+            )  # fmt: skip
+            self.ask(field, "figures")
+
     def miss(self, field: str, changes: str = "figures") -> None:
-        """Say that *field* is missing, and ask for it."""
+        """Say that *field* is missing, and ask for it, unless the plate was said to be wrong."""
+        if self._is_said("nameplate.implausible", field):
+            return  # it stands on the plate, and the reader of plates has asked for it
         self.words.findings.append(
             Finding(code="nameplate.missing-field", severity="caution", where=(self.machine,),
                     parameters=parameters(field=field))
         )  # fmt: skip
+        self.ask(field, changes)
+
+    def _is_said(self, code: str, field: str) -> bool:
+        return any(
+            part.name == "field" and part.value == field
+            for one in self.words.findings
+            if one.code == code and self.machine in one.where
+            for part in one.parameters
+        )
+
+    def ask(self, field: str, changes: str) -> None:
+        """Ask for *field* of the plate."""
         self.words.questions.append(
             Question(code="motor.field", where=(self.machine,), changes=changes,
                      field=f"machines.{self.machine}.motors[{self.number}].{field}",
@@ -171,6 +206,7 @@ def shares(reading: PlateReading, power_w: float, poles: int) -> tuple[Figure, F
 
 def rated(reading: PlateReading, supply: SupplyCase) -> RatedFigures:
     """Return the rated point; a current that contradicts power and voltage is not used."""
+    reading.leave_out()
     voltage = voltage_of(reading, supply)
     frequency = reading.stated("frequency_hz")
     if frequency is None:

@@ -79,6 +79,8 @@ def _check_motor(motor: Motor, row: dict[str, Any]) -> None:
 
 def _check_findings(plate: Plate, row: dict[str, Any]) -> None:
     wanted = {f"missing-field:{field}" for field in row.get("lacks", ())}
+    if any(token.status == "not-read" for token in plate.tokens):
+        wanted.add("unread")
     assert {_said(one) for one in plate.findings} == wanted | set(row.get("findings", ()))
     assert {one.field for one in plate.questions} == set(row.get("asks", ()))
     if "likely" in row:

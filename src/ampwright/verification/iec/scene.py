@@ -22,6 +22,7 @@ from ampwright.verification.iec.seen import (
 from ampwright.verification.ledger import Ledger, close
 from ampwright.verification.nec.seen import VOLTAGE_TOLERANCE, rating_for, volts_of
 from ampwright.verification.parts import Parts, idlers_of
+from ampwright.verification.rated_power import rated_power
 from ampwright.verification.statements import Statements, every_machine
 
 LINKS = ("delta", "star", "double-star", "double-delta")
@@ -221,7 +222,11 @@ class Scene:
         rating = rating_for(motor, self.volts / through)
         phases = 1 if motor.phases == 1 else 3
         own = f"machines/{number.replace('/', '/motors/')}"
-        power = rating.power_w or self.ledger.number(f"{own}/power")
+        printed = rating.power_w or self.ledger.number(f"{own}/power")
+        power = rated_power(
+            self.ledger, own, printed, volts_of(rating, self.volts / through), rating.current_a,
+            phases,
+        )  # fmt: skip
         if power is None:
             return None
         volts, plates, known = self._linked(number, own, motor, through)

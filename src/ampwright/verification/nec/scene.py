@@ -24,6 +24,7 @@ from ampwright.verification.nec.seen import (
 )
 from ampwright.verification.notation import HORSEPOWER_W
 from ampwright.verification.parts import HEATING, Parts, idlers_of
+from ampwright.verification.rated_power import is_said_contradicted, rated_power
 from ampwright.verification.statements import Statements, every_machine
 
 
@@ -140,19 +141,18 @@ class Scene:
         here = self.volts / through
         rating = rating_for(motor, here)
         hp_step = self.number("motors", machine.id, str(place), "power_hp")
-        if rating.power_w is not None:
-            hp = rating.power_w / HORSEPOWER_W
-        elif hp_step is not None:
-            hp = hp_step
-        else:
-            return None
         phases = 1 if motor.phases == 1 else 3
         volts = volts_of(rating, here)
+        power = rated_power(self.ledger, number, rating.power_w, volts, rating.current_a, phases)
+        hp = hp_step if power is None else power / HORSEPOWER_W
+        if hp is None:
+            return None
         stated = {rating.current_a, rating.current_from_a, self.ledger.number(f"{number}/current")}
         plates = tuple(one for one in stated if one is not None)
-        if rating.current_a is not None and is_plausible(hp, volts, rating.current_a, phases):
+        printed = None if is_said_contradicted(self.ledger, machine.id) else rating.current_a
+        if printed is not None and is_plausible(hp, volts, printed, phases):
             plates = (
-                rating.current_a,
+                printed,
                 *(() if rating.current_from_a is None else (rating.current_from_a,)),
             )
         again = self._relinked(number, volts, here)
@@ -248,7 +248,10 @@ class Scene:
         if power is None or plate is None or not single:
             return None
         hp = power / HORSEPOWER_W
-        rated = rating_for(old, self.circuit.voltage_v).power_w
+        own = f"machines/{machine.id}/motors/{place}"
+        plated = rating_for(old, self.circuit.voltage_v)
+        volts, amperes = volts_of(plated, self.circuit.voltage_v), plated.current_a
+        rated = rated_power(self.ledger, own, plated.power_w, volts, amperes, 3)
         if rated is not None and power < rated * (1 - SAME_POWER):
             path = self.path("motors", machine.id, str(place), "power_hp")
             self.ledger.breach("plan.exchanged-motor", path, rated, power, "W")
