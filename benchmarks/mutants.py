@@ -27,7 +27,8 @@ FORMULA = re.compile(r"^[\w\s.+\-*/(),'{}]*( [+\-*/]{1,2} |(min|max|sqrt)\()[\w\
 SIGN = re.compile(r" (\*\*|[+\-*/]) ")
 NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.])")
 EXTREME = re.compile(r"\b(min|max)\(")
-RULE, OTHER_RULES = "nec.", ("nec.300.5", "nec.110.15")
+#: Beginning of the ids of a family's rules, and two of them that exist.
+RULES = {"nec.": ("nec.300.5", "nec.110.15"), "iec.": ("iec.525", "iec.552")}
 SIGNS = {"+": "-", "-": "+", "*": "/", "/": "*", "**": "*"}
 
 
@@ -155,8 +156,9 @@ def _constant(value: object, *, in_formula: bool) -> Iterator[tuple[str, tuple[s
             yield f"{value} to {other_float:.4g}", ("value", other_float)
     elif isinstance(value, str) and value in SEVERITIES:
         yield f"{value} to {SEVERITIES[value]}", ("value", SEVERITIES[value])
-    elif isinstance(value, str) and value.startswith(RULE):
-        other_rule = OTHER_RULES[value == OTHER_RULES[0]]
+    elif isinstance(value, str) and value[:4] in RULES:
+        first, second = RULES[value[:4]]
+        other_rule = second if value == first else first
         yield f"{value} to {other_rule}", ("value", other_rule)
     elif isinstance(value, str) and (in_formula or FORMULA.match(value)):
         for what, text in _formula(value):

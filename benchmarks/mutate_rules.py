@@ -6,8 +6,9 @@ function. For each fault the process is forked, the code of that one function ex
 child, and the tests run until one fails. Drawn examples are the same in each run, never shrunk.
 
 A fault counts as killed where a test fails, or where the tests take more than ten times their usual
-time. Faults outside of functions are written into every module that holds the value; for those in
-default values the child imports package and tests again, with the fault in the module.
+time of the processor, so that it does not matter what else the machine does. Faults outside of
+functions are written into every module that holds the value; for those in default values the child
+imports package and tests again, with the fault in the module.
 """
 
 import argparse
@@ -79,9 +80,9 @@ class Faults:
         failed = run(session, item)
         sys.settrace(None)
         assert not failed, f"{item.nodeid} fails without any fault"
-        began = time.monotonic()
+        began = time.process_time()
         assert not run(session, item), f"{item.nodeid} fails when it is run again"
-        self.took[item] = time.monotonic() - began
+        self.took[item] = time.process_time() - began
         for place in seen:
             self.ran.setdefault(place, []).append(item)
 
@@ -141,8 +142,8 @@ def _child(session: pytest.Session, items: list[pytest.Item], put: Any, limit: f
     """Put the fault in and run *items*; return 1 where one fails."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
     os.dup2(1, 2)
-    signal.signal(signal.SIGALRM, lambda *_: os._exit(1))
-    signal.setitimer(signal.ITIMER_REAL, limit)
+    signal.signal(signal.SIGPROF, lambda *_: os._exit(1))
+    signal.setitimer(signal.ITIMER_PROF, limit)
     put()
     # what earlier tests have left in the fixtures of a session is made anew, with the fault in it
     session._setupstate.teardown_exact(None)  # noqa: SLF001 - pytest offers no other way
