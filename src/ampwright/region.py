@@ -148,7 +148,7 @@ class CircuitDemand(Record):
         made_leg: One conductor is made by a converter.
         rectified: A rectifier stands behind the transformer that it feeds, and is not parted.
         inverted: Its lines are made by switching from direct current, which a fault can let out.
-        neutral: It brings a neutral to what it feeds, beside three lines.
+        neutral: It brings a neutral to what it feeds, beside its lines.
         third_harmonic: Third harmonic of the line current, over that current, which a neutral
             returns; ``None``: not known.
         voltage_to_earth: Volts to earth of each conductor, in the order of the legs [V].

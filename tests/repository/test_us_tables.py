@@ -43,7 +43,7 @@ def test_states_its_source_and_has_no_hole(table: Table) -> None:
     for row in table.rows:
         assert row[table.key]
         if "known" in table.columns:
-            assert row["known"] in {"", "seen", "memory"}
+            assert row["known"] in {"", "seen", "memory", "practice"}
 
 
 def test_rules_are_named_in_both_editions() -> None:

@@ -86,10 +86,12 @@ def plugged(demand: CircuitDemand, case: Case) -> CircuitDemand:
 def with_neutral(demand: CircuitDemand, case: Case) -> CircuitDemand:
     """Return *demand* with the neutral that what it feeds needs, and the harmonics in it.
 
-    Of several machines the largest share counts: together they cannot have more.
+    It comes beside three lines, or beside both of a supply that brings one. Of several machines the
+    largest share counts: together they cannot have more.
     """
     needing = [one for one in case.machines if one.id in demand.feeds and one.machine.needs_neutral]
-    if demand.phases != 3 or not needing:
+    between = case.supply.to_neutral is not None and demand.voltage == case.supply.voltage
+    if not needing or not (demand.phases == 3 or between):
         return demand
     shares = [
         Figure(float(one.machine.third_harmonic), f"{case.stated_at(one.id)}/third_harmonic")

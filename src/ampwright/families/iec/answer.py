@@ -73,10 +73,12 @@ class Wires(NamedTuple):
     """How many conductors a circuit has.
 
     Attributes:
-        loaded: Loaded conductors.
+        live: Live conductors, a neutral among them.
+        loaded: Those that its capacity is counted with: a neutral beside lines has its own factor.
         poles: Those that its device opens.
     """
 
+    live: int
     loaded: int
     poles: int
 
@@ -87,16 +89,21 @@ def wires(book: Book, demand: CircuitDemand, supply: Supply) -> Wires:
     A neutral is opened too where the system of earthing asks for it, and always ahead of a
     converter, for behind it the neutral is one of three lines.
     """
-    if demand.phases == 3:
-        return Wires(loaded=3, poles=3)
+    switched = system(supply, book.usual("earthing")) in book.manifest["neutral"]["switched"]
+    if demand.phases == 3 or demand.neutral:
+        lines = 3 if demand.phases == 3 else 2
+        return Wires(
+            live=lines + demand.neutral,
+            loaded=lines,
+            poles=lines + (demand.neutral and switched),
+        )
     legs = demand.voltage_to_earth
     if legs:
         neutral = any(leg.value < EARTHED_V for leg in legs)
     else:
         neutral = supply.arrangement == "line-neutral"
-    switched = system(supply, book.usual("earthing")) in book.manifest["neutral"]["switched"]
     alone = neutral and not switched and demand.converter is None
-    return Wires(loaded=2, poles=1 if alone else 2)
+    return Wires(live=2, loaded=2, poles=1 if alone else 2)
 
 
 def design(draft: Draft, demand: CircuitDemand) -> Design:
@@ -194,7 +201,7 @@ def _equip(
     count: Wires,
 ) -> Circuit:
     """Add to conductor and device what follows from them."""
-    draft.work("conductor/count", "n", "", str(count.loaded), "iec.523")
+    draft.work("conductor/count", "n", "", str(count.live), "iec.523")
     length = draft.work("conductor/length_m", "L", "m", "L", L=demand.length)
     back = protective_size(draft, installed, sized.key, energy)
     protective = protective_conductor(
@@ -239,7 +246,7 @@ def _equip(
             area_mm2=sized.area.value,
             material=installed.material,
             insulation=installed.insulation,
-            count=count.loaded,
+            count=count.live,
             ampacity_a=sized.ampacity.value,
             length_m=length.value,
         ),

@@ -17,7 +17,7 @@ def cord_and_plug(
     A socket-outlet is rated at least like its device; the cable carries at least the rating, since
     the device is all that protects it from overload.
     """
-    marking = _socket(draft, demand.phases, device)
+    marking = _socket(draft, demand, device)
     size = _cable(draft, demand.phases, installed, device)
     draft.find(
         "protection.plug-rating", "caution", "iec.60309-2", "needed=A",
@@ -25,9 +25,11 @@ def cord_and_plug(
     )  # fmt: skip
 
 
-def _socket(draft: Draft, phases: int, device: Figure) -> str:
+def _socket(draft: Draft, demand: CircuitDemand, device: Figure) -> str:
+    phases, poles = demand.phases, (3 if demand.phases == 3 else 2) + demand.neutral
     for row in draft.book.tables["sockets"].rows:
-        if int(row["phases"]) == phases and float(row["rating_a"]) >= device.value:
+        fits = int(row["phases"]) == phases and int(row["poles"]) == poles
+        if fits and float(row["rating_a"]) >= device.value:
             draft.read(
                 "cord/socket_a", "I_n", "A", table="sockets", key=row["row"], column="rating_a",
                 rule="iec.60309-2", inputs=[("I_n", device)],

@@ -97,7 +97,8 @@ def guards(
         f"{HERE}/rating_a", "I_n", "A", table="residual_current_devices", key=key,
         column="rating_a", rule="iec.531.3.3", inputs=[("I_n", device.rating)],
     )  # fmt: skip
-    poles = 3 if demand.phases == 3 else 2
+    # a device that does not embrace the neutral trips with whatever returns through it
+    poles = (3 if demand.phases == 3 else 2) + demand.neutral
     draft.work(f"{HERE}/poles", "n", "", str(poles), "iec.531.3.3")
     draft.read(
         f"{HERE}/type", "type", "", table="residual_current_types", key=kind, column="order",

@@ -55,18 +55,28 @@ class Wires(NamedTuple):
     """How many conductors a circuit has.
 
     Attributes:
-        conductors: Current-carrying conductors.
+        conductors: Conductors beside the protective one.
+        carrying: Current-carrying ones, as they are counted for the heat of each other.
         poles: Ungrounded ones.
     """
 
     conductors: int
+    carrying: int
     poles: int
 
 
-def wires(demand: CircuitDemand, supply: Supply) -> Wires:
-    """Return the conductors of a circuit: a line and a neutral count two, one of them a pole."""
-    if demand.phases == 3:
-        return Wires(conductors=3, poles=3)
+def wires(book: Book, demand: CircuitDemand, supply: Supply) -> Wires:
+    """Return the conductors of a circuit: a line and a neutral count two, one of them a pole.
+
+    A neutral beside lines counts for heat where harmonics flow in it: 310.15(E). The code names no
+    share of them; where nobody knows it, the neutral counts.
+    """
+    if demand.phases == 3 or demand.neutral:
+        lines = 3 if demand.phases == 3 else 2
+        third = demand.third_harmonic
+        pure = third is not None and third.value <= book.factor("neutral_harmonic")
+        carrying = lines + (demand.neutral and not pure)
+        return Wires(conductors=lines + demand.neutral, carrying=carrying, poles=lines)
     legs = demand.voltage_to_earth
     if legs:
         grounded = any(leg.value < EARTHED_V for leg in legs)
@@ -74,7 +84,7 @@ def wires(demand: CircuitDemand, supply: Supply) -> Wires:
         grounded = (
             supply.arrangement == "line-neutral" or demand.voltage.value < 0.6 * supply.voltage_v
         )
-    return Wires(conductors=2, poles=1 if grounded else 2)
+    return Wires(conductors=2, carrying=2, poles=1 if grounded else 2)
 
 
 def design(draft: Draft, demand: CircuitDemand) -> Design:
@@ -90,10 +100,21 @@ def design(draft: Draft, demand: CircuitDemand) -> Design:
     return motor_circuit(draft, demand) if demand.motors else load_circuit(draft, demand)
 
 
+def carrying(draft: Draft, demand: CircuitDemand, count: Wires) -> Figure:
+    """State how many conductors there are, and how many of them count for heat."""
+    number = draft.work("conductor/count", "n", "", str(count.conductors), "nec.310.15(C)(1)")
+    if not demand.neutral:
+        return number
+    if demand.third_harmonic is None and demand.role == "branch":
+        for name in demand.feeds:
+            draft.ask("machine.third-harmonic", f"machines.{name}.third_harmonic", "size")
+    return draft.work("conductor/carrying", "n_c", "", str(count.carrying), "nec.310.15(E)")
+
+
 def _circuit(
     draft: Draft, demand: CircuitDemand, site: Site, supply: Supply
 ) -> tuple[Circuit | None, tuple[Window, ...]]:
-    count = wires(demand, supply)
+    count = wires(draft.book, demand, supply)
     near = demand.role in ("supply", "idler", "output")
     installed = conditions(draft, site, supply, near_converter=near, from_panel=not demand.fed_from)
     asked = design(draft, demand)
@@ -108,8 +129,7 @@ def _circuit(
         if found is None:
             return None, ()
         switch, ends["I_s"] = found
-    carrying = draft.work("conductor/count", "n", "", str(count.conductors), "nec.310.15(C)(1)")
-    corrected = corrections(draft, installed, ends, carrying)
+    corrected = corrections(draft, installed, ends, carrying(draft, demand, count))
     if corrected is None:
         return None, ()
     need = Need(
@@ -164,7 +184,7 @@ def _equip(
 ) -> Circuit | None:
     """Add to conductor and device what follows from them."""
     length = draft.work("conductor/length_m", "L", "m", "L", L=demand.length)
-    carrying = Figure(float(count.conductors), f"{draft.sheet.prefix}/conductor/count")
+    number = Figure(float(count.conductors), f"{draft.sheet.prefix}/conductor/count")
     protective = grounding_conductor(
         draft, installed, device, sized.minimum, sized.key, demand.length
     )
@@ -179,7 +199,7 @@ def _equip(
         ampacity_a=sized.ampacity.value,
         length_m=length.value,
     )
-    tube = raceway(draft, installed, conductor.size, carrying, protective.size)
+    tube = raceway(draft, installed, conductor.size, number, protective.size)
     if any(one.severity == "blocks" for one in draft.findings):
         return None
     candidates = tuple(sizes(draft.book, corrected))

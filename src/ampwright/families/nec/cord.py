@@ -26,7 +26,7 @@ def cord_and_plug(
         "cord/receptacle_least_a", "I", "A", "I", "nec.210.21(B)",
         I=current if individual else device,
     )  # fmt: skip
-    marking = _receptacle(draft, demand.phases, needed)
+    marking = _receptacle(draft, demand, needed)
     size = _cord(draft, demand.phases, installed, needed)
     draft.find(
         "protection.plug-rating", "caution", "nec.210.21(B)", "needed=A",
@@ -39,12 +39,14 @@ def cord_and_plug(
         draft.ask("authority.ground-fault-receptacle", "", "safety")
 
 
-def _receptacle(draft: Draft, phases: int, needed: Figure) -> str:
+def _receptacle(draft: Draft, demand: CircuitDemand, needed: Figure) -> str:
     rows = draft.book.tables["receptacles"].rows
     fits = [
         row
         for row in rows
-        if int(row["phases"]) == phases and reaches(float(row["rating_a"]), needed.value)
+        if int(row["phases"]) == demand.phases
+        and bool(row.get("neutral")) == demand.neutral
+        and reaches(float(row["rating_a"]), needed.value)
     ]
     if not fits:
         return ""

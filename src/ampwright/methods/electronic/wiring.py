@@ -1,6 +1,8 @@
 """The circuits of an electronic converter, as the wiring code is asked for them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+
+import attrs
 
 from ampwright.methods.electronic.setup import Setup, usual
 from ampwright.methods.electronic.states import legs_to_earth
@@ -16,6 +18,7 @@ from ampwright.plugin import (
     Worksheet,
 )
 
+PRACTICE = Source(document="common practice: controls draw little of a line", known="practice")
 HELD = Source(document="the converter holds its current at its overload", known="practice")
 
 
@@ -44,7 +47,28 @@ def demands(
     )
     most = max(points, key=lambda one: (one.input_current_a, one.id))
     ahead = _supply(setup, made, most, lines)
-    return (ahead, *lines.behind(ahead.id))
+    return (ahead, *with_controls(setup, lines.behind(ahead.id), part))
+
+
+def with_controls(
+    setup: Setup, behind: Sequence[CircuitDemand], part: Worksheet
+) -> Iterator[CircuitDemand]:
+    """Yield the circuits *behind*, with the output neutral where controls hang on it.
+
+    A machine that needs one by itself gets it in any case, like behind three lines of a supply.
+    """
+    names = {
+        one.id
+        for one in setup.machines
+        if one.machine.machine.controls == "line-neutral" and not one.machine.machine.needs_neutral
+    }
+    if not names:
+        yield from behind
+        return
+    little = part.assumed("third_harmonic", "h_3", 0.0, "", source=PRACTICE, low=0.0, high=0.05)
+    for one in behind:
+        wanted = not names.isdisjoint(one.feeds)
+        yield attrs.evolve(one, neutral=True, third_harmonic=little) if wanted else one
 
 
 def _supply(setup: Setup, made: Converter, most: State, lines: BalancedCircuits) -> CircuitDemand:

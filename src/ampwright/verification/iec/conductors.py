@@ -1,13 +1,12 @@
 """Conductors: the smallest size that carries device and load, and bears fault and drop."""
 
-from ampwright.records.machine import Machine
 from ampwright.verification.iec.book import ROUNDING, Family
 from ampwright.verification.iec.demand import Demand
 from ampwright.verification.iec.impedance import drop_ahead, drop_along, terms
 from ampwright.verification.iec.scene import Scene
 from ampwright.verification.iec.surroundings import Surroundings, adiabatic, held, listed
 from ampwright.verification.ledger import close
-from ampwright.verification.statements import every_machine
+from ampwright.verification.neutrals import needing
 
 
 def needed(family: Family, rating: float, demand: Demand) -> float:
@@ -18,13 +17,8 @@ def needed(family: Family, rating: float, demand: Demand) -> float:
 def with_neutral(scene: Scene, line: float) -> float:
     """Return the capacity that a cable needs with what its neutral returns [A]: 523.6, annex E."""
     circuit = scene.circuit
-    needing = [
-        one
-        for one in every_machine(scene.shop)
-        if one.id in circuit.feeds and _needs_neutral(scene, one)
-    ]
-    shares = [one.third_harmonic for one in needing]
-    if circuit.phases != 3 or not shares or None in shares:
+    shares = [one.third_harmonic for one in needing(scene.statements, circuit)]
+    if not scene.neutral or not shares or None in shares:
         return line
     third = max(float(one) for one in shares if one is not None)
     for row in scene.book.rows("harmonics"):
@@ -32,14 +26,6 @@ def with_neutral(scene: Scene, line: float) -> float:
             share = 3.0 * third if row["basis"] == "neutral" else 1.0
             return line * share / float(row["factor"])
     return line
-
-
-def _needs_neutral(scene: Scene, machine: Machine) -> bool:
-    """Tell whether a machine needs a neutral, as stated or else as its plate says."""
-    if machine.needs_neutral is not None:
-        return machine.needs_neutral
-    plate = scene.statements.plate(machine.id)
-    return plate is not None and bool(plate.needs_neutral)
 
 
 def energy_through(scene: Scene) -> float | None:
@@ -98,9 +84,9 @@ def check_conductor(
     design = circuit.design_current_a
     if not close(design, demand.design):
         scene.breach("iec.433.1", "design_current_a", demand.design, design, "A")
-    lines = 3 if circuit.phases == 3 else 2
-    if conductor.count != lines:
-        scene.breach("iec.523", "conductor/count", float(lines), float(conductor.count))
+    live = (3 if circuit.phases == 3 else 2) + scene.neutral
+    if conductor.count != live:
+        scene.breach("iec.523", "conductor/count", float(live), float(conductor.count))
     size = conductor.size.removesuffix(" mm2")
     if not close(conductor.area_mm2, float(size)):
         scene.breach("iec.524", "conductor/area_mm2", float(size), conductor.area_mm2, "mm2")

@@ -33,7 +33,11 @@ def check_cord(scene: Scene) -> None:
 def _socket(scene: Scene) -> str:
     """Return the smallest socket-outlet that is rated at least like the device."""
     rating = scene.circuit.protective_device.rating_a or 0.0
-    rows = [row for row in scene.book.rows("sockets") if int(row["phases"]) == scene.circuit.phases]
+    phases = scene.circuit.phases
+    pins = (phases, (3 if phases == 3 else 2) + scene.neutral)
+    rows = [
+        row for row in scene.book.rows("sockets") if (int(row["phases"]), int(row["poles"])) == pins
+    ]
     fitting = [row for row in rows if float(row["rating_a"]) >= rating]
     return min(fitting, key=lambda row: float(row["rating_a"]))["row"] if fitting else ""
 

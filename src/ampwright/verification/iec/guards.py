@@ -114,7 +114,7 @@ def _device(scene: Scene, fault: Cleared, found: ProtectiveDevice, why: str) -> 
     most, setting = book.factor(name), found.setting_a or 0.0
     if not 0 < setting <= most * (1 + 1e-9):
         scene.breach("iec.411.5", f"{part}/setting_a", most, setting, "A")
-    poles = 3 if scene.circuit.phases == 3 else 2
+    poles = (3 if scene.circuit.phases == 3 else 2) + scene.neutral
     if found.poles != poles:
         scene.breach(RULE, f"{part}/poles", float(poles), float(found.poles))
 

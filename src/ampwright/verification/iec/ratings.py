@@ -16,13 +16,13 @@ def poles(scene: Scene) -> int:
     behind which it is one of three lines.
     """
     circuit, supply = scene.circuit, scene.supply
-    if circuit.phases == 3:
-        return 3
+    opened = scene.earthing in scene.book.stated["neutral"]["switched"]
+    if scene.neutral or circuit.phases == 3:
+        return (3 if circuit.phases == 3 else 2) + (scene.neutral and opened)
     legs = circuit.voltage_to_earth_v
     neutral = supply.arrangement == "line-neutral"
     if legs:
         neutral = any(one < EARTHED_V for one in legs)
-    opened = scene.earthing in scene.book.stated["neutral"]["switched"]
     return 1 if neutral and not opened and scene.fed_converter is None else 2
 
 

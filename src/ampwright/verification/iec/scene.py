@@ -21,6 +21,7 @@ from ampwright.verification.iec.seen import (
 )
 from ampwright.verification.ledger import Ledger, close
 from ampwright.verification.nec.seen import VOLTAGE_TOLERANCE, rating_for, volts_of
+from ampwright.verification.neutrals import has_neutral
 from ampwright.verification.parts import Parts, idlers_of
 from ampwright.verification.rated_power import rated_power
 from ampwright.verification.statements import Statements, every_machine
@@ -109,6 +110,11 @@ class Scene:
         }
         feeds = set(self.circuit.feeds)
         return self.circuit.role == "branch" and bool(feeds) and feeds <= ends
+
+    @property
+    def neutral(self) -> bool:
+        """A neutral comes beside its lines."""
+        return has_neutral(self.statements, self.option, self.circuit)
 
     def ahead(self) -> Circuit | None:
         """Return the circuit that this one is fed from."""

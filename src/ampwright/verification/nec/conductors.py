@@ -7,6 +7,7 @@ from ampwright.verification.nec.book import CIRCULAR_MIL_MM2
 from ampwright.verification.nec.demand import Demand, is_resistance
 from ampwright.verification.nec.impedance import drop_along, drop_terms
 from ampwright.verification.nec.scene import Scene
+from ampwright.verification.neutrals import needing
 from ampwright.verification.notation import bare
 
 LEAST_PARALLEL = "1/0"
@@ -49,7 +50,7 @@ def surroundings(scene: Scene) -> Surroundings | None:
         ledger.skipped("nec.310.15(B)", scene.path("conditions"), "ambient or grouping")
         return None
     by_ambient = book.ambient_factor(ambient, insulation)
-    loaded = (3 if scene.circuit.phases == 3 else 2) * grouped
+    loaded = (scene.beside - (scene.neutral and _pure(scene))) * grouped
     by_number = book.adjustment(loaded)
     if by_ambient is None or by_number is None:
         ledger.breach("nec.310.15(B)", scene.path("conductor"), "a factor", ambient, "degC")
@@ -67,6 +68,13 @@ def surroundings(scene: Scene) -> Surroundings | None:
         factor=by_ambient * by_number,
         rule="nec.310.15(B)" if by_ambient < 1 else "nec.310.15(C)(1)",
     )
+
+
+def _pure(scene: Scene) -> bool:
+    """Tell whether so little returns in the neutral that it does not count: 310.15(E)."""
+    shares = [one.third_harmonic for one in needing(scene.statements, scene.circuit)]
+    most = scene.book.factor("neutral_harmonic")
+    return all(one is not None and float(one) <= most for one in shares)
 
 
 def _wet(scene: Scene) -> bool:
@@ -184,10 +192,10 @@ def check_conductor(scene: Scene, demand: Demand) -> None:
             scene.circuit.design_current_a,
             "A",
         )
-    lines = 3 if scene.circuit.phases == 3 else 2
-    sets, left = divmod(conductor.count, lines)
+    sets, left = divmod(conductor.count, scene.beside)
     if left or not sets:
-        ledger.breach("nec.300.3(B)", f"{path}/count", float(lines), float(conductor.count))
+        wanted = float(scene.beside)
+        ledger.breach("nec.300.3(B)", f"{path}/count", wanted, float(conductor.count))
         return
     if sets > 1 and scene.book.mils(size) < scene.book.mils(LEAST_PARALLEL):
         ledger.breach("nec.310.10(G)", f"{path}/size", f"{LEAST_PARALLEL} AWG", conductor.size)

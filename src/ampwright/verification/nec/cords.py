@@ -68,7 +68,12 @@ def _receptacle(scene: Scene, path: str) -> None:
     if not found:
         return
     need, phases = _need(scene), str(scene.circuit.phases)
-    rows = [row for row in scene.book.rows("receptacles") if row["phases"] == phases]
+    kind = (phases, "1" if scene.neutral else "")
+    rows = [
+        row
+        for row in scene.book.rows("receptacles")
+        if (row["phases"], row.get("neutral") or "") == kind
+    ]
     fitting = [row for row in rows if float(row["rating_a"]) >= need * (1 - 1e-9)]
     right = min(fitting, key=lambda row: float(row["rating_a"]), default=None)
     if right is None or right["marking"] == found:

@@ -36,7 +36,7 @@ def check_protective_conductor(scene: Scene, demand: Demand) -> None:
         ledger.breach(rule, path, right, found.size)
     elif book.mils(size) > book.mils(right):
         ledger.larger(rule, path, right, found.size)
-    if found.count != 1 and circuit.conductor.count <= 3:
+    if found.count != 1 and circuit.conductor.count <= scene.beside:
         path = scene.path("protective_conductor", "count")
         ledger.breach("nec.250.122(A)", path, 1.0, float(found.count))
 
@@ -44,7 +44,7 @@ def check_protective_conductor(scene: Scene, demand: Demand) -> None:
 def _by_rules(scene: Scene, demand: Demand) -> str | None:
     """Return the size that the rules of ampacity ask for: what lies above it is an increase."""
     around = surroundings(scene)
-    single = scene.circuit.conductor.count <= (3 if scene.circuit.phases == 3 else 2)
+    single = scene.circuit.conductor.count <= scene.beside
     return smallest(scene, demand, around) if around is not None and single else None
 
 
@@ -168,6 +168,6 @@ def _fault(scene: Scene) -> float | None:
     if source is None or line is None or earth is None or source <= 0:
         return None
     volts = min(circuit.voltage_to_earth_v)
-    sets = max(1, circuit.conductor.count // 3)
+    sets = max(1, circuit.conductor.count // scene.beside)
     path_ohm = (line / sets + earth) * circuit.conductor.length_m / THOUSAND_FEET_M
     return volts / (volts / source + path_ohm)

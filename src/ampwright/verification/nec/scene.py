@@ -22,6 +22,7 @@ from ampwright.verification.nec.seen import (
     volts_of,
     welding_of,
 )
+from ampwright.verification.neutrals import has_neutral
 from ampwright.verification.notation import HORSEPOWER_W
 from ampwright.verification.parts import HEATING, Parts, idlers_of
 from ampwright.verification.rated_power import is_said_contradicted, rated_power
@@ -314,6 +315,16 @@ class Scene:
         if kinds != ["transformer"] or self.motors or self.fed_converter is not None:
             return ""
         return "auto" if self.loads[0].auto else "isolating"
+
+    @property
+    def neutral(self) -> bool:
+        """A neutral comes beside its lines."""
+        return has_neutral(self.statements, self.option, self.circuit)
+
+    @property
+    def beside(self) -> int:
+        """Conductors of one set beside the protective one."""
+        return (3 if self.circuit.phases == 3 else 2) + self.neutral
 
     @property
     def lines(self) -> int:
