@@ -31,6 +31,8 @@ class MotorDemand(Record):
         service_factor: Service factor, if stated.
         temperature_rise: Temperature rise [K], if stated.
         locked_rotor_current: Locked-rotor current at rated voltage, upper end of its band [A].
+        locked_rotor_known: ``"assumed"`` where that is the usual one of such motors; ``""`` where a
+            plate states it or a model of this motor gives it.
         starting_time: How long its own start lasts, where its machine has several motors [s];
             ``None``: as long as that of its circuit.
         design: Design letter, ``""`` if unknown.
@@ -59,6 +61,7 @@ class MotorDemand(Record):
     service_factor: Figure | None = None
     temperature_rise: Figure | None = None
     locked_rotor_current: Figure | None = None
+    locked_rotor_known: str = ""
     starting_time: Figure | None = None
     design: str = ""
     duty: str = "S1"

@@ -115,7 +115,12 @@ def valued(figure: Figure | None) -> float | None:
 
 
 def demanded(
-    reading: PlateReading, point: RatedFigures, locked: Figure, machine: Machine
+    reading: PlateReading,
+    point: RatedFigures,
+    locked: Figure,
+    machine: Machine,
+    *,
+    locked_known: str = "",
 ) -> MotorDemand:
     """Return the motor as a wiring rule looks at it."""
     motor = reading.motor
@@ -131,6 +136,7 @@ def demanded(
         service_factor=reading.stated("service_factor"),
         temperature_rise=reading.stated("temperature_rise_k"),
         locked_rotor_current=locked,
+        locked_rotor_known=locked_known,
         design=motor.design or "",
         duty=motor.duty,
         overload_fitted=machine.overload_fitted,
@@ -216,6 +222,7 @@ def single_phase_demand(
         )
         locked = sheet.formula("locked_rotor_current", "I_LR", "A", "k * I", k=ratio,
                                I=point.current)  # fmt: skip
+        return demanded(reading, point, locked, machine, locked_known="assumed"), sheet
     return demanded(reading, point, locked, machine), sheet
 
 

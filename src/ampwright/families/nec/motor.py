@@ -233,11 +233,18 @@ def tabulated(draft: Draft, motor: RatedMotor, path: str) -> Figure | None:
 
 
 def locked_rotor(draft: Draft, motor: RatedMotor) -> Figure:
-    """Return the locked-rotor current of a start [A]: what plate or model say, else the table."""
+    """Return the locked-rotor current of a start [A]: what plate or model say, else the table.
+
+    Of a single-phase motor of which only the usual one is known, the larger of both counts, so that
+    the device lets any such motor start.
+    """
     demand, path = motor.demand, f"motors/{motor.demand.id}/locked_rotor_current_a"
-    if demand.locked_rotor_current is not None:
-        return demand.locked_rotor_current
+    usual = demand.locked_rotor_current
+    if usual is not None and (demand.phases != 1 or demand.locked_rotor_known != "assumed"):
+        return usual
     found = tabulated(draft, motor, path)
+    if usual is not None:
+        return found if found is not None and found.value > usual.value else usual
     if found is not None:
         return found
     current = draft.work(path, "LRC", "A", "6 * FLC", "nec.430.251", FLC=motor.current)

@@ -130,6 +130,7 @@ def rated(size: Size, case: Case, motor: MotorCase, power: Figure, sheet: Worksh
         current_known="assumed",
         speed=motor.demand.speed,
         locked_rotor_current=locked,
+        locked_rotor_known="assumed",
         duty=motor.demand.duty,
         overload_fitted=motor.demand.overload_fitted,
         one_at_a_time=motor.demand.one_at_a_time,

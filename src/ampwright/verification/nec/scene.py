@@ -168,6 +168,9 @@ class Scene:
         current = table if table is not None else max(plates, default=0.0)
         if table is None and (own := self.number("motors", machine.id, str(place), _FULL)):
             current = own if any(abs(own - one) < 1e-9 * one for one in plates) else current
+        locked = self._locked(machine.id, place, through, motor.locked_rotor_current_a)
+        if phases == 1 and not _says_its_start(motor):
+            locked = self._any(locked, hp, volts)
         return SeenMotor(
             id=f"{machine.id}/{place}",
             machine=machine.id,
@@ -178,7 +181,9 @@ class Scene:
             plates=plates,
             volts=volts,
             one_at_a_time=one_at_a_time,
-            locked=self._locked(machine.id, place, through, motor.locked_rotor_current_a),
+            locked=locked
+            if phases == 3 or _says_its_start(motor)
+            else self._any(locked, hp, volts),
         )
 
     @property
@@ -238,6 +243,13 @@ class Scene:
         found = plain or stated
         return None if found is None else found / through
 
+    def _any(self, usual: float | None, hp: float, volts: float) -> float | None:
+        """Return what any single-phase motor of this power may draw at a start [A].
+
+        That is what is *usual*, or what Table 430.251(A) has for it, whichever is more.
+        """
+        return usual and max(usual, self.book.locked_rotor_current(hp, volts, 1) or 0.0)
+
     def _exchanged(
         self, machine: Machine, place: int, old: Motor, *, one_at_a_time: bool
     ) -> SeenMotor | None:
@@ -271,7 +283,9 @@ class Scene:
             plates=(plate,),
             volts=self.circuit.voltage_v,
             one_at_a_time=one_at_a_time,
-            locked=self.ledger.number(f"{swapped}/locked_rotor_current"),
+            locked=self._any(
+                self.ledger.number(f"{swapped}/locked_rotor_current"), hp, self.circuit.voltage_v
+            ),
         )
 
     def _loads(self) -> Iterator[SeenLoad]:
@@ -356,3 +370,9 @@ def option_converters(
         if behind and circuit.role in ("output", "branch") and circuit.fed_from:
             return None, one
     return None, None
+
+
+def _says_its_start(motor: Motor) -> bool:
+    """Tell whether a plate states what a motor draws at a start; letter V has no upper end."""
+    said = motor.locked_rotor_current_a or motor.locked_rotor_current_ratio
+    return bool(said) or (motor.code_letter or "V") != "V"

@@ -31,6 +31,22 @@ def test_each_need_is_shown_alone(us: Any) -> None:
     assert found["smaller/rating_a"].value == 45
 
 
+def test_a_single_phase_motor_of_unknown_start_is_let_through_as_the_table_has_it(us: Any) -> None:
+    """5 hp, 230 V: Table 430.251(A) has 168 A, a usual motor 134 A; 1.4 x 168 / 5 = 47.04 A.
+
+    A plate of 134 A asks for 1.4 x 134 / 5 = 37.5 A. The table ends at 10 hp.
+    """
+    usual = us.motor(5, 20, phases=1, locked_rotor_current=us.figure(134))
+    unknown = attrs.evolve(usual, locked_rotor_known="assumed")
+    ratings = [
+        steps_of(us.ask(us.single(motors=(one,), starting_time=us.figure(0.3))))["rating_a"].value
+        for one in (usual, unknown, attrs.evolve(unknown, locked_rotor_current=us.figure(190)))
+    ]
+    assert ratings == [40, 50, 60]
+    beyond = attrs.evolve(unknown, power=us.figure(15 * 745.7), current=us.figure(80))
+    assert steps_of(us.ask(us.single(motors=(beyond,))))["rating_a"].value >= 80
+
+
 def test_what_settled_the_choice_is_among_its_inputs(us: Any) -> None:
     """50 A within 70 A; with 350 A locked, 98 A asks for 100 A by the second exception."""
     plain = us.motor(10, 26, locked_rotor_current=us.figure(162))
