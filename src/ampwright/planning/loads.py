@@ -5,7 +5,7 @@ import re
 from typing import NamedTuple
 
 from ampwright.case import LoadCase, SupplyCase
-from ampwright.finding import Assumption, Finding, parameters
+from ampwright.finding import Assumption, Finding, Question, parameters
 from ampwright.planning.rated import Words
 from ampwright.planning.ratings import TOLERANCE
 from ampwright.records.load import Load
@@ -101,6 +101,21 @@ def fed_with(load: Load, made_for: Figure, supply: SupplyCase) -> Figure:
     return other if near(other, made_for) else supply.voltage
 
 
+def of_unknown_phases(load: Load, place: LoadPlace, words: Words) -> None:
+    """Say that a load whose phases nobody stated is taken for three-phase, and ask.
+
+    A resistance that can be linked for one phase is fed alike either way, so that nothing hangs
+    on the answer.
+    """
+    if load.phases_stated is not None or (load.kind in RESISTIVE and load.relinkable is not False):
+        return
+    words.assumptions.append(Assumption(code="load.phases-assumed", where=(place.machine,)))
+    words.questions.append(
+        Question(code="load.phases", field=f"machines.{place.machine}.loads[{place.number}].phases",
+                 where=(place.machine,), changes="method")
+    )  # fmt: skip
+
+
 def factor_of(load: Load, place: LoadPlace, sheet: Worksheet) -> Figure:
     """Return the power factor: stated, or the usual one of its kind."""
     if load.power_factor is not None:
@@ -165,6 +180,7 @@ def load_case(
 ) -> tuple[LoadCase, Worksheet]:
     """Return one load completed, with the sheet that its steps stand on."""
     sheet = Worksheet(f"machines/{place.machine}/loads/{place.number}")
+    of_unknown_phases(load, place, words)
     volts = rated_voltage(load, place, supply, words, sheet)
     factor = factor_of(load, place, sheet)
     rated = apparent(load, place, volts, factor, sheet)

@@ -33,7 +33,8 @@ class Load(Statement):
         voltage_v: Rated voltage, between lines where it has three [V].
         element_voltage_v: Voltage of one heating element [V].
         frequency_hz: Rated frequency [Hz].
-        phases: 3, or 1 for a load between two conductors.
+        phases_stated: 3, or 1 for a load between two conductors, stated as ``phases``; ``None``:
+            not known, and taken for 3.
         power_factor: Rated power factor.
         duty_cycle: Fraction of the time that it draws current (welders).
         largest_current_a: Largest supply current of a welder, I1max [A].
@@ -54,7 +55,7 @@ class Load(Statement):
         default=None, alias="element_voltage", converter=take.volts
     )
     frequency_hz: float | None = attrs.field(default=None, alias="frequency", converter=take.hertz)
-    phases: Literal[1, 3] = 3
+    phases_stated: Literal[1, 3] | None = attrs.field(default=None, alias="phases")
     power_factor: float | None = attrs.field(default=None, converter=take.fraction)
     duty_cycle: float | None = attrs.field(default=None, converter=take.fraction)
     largest_current_a: float | None = attrs.field(
@@ -65,6 +66,11 @@ class Load(Statement):
     )
     relinkable: bool | None = None
     regenerates: bool | None = None
+
+    @property
+    def phases(self) -> Literal[1, 3]:
+        """Phases that it is made for; 3 where nobody stated them."""
+        return self.phases_stated or 3
 
     def __attrs_post_init__(self) -> None:
         sizes = (self.power_w, self.apparent_power_va, self.current_a, self.largest_current_a)

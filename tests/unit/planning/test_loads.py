@@ -9,6 +9,7 @@ import pytest
 from tests.unit.planning.shops import completed, step, words
 
 from ampwright.case import LoadCase
+from ampwright.planning.given import steps_of
 from ampwright.planning.loads import LoadPlace, construction, load_case
 from ampwright.planning.rated import Words
 from ampwright.records.load import Load
@@ -133,6 +134,35 @@ def test_no_voltage_is_an_assumption() -> None:
     assert case.power.value == 3000.0
     assert [one.code for one in said.assumptions] == ["load.voltage-assumed"]
     assert said.assumptions[0].where == ("kiln",)
+
+
+@pytest.mark.parametrize(
+    ("stated", "asked"),
+    [
+        ({"kind": "welder"}, True),
+        ({"kind": "welder", "phases": 3}, False),
+        ({"kind": "welder", "phases": 1}, False),
+        ({"kind": "rectifier"}, True),
+        ({"kind": "resistive"}, False),
+        ({"kind": "resistive", "relinkable": False}, True),
+    ],
+)
+def test_phases_that_nobody_stated_are_assumed_and_asked_for(
+    stated: dict[str, Any], *, asked: bool
+) -> None:
+    """Of a welder they decide the method; elements that can be linked are fed alike either way."""
+    case, said, _ = read(power="6 kW", voltage="240 V", **stated)
+    assert case.load.phases == stated.get("phases", 3)
+    assert [one.code for one in said.assumptions] == ["load.phases-assumed"] * asked
+    assert [(one.code, one.field, one.changes) for one in said.questions] == (
+        [("load.phases", "machines.kiln.loads[0].phases", "method")] * asked
+    )
+
+
+def test_only_stated_phases_stand_as_stated() -> None:
+    for stated, paths in (({}, []), ({"phases": 3}, ["shop/phases_stated"])):
+        given = [one.path for one in steps_of(Load(kind="welder", power="6 kW", **stated), "shop")]
+        assert [one for one in given if "phases" in one] == paths
 
 
 def test_twice_the_power_draws_twice_the_current() -> None:
