@@ -205,7 +205,7 @@ def _sliced(held: _Held, group: tuple[int, int]) -> _Held:
 def _first(supplies: tuple[Source, Source], duty: Sequence[DutyState]) -> _Held:
     """Return every state solved without capacitors, which slips hardly notice."""
     source, highest = supplies
-    states = [solved(source, state, Pair(0.0, 0.0)) for state in duty]
+    states = [_bare(source, state) for state in duty]
     low = [framed(source, state, at) for state, at in zip(duty, states, strict=True)]
     high = [frame._replace(source=highest) for frame in low]
     return _Held(low, high, [(at, at) for at in states])
@@ -243,7 +243,7 @@ def _refined(
         if found == place and strides is not STRIDES:
             break
         place = found
-        held = _held(supplies, states, _pair(rungs, place), held.states)
+        held = _held(supplies, states, _pair(rungs, place))
         at = replies(held.nominal, held.highest, delta=limits.idler_delta)
     figures = _merit(at, hz, weights, _pair(rungs, place), limits)
     return _Search(group, place, figures[0], figures[1], held)
@@ -259,23 +259,37 @@ def _pair(rungs: Sequence[Rung], place: tuple[int, int]) -> Pair:
     return Pair(rungs[place[0]].total_f, rungs[place[1]].total_f)
 
 
-def _held(
-    supplies: tuple[Source, Source],
-    duty: Sequence[DutyState],
-    pair: Pair,
-    before: Sequence[tuple[State, State]],
-) -> _Held:
+def _held(supplies: tuple[Source, Source], duty: Sequence[DutyState], pair: Pair) -> _Held:
     """Return every state solved with a pair at both voltages, and what is held from there."""
-    frames: tuple[list[Frame], list[Frame]] = [], []
-    states = []
-    for state, known in zip(duty, before, strict=True):
-        both = []
-        for frame, supply, at in zip(frames, supplies, known, strict=True):
-            now = solved(supply, state, pair, guess=guess_from(at))
-            frame.append(framed(supply, state, now))
-            both.append(now)
-        states.append((both[0], both[1]))
-    return _Held(*frames, states)
+    both = [_with_pair(supplies, state, pair) for state in duty]
+    return _Held(
+        [low for (low, _), _ in both],
+        [high for (_, high), _ in both],
+        [states for _, states in both],
+    )
+
+
+@lru_cache(maxsize=512)
+def _bare(source: Source, state: DutyState) -> State:
+    """Return a state solved without capacitors."""
+    return solved(source, state, Pair(0.0, 0.0))
+
+
+@lru_cache(maxsize=512)
+def _with_pair(
+    supplies: tuple[Source, Source], state: DutyState, pair: Pair
+) -> tuple[tuple[Frame, Frame], tuple[State, State]]:
+    """Return a state solved with a pair at both voltages.
+
+    It begins with the slips without capacitors, whatever else was tried before, so that it comes
+    out alike wherever the same pair is come upon; at the higher voltage slips are smaller by its
+    square.
+    """
+    source, highest = supplies
+    low = solved(source, state, pair, guess=guess_from(_bare(source, state)))
+    share = abs((source.e_a_v - source.e_b_v) / (highest.e_a_v - highest.e_b_v)) ** 2
+    high = solved(highest, state, pair, guess=[share * slip for slip in guess_from(low)])
+    return (framed(source, state, low), framed(highest, state, high)), (low, high)
 
 
 def _first_place(

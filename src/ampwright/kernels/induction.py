@@ -238,6 +238,13 @@ def sequence_state(
         product of air-gap flux and stator current of opposite sequences.
     """
     one, two = branch(circuit, slip, leakage1), branch(circuit, 2.0 - slip, leakage2)
+    return state_behind(circuit, one, two, v1, v2, slip)
+
+
+def state_behind(
+    circuit: InductionCircuit, one: Branch, two: Branch, v1: complex, v2: complex, slip: float
+) -> SequenceState:
+    """Return what ``sequence_state`` does where both branches are known."""
     i1, i2 = one.y * v1, two.y * v2
     core1, core2 = v1 / circuit.rc_ohm, v2 / circuit.rc_ohm
     e1, e2 = one.e * v1, two.e * v2

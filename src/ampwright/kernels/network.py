@@ -141,7 +141,7 @@ def solve(
             source, legs, rotors, constant_power, start, free, held, crawling=True
         ) or _Found(start, held, math.inf)
     return state_of(source, legs, rotors, constant_power, found.slips, found.held,
-                    stalled, found.residual)  # fmt: skip
+                    stalled, found.residual, found.point)  # fmt: skip
 
 
 def at_slips(
@@ -160,6 +160,7 @@ class _Found(NamedTuple):
     slips: list[float]
     held: Frozen
     residual: float
+    point: Point | None = None
 
 
 def check(
@@ -205,20 +206,25 @@ def _newton(
     scales = [torque_scale(source, rotor.circuit) for rotor in rotors]
     before: tuple[list[float], list[float]] | None = None
     response: Response | None = None
+    changing = bool(loads) or any(rotor.main_flux is not None for rotor in rotors)
+    branches, circuits = seen(rotors, legs, loads, held)
     for _ in range(STEPS):
-        branches, circuits = seen(rotors, legs, loads, held)
         point = evaluate(source, branches, circuits, slips, held.leakage)
         wanted = renewed(rotors, loads, point)
         short = [
             point.machines[i].shaft_nm - load_torque(rotors[i].load, circuits[i], slips[i])
             for i in free
         ]
-        residual = max((abs(r) / scales[i] for r, i in zip(short, free, strict=True)), default=0.0)
-        now, then = flat(held), flat(wanted)
-        drift = max((abs(t / n - 1.0) for n, t in zip(now, then, strict=True)), default=0.0)
+        residual = max([abs(r) / scales[i] for r, i in zip(short, free, strict=True)], default=0.0)
+        drift = 0.0
+        if wanted != held:
+            now, then = flat(held), flat(wanted)
+            drift = max([abs(t / n - 1.0) for n, t in zip(now, then, strict=True)])
         done = residual < TOLERANCE and drift < TOLERANCE
         if response is None or not done:  # at the last step that of the one before is as good
-            response = settled_response(source, branches, circuits, slips, held.leakage, point)
+            response = settled_response(
+                source, branches, circuits, slips, held.leakage, point, wanted.leakage
+            )
         past = [k for k, i in enumerate(free) if response.slopes[i][i] <= 0.0]
         if past and not crawling and (done or any(short[k] < 0.0 for k in past)):
             return None
@@ -227,23 +233,34 @@ def _newton(
                 slips[i] > CRAWL_SLIP and past_peak(circuits[i], point, slips[i], held.leakage[i])
                 for i in free
             )
-            return None if crawls else _Found(slips, held, residual)
+            return None if crawls else _Found(slips, held, residual, point)
         try:
             steps = _newton_steps(rotors, slips, free, response, short)
         except ZeroDivisionError:
             return None
-        leakage = [k + a for k, a in zip(held.leakage, response.ahead, strict=True)]
+        taken = []
         for i, step in zip(free, steps, strict=True):
             most = max(STEP_SHARE * abs(slips[i]), STEP_LEAST)
-            taken = min(max(step, -most), most)
-            slips[i] += taken
-            leakage = [k + f[i] * taken for k, f in zip(leakage, response.follow, strict=True)]
+            taken.append(min(max(step, -most), most))
+            slips[i] += taken[-1]
         if drift:
             held = _towards(held, now, then, before)._replace(
-                leakage=tuple(min(max(k, 0.5), 1.0) for k in leakage)
+                leakage=_followed(held, response, free, taken)
             )
             before = (now, then)
+            if changing:
+                branches, circuits = seen(rotors, legs, loads, held)
     return None
+
+
+def _followed(
+    held: Frozen, response: Response, free: Sequence[int], taken: Sequence[float]
+) -> tuple[float, ...]:
+    """Return the leakage factors that follow the currents while slips change by *taken*."""
+    leakage = [k + a for k, a in zip(held.leakage, response.ahead, strict=True)]
+    for i, move in zip(free, taken, strict=True):
+        leakage = [k + f[i] * move for k, f in zip(leakage, response.follow, strict=True)]
+    return tuple([min(max(k, 0.5), 1.0) for k in leakage])
 
 
 def past_peak(circuit: InductionCircuit, point: Point, slip: float, leakage: float) -> bool:

@@ -11,17 +11,26 @@ from ampwright.kernels.induction import (
     SequenceState,
     delta_currents,
     line_currents,
-    sequence_state,
+    state_behind,
 )
 from ampwright.kernels.legs import (
     PLACES,
     ConstantPower,
     Legs,
     Source,
+    Voltages,
     place_voltages,
     source_currents,
 )
-from ampwright.kernels.operating_point import Frozen, Point, Rotor, evaluate, load_torque, seen
+from ampwright.kernels.operating_point import (
+    Frozen,
+    MachinePoint,
+    Point,
+    Rotor,
+    evaluate,
+    load_torque,
+    seen,
+)
 
 
 class RotorState(NamedTuple):
@@ -105,6 +114,7 @@ def state_of(
     held: Frozen,
     stalled: Sequence[bool],
     residual: float,
+    point: Point | None = None,
 ) -> State:
     """Return everything that a network at known slips and held values shows.
 
@@ -117,6 +127,7 @@ def state_of(
         held: Leakage, flux and voltages of the loads, settled.
         stalled: One for each rotor.
         residual: Passed on.
+        point: The network at these slips and held values, where it is known.
 
     Returns:
         The state.
@@ -134,15 +145,16 @@ def state_of(
         14.36; number of the clause from memory).
     """
     branches, circuits = seen(rotors, legs, loads, held)
-    point = evaluate(source, branches, circuits, slips, held.leakage)
+    if point is None:
+        point = evaluate(source, branches, circuits, slips, held.leakage)
     at = point.at
     i_a, i_b = source_currents(point.net, at)
-    states = tuple(
-        _rotor_state(rotor, circuit, point, slip, k, flux, halt)
-        for rotor, circuit, slip, k, flux, halt in zip(
-            rotors, circuits, slips, held.leakage, held.flux, stalled, strict=True
+    states = tuple([
+        _rotor_state(rotor, circuit, at, machine, slip, k, flux, halt)
+        for rotor, circuit, machine, slip, k, flux, halt in zip(
+            rotors, circuits, point.machines, slips, held.leakage, held.flux, stalled, strict=True
         )
-    )
+    ])  # fmt: skip
     across = place_voltages(at)
     squares = [abs(v) ** 2 for v in across]
     linear_w = sum((y.real * s for y, s in zip(legs, squares, strict=True)), 0.0)
@@ -185,13 +197,14 @@ def state_of(
 def _rotor_state(
     rotor: Rotor,
     circuit: InductionCircuit,
-    point: Point,
+    at: Voltages,
+    own: MachinePoint,
     slip: float,
     leakage: float,
     flux: float,
     stalled: bool,  # noqa: FBT001 - a column of them in columns
 ) -> RotorState:
-    machine = sequence_state(circuit, point.at.one, point.at.two, slip, leakage, leakage)
+    machine = state_behind(circuit, own.one, own.two, at.one, at.two, slip)
     a, b, c = line_currents(machine.current1_a, machine.current2_a)
     ab, bc, ca = delta_currents(machine.current1_a, machine.current2_a)
     line_a = (abs(a), abs(b), abs(c))

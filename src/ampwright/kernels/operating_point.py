@@ -205,29 +205,29 @@ def evaluate(
     Source:
         Symmetrical components and nodal analysis.
     """
-    ones = [branch(c, s, k) for c, s, k in zip(circuits, slips, leakage, strict=True)]
-    twos = [branch(c, 2.0 - s, k) for c, s, k in zip(circuits, slips, leakage, strict=True)]
     y1: complex = 0.0
     y2: complex = 0.0
-    for one, two in zip(ones, twos, strict=True):
-        y1 = y1 + one.y
-        y2 = y2 + two.y
+    branches = []
+    for c, s, k in zip(circuits, slips, leakage, strict=True):
+        one, two = branch(c, s, k), branch(c, 2.0 - s, k)
+        y1 = y1 + one[0]
+        y2 = y2 + two[0]
+        branches.append((c, s, one, two))
     net = reduce(source, legs, y1, y2)
     at = voltages(source, net)
-    machines = tuple(
-        _machine(c, s, one, two, at)
-        for c, s, one, two in zip(circuits, slips, ones, twos, strict=True)
-    )
+    machines = tuple([_machine(c, s, one, two, at) for c, s, one, two in branches])
     return plain(Point, (net, at, machines))
 
 
 def _machine(
     circuit: InductionCircuit, slip: float, one: Branch, two: Branch, at: Voltages
 ) -> MachinePoint:
-    i1, i2 = one.y * at.one, two.y * at.two
+    (one_y, one_e, one_yr), (two_y, two_e, two_yr) = one, two
+    v1, v2 = at.one, at.two
+    i1, i2 = one_y * v1, two_y * v2
     square_a2 = abs(i1) ** 2 + abs(i2) ** 2
     omega_s = synchronous_speed(circuit)
-    gap_w = 3.0 * (abs(one.e * at.one) ** 2 * one.yr.real - abs(two.e * at.two) ** 2 * two.yr.real)
+    gap_w = 3.0 * (abs(one_e * v1) ** 2 * one_yr.real - abs(two_e * v2) ** 2 * two_yr.real)
     braking_w = circuit.friction_w + circuit.stray_w * square_a2 / circuit.rated_current_a**2
     gap_nm = gap_w / omega_s
     shaft_nm = gap_nm - braking_w * (1.0 - slip) / omega_s
@@ -237,19 +237,19 @@ def _machine(
 def renewed(rotors: Sequence[Rotor], loads: Sequence[ConstantPower], point: Point) -> Frozen:
     """Return what the held values would be at *point*."""
     leakage, flux = [], []
-    for rotor, m in zip(rotors, point.machines, strict=True):
-        leakage.append(leakage_factor(rotor.circuit, m.square_a2**0.5))
-        iron = rotor.main_flux
+    for (circuit, _, iron), m in zip(rotors, point.machines, strict=True):
+        leakage.append(leakage_factor(circuit, m.square_a2**0.5))
         if iron is None:
             flux.append(1.0)
         else:
             gap = abs(m.one.e * point.at.one) / iron.gap_v
             flux.append(1.0 / (1.0 - iron.share + iron.share * gap ** (iron.exponent - 1.0)))
-    across = place_voltages(point.at)
     inverse_squares = []
-    for load in loads:
-        v, least = abs(across[PLACES.index(load.place)]), DEEP_SAG * load.voltage_v
-        inverse_squares.append(4.0 / (v + least + abs(v - least)) ** 2)
+    if loads:
+        across = place_voltages(point.at)
+        for load in loads:
+            v, least = abs(across[PLACES.index(load.place)]), DEEP_SAG * load.voltage_v
+            inverse_squares.append(4.0 / (v + least + abs(v - least)) ** 2)
     return plain(Frozen, (tuple(leakage), tuple(flux), tuple(inverse_squares)))
 
 

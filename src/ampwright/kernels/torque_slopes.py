@@ -37,38 +37,39 @@ def torque_slopes(
     net, at = point.net, point.at
     up = response(source, net, 1.0, BACK, TURN)
     down = response(source, net, 1.0, TURN, BACK)
-    grown1, grown2, moved1, moved2 = [], [], [], []
+    against1, against2 = -up.one, -up.two
+    changed, moved = [], []
     for c, s, k, m in zip(circuits, slips, leakage, point.machines, strict=True):
-        g1, g2 = m.one.e**2 * _rotor_slope(c, s, k), -(m.two.e**2) * _rotor_slope(c, 2.0 - s, k)
-        grown1.append(g1)
-        grown2.append(g2)
-        moved1.append(-up.one * g1 * at.one - down.one * g2 * at.two)
-        moved2.append(-up.two * g1 * at.one - down.two * g2 * at.two)
+        slope1, slope2 = _rotor_slope(c, s, k), _rotor_slope(c, 2.0 - s, k)
+        g1, g2 = m.one.e**2 * slope1, -(m.two.e**2) * slope2
+        changed.append((slope1.real, slope2.real, g1, g2))
+        moved.append((against1 * g1 * at.one - down.one * g2 * at.two,
+                      against2 * g1 * at.one - down.two * g2 * at.two))  # fmt: skip
     rows = []
     for i, (c, s, k, m) in enumerate(zip(circuits, slips, leakage, point.machines, strict=True)):
-        z1 = c.r1_ohm + 1j * (k * c.x1_ohm + c.series_ohm)
         omega_s = synchronous_speed(c)
         stray_nm = c.stray_w / (c.rated_current_a**2 * omega_s)
-        e1, e2 = m.one.e * at.one, m.two.e * at.two
-        f1 = 6.0 * m.one.yr.real / omega_s * e1.conjugate()
-        f2 = 6.0 * m.two.yr.real / omega_s * e2.conjugate()
+        (one_y, one_e, one_yr), (two_y, two_e, two_yr) = m.one, m.two
+        e1, e2 = one_e * at.one, two_e * at.two
+        f1 = 6.0 * one_yr.real / omega_s * e1.conjugate()
+        f2 = 6.0 * two_yr.real / omega_s * e2.conjugate()
         b1, b2 = 2.0 * m.i1.conjugate(), 2.0 * m.i2.conjugate()
+        braking = stray_nm * (1.0 - s)
         row = []
-        for j, (d1, d2) in enumerate(zip(moved1, moved2, strict=True)):
-            de1, de2 = m.one.e * d1, m.two.e * d2
-            di1, di2 = m.one.y * d1, m.two.y * d2
+        for j, (d1, d2) in enumerate(moved):
+            de1, de2 = one_e * d1, two_e * d2
+            di1, di2 = one_y * d1, two_y * d2
             own = 0.0
             if i == j:
-                g1, g2 = grown1[i], grown2[i]
+                z1 = c.r1_ohm + 1j * (k * c.x1_ohm + c.series_ohm)
+                slope1, slope2, g1, g2 = changed[i]
                 de1, de2 = de1 - z1 * g1 * at.one, de2 - z1 * g2 * at.two
                 di1, di2 = di1 + g1 * at.one, di2 + g2 * at.two
                 own = (
-                    3.0 * abs(e1) ** 2 * _rotor_slope(c, s, k).real
-                    + 3.0 * abs(e2) ** 2 * _rotor_slope(c, 2.0 - s, k).real
-                    + c.friction_w
+                    3.0 * abs(e1) ** 2 * slope1 + 3.0 * abs(e2) ** 2 * slope2 + c.friction_w
                 ) / omega_s + stray_nm * m.square_a2
             gap = (f1 * de1).real - (f2 * de2).real
-            row.append(own + gap - stray_nm * (1.0 - s) * ((b1 * di1).real + (b2 * di2).real))
+            row.append(own + gap - braking * ((b1 * di1).real + (b2 * di2).real))
         rows.append(row)
     return rows
 
@@ -105,14 +106,16 @@ def settled_response(
     slips: Sequence[float],
     leakage: Sequence[float],
     point: Point,
+    asked: Sequence[float] = (),
 ) -> Response:
     """Return how the network answers to its slips when the leakage follows the currents.
 
     Near pull-out the currents saturate the leakage, which lifts the torque beyond the peak that a
-    held leakage shows; whether a state is stable is a matter of these slopes.
+    held leakage shows; whether a state is stable is a matter of these slopes. *asked* are the
+    leakage factors that the currents ask for, where they are known.
     """
     slopes = torque_slopes(source, circuits, slips, leakage, point)
-    asked = _asked(circuits, point)
+    asked = asked or _asked(circuits, point)
     size = range(len(circuits))
     ahead = [a - k for a, k in zip(asked, leakage, strict=True)]
     follow = [[0.0] * len(circuits) for _ in size]
