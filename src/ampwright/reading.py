@@ -58,8 +58,8 @@ class Field:
     """What reading and writing need to know about one field."""
 
     __slots__ = (
-        "alias", "always", "converter", "default", "factory", "head", "integral", "name", "read",
-        "required", "texts",
+        "_kind", "_read", "alias", "always", "converter", "default", "factory", "head", "integral",
+        "name", "required", "texts",
     )  # fmt: skip
 
     def __init__(self, field: "attrs.Attribute[Any]") -> None:
@@ -73,7 +73,14 @@ class Field:
         self.integral = _has(field.type, int) or not _has(field.type, float)
         #: It holds texts, or lists of them, alone.
         self.texts = get_origin(field.type) is tuple and _texts_alone(field.type)
-        self.read = _reader(field.type, checked=self.converter is None)
+        self._kind, self._read = field.type, cast("Reader | None", None)
+
+    @property
+    def read(self) -> Reader:
+        """What reads a value of the field, made once it is asked for: much is only written."""
+        if self._read is None:
+            self._read = _reader(self._kind, checked=self.converter is None)
+        return self._read
 
     def usual(self) -> object:
         """Return the value of the field when it is left out."""

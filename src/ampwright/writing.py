@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 from ampwright import documents, exchange
 from ampwright.documents import quoted
 from ampwright.reading import Field, Layout, known_layout, layout_of
+from ampwright.step import Step
+from ampwright.tables import Source
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -39,11 +41,67 @@ def _record(record: object, layout: Layout, seen: Seen) -> str:
     return f"{{{','.join(parts)}}}"
 
 
+def _step(step: Step, seen: Seen) -> str:
+    """Return a step as `_record` does, field by field: most of a plan are steps."""
+    value, source = step.value, step.source
+    text = (
+        f'{{"path":{quoted(step.path)},"kind":{quoted(step.kind)},"symbol":{quoted(step.symbol)},'
+        f'"value":{quoted(value) if type(value) is str else _number("value", value)}'
+    )
+    if step.unit:
+        text += f',"unit":{quoted(step.unit)}'
+    if step.formula:
+        text += f',"formula":{quoted(step.formula)}'
+    if step.inputs:
+        text += f',"inputs":{_texts(step.inputs, seen)}'
+    if step.rule:
+        text += f',"rule":{quoted(step.rule)}'
+    if source is not None:
+        found = seen.get(id(source))
+        if found is None:
+            found = seen[id(source)] = _record(source, layout_of(Source), seen)
+        text += f',"source":{found}'
+    return text + _rest(step, seen)
+
+
+def _rest(step: Step, seen: Seen) -> str:
+    """Return the fields of a step from its table on, which a formula hardly has."""
+    text = ""
+    if step.table:
+        text = f',"table":{quoted(step.table)}'
+    if step.cell:
+        text += f',"cell":{_texts(step.cell, seen)}'
+    if step.text:
+        text += f',"text":{quoted(step.text)}'
+    if step.unknowns:
+        text += f',"unknowns":{_texts(step.unknowns, seen)}'
+    if step.residual is not None:
+        text += f',"residual":{_number("residual", step.residual)}'
+    if step.low is not None:
+        text += f',"low":{_number("low", step.low)}'
+    if step.high is not None:
+        text += f',"high":{_number("high", step.high)}'
+    return text + "}"
+
+
+def _number(name: str, value: object) -> str:
+    """Return the number in the field *name* of a step as JSON."""
+    if type(value) is float and value - value == 0.0:
+        return repr(value)
+    return documents.to_json(exchange.plain(layout_of(Step).by_alias[name], value))
+
+
 def _texts(value: tuple[Any, ...], seen: Seen) -> str:
     """Return texts, and tuples of texts, as JSON."""
     found = seen.get(value)
     if found is None:
-        inside = [quoted(one) if type(one) is str else _texts(one, seen) for one in value]
+        inside = [
+            quoted(one) if type(one) is str
+            else f"[{quoted(one[0])},{quoted(one[1])}]"
+            if len(one) == 2 and str is type(one[0]) is type(one[1])
+            else _texts(one, seen)
+            for one in value
+        ]  # fmt: skip
         found = seen[value] = f"[{','.join(inside)}]"
     return found
 
@@ -58,7 +116,12 @@ def _value(field: Field, value: Any, seen: Seen) -> str:  # noqa: ANN401 - its t
     if value is None:
         return "null"
     if kind is tuple:
-        inside = [quoted(one) if type(one) is str else _value(field, one, seen) for one in value]
+        if value and type(value[0]) is Step:
+            inside = [_step(one, seen) for one in value]
+        else:
+            inside = [
+                quoted(one) if type(one) is str else _value(field, one, seen) for one in value
+            ]
         return f"[{','.join(inside)}]"
     layout = known_layout(kind)
     if layout is None or layout.statement:

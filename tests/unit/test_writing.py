@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import attrs
 import pytest
@@ -11,6 +11,8 @@ from ampwright import documents, exchange, writing
 from ampwright.errors import InternalError
 from ampwright.quantity import Held
 from ampwright.records.motor import Motor
+from ampwright.step import Step
+from ampwright.tables import Source
 
 
 @attrs.frozen(kw_only=True)
@@ -73,6 +75,47 @@ RESULTS = [
 @pytest.mark.parametrize("result", RESULTS, ids=lambda one: one.name)
 def test_it_is_what_plain_data_give(result: Whole) -> None:
     assert writing.to_json(result) == documents.to_json(exchange.write(result))
+
+
+PLACE = Source(document="a book", clause="7", edition="2nd", known="memory")
+TEXT = 'a "word"\\\n\u2028\u00e9'
+STEPS = {
+    "fewest fields": Step(path="p", kind="formula", symbol="I", value=-0.0),
+    "every field": Step(
+        path=f"~/{TEXT}", kind="table", symbol=TEXT, value=TEXT, unit=TEXT, formula=TEXT,
+        inputs=(("a", TEXT), ("b", "")), rule=TEXT, source=PLACE, table=TEXT, cell=(TEXT, "", TEXT),
+        text=TEXT, unknowns=(TEXT, "s"), residual=1e-15, low=0.0, high=1e300,
+    ),
+    "whole numbers": Step(path="p", kind="solved", symbol="n", value=3, residual=0, low=1, high=2),
+    "held": Step(path="p", kind="given", symbol="I", value=Held(3.0, "A", "3 A"), source=PLACE),
+}  # fmt: skip
+
+
+@attrs.frozen(kw_only=True)
+class Stepped:
+    """A result with steps, of which most of a plan consists."""
+
+    steps: tuple[Step, ...]
+
+
+def test_no_field_of_a_step_is_empty_where_all_are_written() -> None:
+    assert all(
+        getattr(STEPS["every field"], one.name) not in (None, "", ()) for one in attrs.fields(Step)
+    )
+
+
+@pytest.mark.parametrize("step", STEPS.values(), ids=STEPS)
+def test_a_step_is_what_plain_data_give(step: Step) -> None:
+    result = Stepped(steps=(step, STEPS["every field"]))
+    assert writing.to_json(result) == documents.to_json(exchange.write(result))
+
+
+@pytest.mark.parametrize("name", ["value", "residual", "low", "high"])
+def test_a_step_with_a_number_that_is_not_finite_is_refused(name: str) -> None:
+    fields: dict[str, Any] = {"value": 1.0, name: math.nan}
+    step = Step(path="p", kind="solved", symbol="I", **fields)
+    with pytest.raises(InternalError):
+        writing.to_json(Stepped(steps=(step,)))
 
 
 @pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
