@@ -55,3 +55,21 @@ def test_reactance_is_taken_at_60_hz(plan: aw.Plan) -> None:
                 if one.path.endswith("/voltage_drop_fraction")}  # fmt: skip
     assert all("X * f / 50" in one for one in formulas)
     assert SHOP.supply.frequency_hz == 60.0
+
+
+def test_the_drop_is_binding(engine: aw.Engine) -> None:
+    """A heater of 3 kW at the end of 120 m: the family's size falls short of 5 %."""
+    data = SHOP.to_dict()
+    load = {"kind": "resistive", "power": "3 kW", "voltage": "220 V", "phases": 1}
+    data["machines"] = [{"id": "oven", "length": "120 m", "loads": [load]}]
+    data["supply"] |= {"arrangement": "line-neutral", "voltage": "220 V"}
+    data.pop("together", None)
+    drops = {}
+    for region in ("br", "iec"):
+        plan = engine.plan(aw.Shop.from_dict({**data, "region": region}), methods=["direct"])
+        assert plan.best is not None
+        drops[region] = next(
+            one.voltage_drop_fraction for one in plan.best.circuits if one.id == "branch.oven"
+        )
+    assert drops["iec"] > 0.10
+    assert drops["br"] <= 0.05

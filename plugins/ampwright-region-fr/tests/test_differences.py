@@ -53,3 +53,21 @@ def test_motors_above_3_kw_do_not_start_direct_on_one_phase(engine: aw.Engine) -
     said = [one for one in plan.options[0].findings if one.code == "supply.operator-motor-limit"]
     values = {part.name: part.value for part in said[0].parameters}
     assert values["limit"] == 3000.0
+
+
+def test_the_drop_is_binding(engine: aw.Engine) -> None:
+    """A heater of 3 kW at the end of 120 m: the family's size falls short of 5 %."""
+    data = SHOP.to_dict()
+    load = {"kind": "resistive", "power": "3 kW", "voltage": "230 V", "phases": 1}
+    data["machines"] = [{"id": "oven", "length": "120 m", "loads": [load]}]
+    data["supply"] |= {"arrangement": "line-neutral", "voltage": "230 V"}
+    data.pop("together", None)
+    drops = {}
+    for region in ("fr", "iec"):
+        plan = engine.plan(aw.Shop.from_dict({**data, "region": region}), methods=["direct"])
+        assert plan.best is not None
+        drops[region] = next(
+            one.voltage_drop_fraction for one in plan.best.circuits if one.id == "branch.oven"
+        )
+    assert drops["iec"] > 0.10
+    assert drops["fr"] <= 0.05
