@@ -2,12 +2,12 @@
 
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
 from keyword import iskeyword
 from operator import is_not
 from types import CodeType
-from typing import Any, ClassVar, NamedTuple
+from typing import Any, ClassVar, NamedTuple, cast
 
 import attrs
 
@@ -89,6 +89,35 @@ class Step(Record):
     high: float | None = None
 
 
+class _Unsealed(Step):
+    """A step while it is filled: a plan has thousands, and to set a sealed one takes longest."""
+
+    __slots__ = ()
+    __setattr__ = object.__setattr__
+    __delattr__ = object.__delattr__
+
+
+_unsealed: Callable[[type[_Unsealed]], Any] = object.__new__
+
+
+def _stated(
+    path: str, kind: str, symbol: str, value: float | str, unit: str, *, formula: str = "",
+    inputs: tuple[tuple[str, str], ...] = (), rule: str = "", source: Source | None = None,
+    table: str = "", cell: tuple[str, ...] = (), text: str = "", unknowns: tuple[str, ...] = (),
+    residual: float | None = None, low: float | None = None, high: float | None = None,
+) -> Step:  # fmt: skip
+    """Return the step of these fields, whose kind is known to be one."""
+    step = _unsealed(_Unsealed)
+    step.path, step.kind, step.symbol, step.value, step.unit = path, kind, symbol, value, unit
+    step.formula, step.inputs, step.rule, step.source = formula, inputs, rule, source
+    step.table, step.cell, step.text, step.unknowns = table, cell, text, unknowns
+    step.residual, step.low, step.high = residual, low, high
+    step.__class__ = Step
+    return cast("Step", step)
+
+
+_CALLER = Source(document="stated by the caller", known="caller")
+
 #: What a formula may call; an expression cannot add to it.
 _KNOWN: dict[str, Any] = {"__builtins__": {}, **FUNCTIONS}
 
@@ -148,12 +177,8 @@ class Worksheet:
 
     def given(self, name: str, symbol: str, value: float, unit: str, *, text: str = "") -> Figure:
         """State what the caller gave."""
-        source = Source(document="stated by the caller", known="caller")
         path = f"{self.prefix}/{name}"
-        step = Step(
-            path=path, kind="given", symbol=symbol, value=float(value), unit=unit, text=text,
-            source=source,
-        )  # fmt: skip
+        step = _stated(path, "given", symbol, float(value), unit, text=text, source=_CALLER)
         return self.put(step)
 
     def assumed(
@@ -170,10 +195,8 @@ class Worksheet:
     ) -> Figure:
         """State a value that nobody gave, with its band."""
         path = f"{self.prefix}/{name}"
-        step = Step(
-            path=path, kind="assumed", symbol=symbol, value=float(value), unit=unit, rule=rule,
-            source=source, low=low, high=high,
-        )  # fmt: skip
+        step = _stated(path, "assumed", symbol, float(value), unit, rule=rule, source=source,
+                       low=low, high=high)  # fmt: skip
         return self.put(step)
 
     def table(
@@ -192,10 +215,8 @@ class Worksheet:
         """State a cell that was read, and by which inputs it was found."""
         value = value if isinstance(value, str) else float(value)
         path = f"{self.prefix}/{name}"
-        step = Step(
-            path=path, kind="table", symbol=symbol, value=value, unit=unit, table=table, cell=cell,
-            source=source, rule=rule, inputs=tuple((key, one.path) for key, one in inputs),
-        )  # fmt: skip
+        step = _stated(path, "table", symbol, value, unit, table=table, cell=cell, source=source,
+                       rule=rule, inputs=tuple([(key, one[1]) for key, one in inputs]))  # fmt: skip
         return self.put(step)
 
     def formula(
@@ -213,13 +234,11 @@ class Worksheet:
         """Evaluate *formula* on *terms* and *inputs* and state it."""
         if terms:
             inputs = {**terms, **inputs}
-        value = evaluate(formula, {key: figure.value for key, figure in inputs.items()})
+        value = evaluate(formula, {key: figure[0] for key, figure in inputs.items()})
         path = f"{self.prefix}/{name}"
-        step = Step(
-            path=path, kind="formula", symbol=symbol, value=value, unit=unit, formula=formula,
-            rule=rule, source=source,
-            inputs=tuple((key, figure.path) for key, figure in inputs.items()),
-        )  # fmt: skip
+        step = _stated(path, "formula", symbol, value, unit, formula=formula, rule=rule,
+                       source=source,
+                       inputs=tuple([(key, one[1]) for key, one in inputs.items()]))  # fmt: skip
         return self.put(step)
 
     def solved(
@@ -240,11 +259,9 @@ class Worksheet:
     ) -> Figure:
         """State what a *model* was solved for, and how well the solution fits it."""
         path = f"{self.prefix}/{name}"
-        step = Step(
-            path=path, kind="solved", symbol=symbol, value=float(value), unit=unit, formula=model,
-            source=source, residual=residual, unknowns=unknowns, low=low, high=high, rule=rule,
-            inputs=tuple((key, one.path) for key, one in inputs),
-        )  # fmt: skip
+        step = _stated(path, "solved", symbol, float(value), unit, formula=model, source=source,
+                       residual=residual, unknowns=unknowns, low=low, high=high, rule=rule,
+                       inputs=tuple([(key, one[1]) for key, one in inputs]))  # fmt: skip
         return self.put(step)
 
 
@@ -294,8 +311,8 @@ def _step_moved(step: Step, place: str) -> Step:
     inputs = tuple([(key, moved(one, place)) for key, one in step.inputs])
     if path is step.path and inputs == step.inputs:
         return step
-    return Step(
-        path=path, kind=step.kind, symbol=step.symbol, value=step.value, unit=step.unit,
+    return _stated(
+        path, step.kind, step.symbol, step.value, step.unit,
         formula=step.formula, inputs=inputs, rule=step.rule, source=step.source, table=step.table,
         cell=step.cell, text=step.text, unknowns=step.unknowns, residual=step.residual,
         low=step.low, high=step.high,

@@ -48,6 +48,42 @@ def test_a_name_without_a_value_is_an_error() -> None:
         evaluate("a + b", {"a": 1.0})
 
 
+def test_steps_of_a_sheet_are_as_if_made_field_by_field() -> None:
+    sheet, known = Worksheet("p"), ("b", Figure(2.0, "q/b"))
+    sheet.given("a", "I", 2, "A", text="2 A")
+    sheet.assumed("b", "k", 3, "", source=BOOK, rule="r", low=1.0, high=4.0)
+    sheet.table("c", "S", "6 AWG", "", table="t", cell=("x", "y"), source=BOOK, rule="r",
+                inputs=[known])  # fmt: skip
+    sheet.formula("d", "I", "A", "2 * b", {"b": known[1]}, rule="r", source=BOOK)
+    sheet.solved("e", "s", 0.5, "", model="m", source=BOOK, residual=1e-9, unknowns=("s",),
+                 inputs=[known], rule="r", low=0.1, high=0.9)  # fmt: skip
+    caller = Source(document="stated by the caller", known="caller")
+    paths = (("b", "q/b"),)
+    assert sheet.steps == (
+        Step(path="p/a", kind="given", symbol="I", value=2.0, unit="A", text="2 A", source=caller),
+        Step(path="p/b", kind="assumed", symbol="k", value=3.0, source=BOOK, rule="r", low=1.0,
+             high=4.0),
+        Step(path="p/c", kind="table", symbol="S", value="6 AWG", table="t", cell=("x", "y"),
+             source=BOOK, rule="r", inputs=paths),
+        Step(path="p/d", kind="formula", symbol="I", value=4.0, unit="A", formula="2 * b",
+             inputs=paths, rule="r", source=BOOK),
+        Step(path="p/e", kind="solved", symbol="s", value=0.5, formula="m", inputs=paths, rule="r",
+             source=BOOK, unknowns=("s",), residual=1e-9, low=0.1, high=0.9),
+    )  # fmt: skip
+
+
+def test_a_step_of_a_sheet_is_sealed_and_comes_back_from_a_pickle() -> None:
+    sheet = Worksheet("p")
+    sheet.given("a", "I", 2.0, "A")
+    (step,) = sheet.steps
+    assert type(step) is Step
+    with pytest.raises(attrs.exceptions.FrozenInstanceError):
+        step.value = 3.0  # type: ignore[misc]
+    with pytest.raises(attrs.exceptions.FrozenInstanceError):
+        del step.value
+    assert pickle.loads(pickle.dumps(step)) == step  # noqa: S301 - written just here
+
+
 def test_a_formula_is_evaluated_from_the_text_that_is_stated() -> None:
     sheet = Worksheet("circuits/saw")
     flc = sheet.table("current", "I", 15.2, "A", table="motor_current", cell=("5 hp", "230 V"),
