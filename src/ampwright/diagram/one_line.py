@@ -163,7 +163,7 @@ class _Sheet:
             end = self.scene.lines(title, (x + ASIDE, y + 2.0), bold=True)
             self.scene.line((x, y), (x, end - 6.0))
             y = end - 6.0
-        for part in (one.protective_device, *one.guards):
+        for part in one.devices_at_head:
             y = self._stacked(part.kind, [self._device(part, one)], x, y)
         laid = wrapped(self._laid(one), self._room(x))
         end = self.scene.lines(laid, (x + ASIDE, y + 10.0))
@@ -224,7 +224,7 @@ class _Sheet:
         at = y + 18.0
         x = bus + GAP
         self.scene.line((bus, at), (x, at))
-        parts = (circuit.protective_device, *circuit.guards)
+        parts = circuit.devices_at_head
         for part in parts:
             place(self.scene, self.symbols, part.kind, (x, at), down=False)
             x += LENGTH
@@ -234,7 +234,8 @@ class _Sheet:
         left = bus + GAP + 4.0
         texts = [*name[1:]]
         y_next = self.scene.lines(texts, (x + 6.0, at + LEADING), bold=True) if texts else at + 19.0
-        for text in (", ".join(self._device(part, circuit) for part in parts), self._laid(circuit)):
+        devices = ", ".join(self._device(part, circuit) for part in parts)
+        for text in (*([devices] if devices else []), self._laid(circuit)):
             y_next = self.scene.lines(wrapped(text, SWITCH - GAP - left), (left, y_next))
         self._strands(circuit, (SWITCH - GAP, at), down=False)
         self.scene.line((x, at), (SWITCH, at))

@@ -24,7 +24,8 @@ class Circuit(Record):
         design_current_a: Current that the conductor must at least be rated for by its rule [A].
         conductor: The current-carrying conductors.
         protective_conductor: The equipment grounding or protective conductor.
-        protective_device: Short-circuit and earth-fault device at its head.
+        protective_device: Short-circuit and earth-fault device at its head; of a circuit between a
+            drive and its motor the one ahead of the drive, which protects it too.
         overloads: Overload of each motor on it, by motor id.
         disconnect: Disconnecting means at what it feeds.
         raceway: Raceway, or ``None`` for a cable.
@@ -57,6 +58,17 @@ class Circuit(Record):
     voltage_to_earth_v: tuple[float, ...] = ()
     guards: tuple[ProtectiveDevice, ...] = ()
     steps: tuple[Step, ...] = ()
+
+    @property
+    def is_behind_drive(self) -> bool:
+        """It runs from a drive to its motor: what protects it stands ahead of the drive."""
+        return self.role == "output" and any(one.curve == "in the drive" for one in self.overloads)
+
+    @property
+    def devices_at_head(self) -> tuple[ProtectiveDevice, ...]:
+        """The devices that stand at its head; none between a drive and its motor."""
+        own = () if self.is_behind_drive else (self.protective_device,)
+        return (*own, *self.guards)
 
     @property
     def overload(self) -> ProtectiveDevice | None:

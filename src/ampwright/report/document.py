@@ -6,8 +6,9 @@ import attrs
 
 from ampwright.decision import Decision
 from ampwright.diagram.drawing import pages
-from ampwright.finding import Finding
+from ampwright.finding import Finding, Parameter
 from ampwright.option import Option
+from ampwright.records.machine import Machine
 from ampwright.report.blocks import (
     Document,
     Entry,
@@ -22,8 +23,15 @@ from ampwright.report.blocks import (
 )
 from ampwright.report.electrician import electrician_sections
 from ampwright.report.owner import DO_NOT_BUY, asked, owner_sections
-from ampwright.report.phrases import licence, reasons, shown_option, wording_of
+from ampwright.report.phrases import (
+    licence,
+    machines_by_id,
+    reasons,
+    shown_option,
+    wording_of,
+)
 from ampwright.report.trail import trail_sections
+from ampwright.report.weighing import ALONE
 from ampwright.report.wording import Wording, capital, clause
 
 CHECKED = "Rules and numbers were checked again by a second procedure with rules of its own."
@@ -88,6 +96,12 @@ def _part(name: str, title: str) -> Section:
     return Section(id=name, title=title, blocks=(), part=True)
 
 
+def _about(said: Iterable[Parameter], where: tuple[str, ...]) -> tuple[str, ...]:
+    """Return what something is said of: the motor, where it names one, else what it names."""
+    motor = next((str(part.value) for part in said if part.name == "motor"), "")
+    return (motor,) if motor else where
+
+
 def entries(findings: Iterable[Finding], wording: Wording) -> tuple[Entry, ...]:
     """Return findings as entries, the gravest first, each text once."""
     order = {"blocks": 0, "caution": 1, "info": 2}
@@ -95,8 +109,7 @@ def entries(findings: Iterable[Finding], wording: Wording) -> tuple[Entry, ...]:
     for one in sorted(findings, key=lambda finding: order[finding.severity]):
         key = (wording.finding(one), one.code, one.severity)
         where, rules = merged.setdefault(key, ({}, {}))
-        motor = next((str(part.value) for part in one.parameters if part.name == "motor"), "")
-        where |= dict.fromkeys([motor] if motor else one.where)
+        where |= dict.fromkeys(_about(one.parameters, one.where))
         rules |= dict.fromkeys([clause(one.rule)] if one.rule else [])
     return tuple(
         Entry(
@@ -139,7 +152,7 @@ def _assumptions(decision: Decision, wording: Wording) -> Iterator[Section]:
     merged: dict[tuple[str, str], dict[str, None]] = {}
     for one in decision.assumptions:
         where = merged.setdefault((wording.assumption(one), one.code), {})
-        where |= dict.fromkeys(one.where)
+        where |= dict.fromkeys(_about(one.parameters, one.where))
     if merged:
         found = tuple(
             Entry(text=text, subject=wording.subject(where), detail=code)
@@ -152,8 +165,15 @@ def _assumptions(decision: Decision, wording: Wording) -> Iterator[Section]:
 def _refused(decision: Decision, wording: Wording) -> Iterator[Section]:
     option = shown_option(decision)
     merged: dict[tuple[str, str], dict[str, None]] = {}
+    by_id = machines_by_id(decision)
     for one in option.refusals if option else ():
-        names = merged.setdefault((one.method, reasons(one.reasons, wording)), {})
+        without = one.method in ALONE and not any(_has_motors(by_id[at]) for at in one.machines)
+        why = (
+            wording.say("It has no three-phase motor.")
+            if without
+            else reasons(one.reasons, wording)
+        )
+        names = merged.setdefault((one.method, why), {})
         names |= dict.fromkeys(one.machines)
     rows = [
         Row(cells=(capital(wording.word("methods", method)), wording.subject(names), why))
@@ -163,6 +183,10 @@ def _refused(decision: Decision, wording: Wording) -> Iterator[Section]:
         columns = heads(wording.head, "Method", "Machines", "Why not")
         grid = Grid(columns=columns, rows=tuple(rows))
         yield Section(id="refused", title=wording.say("Methods that were refused"), blocks=(grid,))
+
+
+def _has_motors(machine: Machine) -> bool:
+    return bool(machine.motors) or machine.plate is not None
 
 
 def _checks(decision: Decision, wording: Wording) -> Section:

@@ -183,10 +183,7 @@ def _devices(option: Option, wording: Wording) -> Iterator[Block]:
             Row(
                 cells=(
                     capital(wording.name(one.id)),
-                    "\n".join(
-                        device(part, wording, lines_v=one.voltage_v)
-                        for part in (one.protective_device, *one.guards)
-                    ),
+                    _at_head(one, wording),
                     overloads(one, wording),
                     device(one.disconnect, wording),
                     NONE if breaking is None else measure(breaking, "A", units, toward="up"),
@@ -208,6 +205,13 @@ def _devices(option: Option, wording: Wording) -> Iterator[Block]:
         ),
         rows=tuple(rows),
     )
+
+
+def _at_head(one: Circuit, wording: Wording) -> str:
+    lines = [device(part, wording, lines_v=one.voltage_v) for part in one.devices_at_head]
+    if one.is_behind_drive:
+        lines.insert(0, wording.say("none here: the device ahead of the drive protects it, too"))
+    return "\n".join(lines)
 
 
 def _faults(one: Circuit, wording: Wording) -> str:

@@ -19,13 +19,16 @@ from ampwright.report.blocks import (
     heads,
 )
 from ampwright.report.figures import measure
+from ampwright.report.keeping import kept
 from ampwright.report.phrases import (
     converter_title,
+    licence,
     machines_by_id,
     shown_option,
     transformer_title,
 )
-from ampwright.report.weighing import clauses, costs, limits, other_ways
+from ampwright.report.way_out import way_out
+from ampwright.report.weighing import clauses, costs, limits, other_ways, told
 from ampwright.report.wording import Wording, capital
 
 PLATE_FIELDS = ("power_w", "apparent_power_va", "voltage_v", "current_a", "frequency_hz")
@@ -45,6 +48,8 @@ def owner_sections(decision: Decision, wording: Wording) -> Iterator[Section]:
         title=wording.say("The answer"),
         blocks=tuple(_answer(decision, option, wording)),
     )
+    if found := tuple(way_out(decision, wording)):
+        yield Section(id="way-out", title=wording.say("What would make it a yes"), blocks=found)
     if option is None:
         return
     yield Section(
@@ -52,18 +57,25 @@ def owner_sections(decision: Decision, wording: Wording) -> Iterator[Section]:
         title=wording.say("Machine by machine"),
         blocks=(_machines(decision, option, wording),),
     )
-    say = wording.say
-    parts = (
-        ("buy", say("What to buy"), _purchases(option, wording)),
-        ("size", say("Why that size"), limits(option, wording)),
-        ("costs", say("What it costs, roughly"), costs(option, wording)),
-        ("apart", say("What must not run together"), _apart(decision, option, wording)),
-        ("order", say("Order of starting"), _order(option, wording)),
-        ("others", say("Other ways, and why not"), other_ways(decision, option, wording)),
-    )
-    for name, title, blocks in parts:
+    for name, title, blocks in _parts(decision, option, wording):
         if found := tuple(blocks):
             yield Section(id=name, title=title, blocks=found)
+
+
+def _parts(
+    decision: Decision, option: Option, wording: Wording
+) -> Iterator[tuple[str, str, Iterator[Block]]]:
+    """Yield id, title and blocks of the parts; of what cannot be done nothing is to be bought."""
+    say = wording.say
+    if decision.verdict == "not-feasible":
+        yield "costs", say("What the way considered would cost, roughly"), costs(option, wording)
+    else:
+        yield "buy", say("What to buy"), _purchases(option, wording)
+        yield "size", say("Why that size"), limits(option, wording)
+        yield "costs", say("What it costs, roughly"), costs(option, wording)
+        yield "apart", say("What must not run together"), _apart(decision, option, wording)
+        yield "order", say("Order of starting"), _order(option, wording)
+    yield "others", say("Other ways, and why not"), other_ways(decision, option, wording)
 
 
 def asked(questions: Iterable[Question], wording: Wording) -> tuple[Entry, ...]:
@@ -108,6 +120,9 @@ def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iter
         yield Listing(entries=tuple(one for one in rest if one is not None))
     if found := tuple(_conditions(option, wording)):
         yield Listing(entries=found)
+    if option is not None and decision.verdict != "not-feasible":
+        yield from kept(decision, option, wording)
+    yield Text(text=licence(wording), tone="note")
 
 
 def _conditions(option: Option | None, wording: Wording) -> Iterator[Entry]:
@@ -123,7 +138,7 @@ def _conditions(option: Option | None, wording: Wording) -> Iterator[Entry]:
             merged.setdefault(key, {}).update(dict.fromkeys(finding.where))
     for one in option.machines:
         tone = "blocks" if one.verdict == "not-feasible" else "caution"
-        for reason in one.reasons if one.verdict != "feasible" else ():
+        for reason in told(one.reasons) if one.verdict != "feasible" else ():
             if tone == "caution" or reason.severity == "blocks":
                 merged.setdefault((wording.finding(reason), tone), {})[one.id] = None
     for (text, tone), where in merged.items():
@@ -131,7 +146,12 @@ def _conditions(option: Option | None, wording: Wording) -> Iterator[Entry]:
 
 
 def verdict_sentence(decision: Decision, option: Option | None, wording: Wording) -> str:
-    """Return the answer in one sentence."""
+    """Return the answer in one sentence; a plan that its check objects to is no yes."""
+    if any(one.severity == "blocks" for one in decision.checks or ()):
+        return wording.say(
+            "No answer: the check has found a contradiction in this plan. Report it, and have the "
+            "shop planned by hand."
+        )
     if option is None:
         every = wording.names_of(machines_by_id(decision))
         return wording.say(
@@ -185,6 +205,8 @@ def _machines(decision: Decision, option: Option, wording: Wording) -> Grid:
     rows = []
     for one in option.machines:
         way = wording.word("method_runs", one.method or "none")
+        if one.method and one.verdict == "not-feasible":
+            way = wording.say("considered, but not possible: {way}", way=way)
         rows.append(
             Row(
                 cells=(

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from ampwright.decision import Decision
+from ampwright.finding import Finding
 from ampwright.method import Cost, Limit
 from ampwright.option import Option
 from ampwright.report.blocks import NONE, Block, Column, Grid, Row, heads
@@ -11,6 +12,8 @@ from ampwright.report.wording import Wording, capital
 
 YEARLY = ("energy", "idle", "standing")
 COST_KINDS = ("purchase", "installation", *YEARLY)
+#: By finding, another one that says as much.
+ASKS_TOO = {"plan.utility-consent": "supply.start-disturbance"}
 #: Methods that take a piece of equipment for each machine.
 ALONE = ("static", "drive", "motor-swap")
 
@@ -148,10 +151,16 @@ def way(option: Option, wording: Wording) -> str:
     return capital("; ".join(words))
 
 
+def told(reasons: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Return *reasons* without the consent that another one of them asks for already."""
+    codes = {one.code for one in reasons}
+    return tuple(one for one in reasons if ASKS_TOO.get(one.code) not in codes)
+
+
 def _against(option: Option, wording: Wording) -> str:
     seen: dict[str, None] = {}
     for one in option.machines:
-        for reason in one.reasons:
+        for reason in told(one.reasons):
             if reason.severity != "info":
                 seen[f"{wording.name(one.id)}: {wording.finding(reason)}"] = None
     for finding in option.findings:

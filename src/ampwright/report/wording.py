@@ -191,7 +191,8 @@ class Wording:
         if len(self.machines) > 2 and set(self.machines) <= set(own):
             every = {capital(self.name(one)) for one in self.machines}
             names = [self.say("All machines"), *(one for one in names if one not in every)]
-        return ", ".join(names) + (f" ({', '.join(running)})" if running else "")
+        between = "; " if any(", " in one for one in names) else ", "
+        return between.join(names) + (f" ({', '.join(running)})" if running else "")
 
     def value(self, part: Parameter, flags: Iterable[str] = ()) -> str:
         """Return a parameter as the reader reads it."""
@@ -205,11 +206,38 @@ class Wording:
                 return self.color("color-made-leg", part.value)
             if part.name == "method":
                 return self.word("methods", part.value)
-            word = self.text("values", part.value) or self.name(part.value)
-            return self.sized(self.language.day(word))
+            return self.sized(self.language.day(self._worded(part)))
         toward = next(iter(marks & {"up", "down"}), "near")
         unit = "fraction" if "pct" in marks and not part.unit else part.unit
         return measure(part.value, unit, self.customs, toward=toward, shaft="hp" in marks)
+
+    def _worded(self, part: Parameter) -> str:
+        """Return the words for a value, or for each of several that stand in a list."""
+        whole = str(part.value)
+        if part.name == "region" and f"title@{self.language.code}" in self.terms:
+            return self.terms[f"title@{self.language.code}"]
+        if part.name == "lacking" and whole.startswith("table "):
+            return self.say("the table “{name}”", name=whole.removeprefix("table "))
+        known = self._known(whole, part.name)
+        if known:
+            return known
+        groups = [
+            [self._known(one, part.name) for one in group.split(", ")]
+            for group in whole.split("; ")
+        ]
+        if not all(all(group) for group in groups):
+            return whole
+        return "; ".join(self.listed(group) for group in groups)
+
+    def _known(self, word: str, name: str) -> str:
+        """Return what is said for *word* as a value, a word of a field or an id, or nothing."""
+        said = (
+            self.text("values", f"{name}.{word}")
+            or self.text("values", word)
+            or self.names.get(word)
+            or self.text("places", word)
+        )
+        return said or (self.choice(word) if self.text("choices", word) else "")
 
     def sized(self, text: str) -> str:
         """Return *text* with the cross-sections in it as they are written here."""

@@ -73,6 +73,9 @@ class Rotary:
         del case, circuits
         return proposal
 
+#: Loads that are heat: they need no three-phase.
+HEAT = ("resistive", "lamp")
+
 
 def behind_transformers(
     case: Case, machines: Sequence[MachineCase], sheet: Worksheet
@@ -98,7 +101,10 @@ def because(
     """
     where, hertz = (machine.id,), case.supply.frequency
     if not machine.motors:
-        yield Finding(code="machine.resistive-load-no-conversion", severity="blocks", where=where)
+        others = dict.fromkeys(one.load.kind for one in machine.loads if one.load.kind not in HEAT)
+        code = "converter.motors-only" if others else "machine.resistive-load-no-conversion"
+        said = parameters(kind=", ".join(others)) if others else ()
+        yield Finding(code=code, severity="blocks", where=where, parameters=said)
     if machine.machine.needs_neutral:
         yield Finding(code="machine.needs-neutral", severity="blocks", where=where)
     for motor in machine.motors:

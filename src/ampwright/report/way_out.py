@@ -1,0 +1,136 @@
+"""What would make a yes of a no: another supply, three-phase brought in, a machine left out."""
+
+from collections.abc import Iterator
+
+from ampwright.decision import Decision
+from ampwright.finding import Finding
+from ampwright.option import Option
+from ampwright.report.blocks import Block, Entry, Listing, Text
+from ampwright.report.figures import measure
+from ampwright.report.phrases import machines_by_id
+from ampwright.report.weighing import clauses
+from ampwright.report.wording import Wording
+
+LOAD, CONTRACT = "supply.undersized", "supply.single-phase-limit"
+BROUGHT = "utility.not-there-yet"
+REST = "plan.runs-the-rest"
+#: What is said of ways beside those of the plan.
+BESIDE = ("supply.upgrade-option", "supply.upgrade-too-small", "plan.cheaper-alternative")
+MOST = 2
+
+
+def way_out(decision: Decision, wording: Wording) -> Iterator[Block]:
+    """Yield what has to be different before this shop can be run; nothing where it can be."""
+    if decision.verdict != "not-feasible":
+        return
+    entries = [
+        *_larger(decision, wording),
+        *_brought(decision, wording),
+        *_without(decision, wording),
+        *(
+            Entry(text=wording.finding(one))
+            for code in BESIDE
+            for one in decision.findings
+            if one.code == code
+        ),
+    ]
+    if not entries:
+        text = wording.say(
+            "Nothing that was looked at. A smaller machine, an engine generator or work sent out "
+            "are left; and so are three-phase from the utility or a larger service, where they "
+            "can be had."
+        )
+        entries = [Entry(text=text)]
+    yield Listing(entries=tuple(entries))
+    text = wording.say("Nothing is to be bought on this plan. State what was changed, plan again.")
+    yield Text(text=text, tone="note")
+
+
+def _in_the_way(decision: Decision, option: Option) -> list[Finding]:
+    """Return what keeps *option* from running every machine that has to run."""
+    required = {name: one.required for name, one in machines_by_id(decision).items()}
+    found = [one for one in option.findings if one.severity == "blocks"]
+    for one in option.machines:
+        if one.verdict == "not-feasible" and required.get(one.id, True):
+            found += one.reasons
+    return found
+
+
+def _serving(decision: Decision) -> list[tuple[Option, set[str], list[Finding]]]:
+    """Return the ways that serve every machine, with what stands in the way of each."""
+    required = {name for name, one in machines_by_id(decision).items() if one.required}
+    return [
+        (option, {one.code for one in found}, found)
+        for option in decision.options
+        if all(one.method for one in option.machines if one.id in required)
+        for found in [_in_the_way(decision, option)]
+    ]
+
+
+def _asked(found: list[Finding], code: str, name: str) -> float:
+    """Return the largest figure called *name* in the findings *code*."""
+    values = (
+        part.value
+        for one in found
+        if one.code == code
+        for part in one.parameters
+        if part.name == name and not isinstance(part.value, str)
+    )
+    return max(values, default=0.0)
+
+
+def _larger(decision: Decision, wording: Wording) -> Iterator[Entry]:
+    """Yield the first way that a larger supply is enough for, and the one that asks for least."""
+    able = [
+        (option, _asked(found, LOAD, "load"), _asked(found, CONTRACT, "need"))
+        for option, codes, found in _serving(decision)
+        if codes and codes <= {LOAD, CONTRACT}
+    ]
+    least = sorted(able, key=lambda one: (one[2], one[1]))
+    said = {option.id: one for one in (*able[:1], *least[: MOST - 1]) for option in one[:1]}
+    for option, amperes, power in said.values():
+        size = measure(amperes, "A", wording.customs, toward="up")
+        contract = measure(power, "VA", wording.customs, toward="up")
+        ways = "; ".join(clauses(option, wording))
+        if amperes and power:
+            text = wording.say(
+                "On a service or feeder that carries at least {size}, under a contract for at "
+                "least {power}: {ways}.",
+                size=size, power=contract, ways=ways,
+            )  # fmt: skip
+        elif amperes:
+            text = wording.say(
+                "On a service or feeder that carries at least {size}: {ways}.", size=size, ways=ways
+            )
+        else:
+            text = wording.say(
+                "Under a contract for at least {power}: {ways}.", power=contract, ways=ways
+            )
+        yield Entry(text=text)
+
+
+def _brought(decision: Decision, wording: Wording) -> Iterator[Entry]:
+    """Yield the first way that waits for three-phase only."""
+    for option, codes, _ in _serving(decision):
+        if codes == {BROUGHT}:
+            ways = "; ".join(clauses(option, wording))
+            text = wording.say(
+                "Once three-phase from the utility is there, applied for and paid: {ways}.",
+                ways=ways,
+            )
+            yield Entry(text=text)
+            return
+
+
+def _without(decision: Decision, wording: Wording) -> Iterator[Entry]:
+    """Yield how the rest runs without what cannot."""
+    by_id = {one.id: one for one in decision.options}
+    for finding in decision.findings:
+        if finding.code != REST:
+            continue
+        said = {part.name: str(part.value) for part in finding.parameters}
+        option = by_id.get(said["option"])
+        if option is not None:
+            left = wording.names_of(said["left"].split(", "))
+            ways = "; ".join(clauses(option, wording))
+            yield Entry(text=wording.say("Without {machines}: {ways}.", machines=left, ways=ways))

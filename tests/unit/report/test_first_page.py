@@ -1,0 +1,165 @@
+"""What the first page says of a plan: a yes with its conditions, or a no with its way out."""
+
+from functools import cache
+from typing import Any
+
+import attrs
+import pytest
+
+import ampwright as aw
+from ampwright.finding import Finding
+from ampwright.report.blocks import Document, Grid, Listing, Text
+from ampwright.report.document import document
+
+SUPPLY = {"arrangement": "split-phase", "voltage": "240 V", "frequency": "60 Hz"}
+BIG = {"id": "big", "name": "Big saw", "start": "light", "length": "5 m",
+       "plate": "30 HP 230/460 V 74/37 A 60 HZ 3PH 1750 RPM"}  # fmt: skip
+SMALL = {"id": "small", "name": "Small saw", "start": "light", "length": "5 m",
+         "plate": "2 HP 230/460 V 6/3 A 60 HZ 3PH 1750 RPM"}  # fmt: skip
+
+
+def planned(rating: str, *machines: dict[str, Any]) -> aw.Plan:
+    return aw.plan(
+        aw.Shop.from_dict(
+            {
+                "region": "us",
+                "supply": SUPPLY | {"rating": rating, "existing_load": "20 A"},
+                "machines": list(machines),
+            }
+        )
+    )
+
+
+@cache
+def example(name: str) -> aw.Plan:
+    return aw.plan(aw.load_shop(f"docs/examples/{name}.toml"))
+
+
+def said(made: Document, section: str) -> list[str]:
+    """Return the texts and entries of a section, each with what it is about."""
+    found = []
+    for block in made.section(section).blocks:
+        if isinstance(block, Text):
+            found.append(block.text)
+        elif isinstance(block, Listing):
+            found += [f"{one.subject}: {one.text}" for one in block.entries]
+    return found
+
+
+def sections(made: Document) -> list[str]:
+    return [one.id for one in made.sections]
+
+
+def test_a_no_sells_nothing_and_says_what_would_make_it_a_yes() -> None:
+    plan = planned("60 A", BIG)
+    assert plan.verdict == "not-feasible"
+    made = document(plan)
+    assert not {"buy", "size", "order"} & set(sections(made))
+    assert any(
+        "On a service or feeder that carries at least" in text for text in said(made, "way-out")
+    )
+    assert any("Nothing is to be bought" in text for text in said(made, "way-out"))
+    (row,) = next(b for b in made.section("machines").blocks if isinstance(b, Grid)).rows
+    assert row.cells[2].startswith("Considered, but not possible")
+
+
+def test_on_the_service_that_it_names_the_no_is_a_yes() -> None:
+    """The service calculation of the plan at 60 A asks for what a plan at 225 A finds there."""
+    made = document(planned("60 A", BIG))
+    (drive,) = (text for text in said(made, "way-out") if "drive" in text)
+    least = float(drive.partition("at least ")[2].partition(" A")[0])
+    assert 150.0 < least < 225.0
+    assert planned(f"{least:.0f} A", BIG).verdict != "not-feasible"
+
+
+def test_the_rest_is_named_without_what_cannot_run() -> None:
+    made = document(planned("60 A", BIG, SMALL))
+    assert ": Without Big saw: Small saw on a drive of its own." in said(made, "way-out")
+
+
+def test_a_no_that_nothing_mends_says_so() -> None:
+    plan = planned("60 A", BIG)
+    bare = attrs.evolve(plan, options=(), chosen=None, findings=(), checks=())
+    assert any("Nothing that was looked at" in text for text in said(document(bare), "way-out"))
+
+
+def test_a_yes_has_no_way_out() -> None:
+    assert "way-out" not in sections(document(planned("200 A", SMALL)))
+
+
+@pytest.mark.parametrize(
+    ("name", "machine", "leg", "setting"),
+    [
+        # 1.15 times 12.8 A, for want of a service factor; 1.25 times 5.8 A at a factor of 1.15
+        ("quarry-lane", "Dust extraction", "16.8 A", "14.7 A"),
+        ("tanner-row", "Swing-arm cutting press", "7.47 A", "7.25 A"),
+    ],
+)
+def test_an_overload_that_opens_at_full_load_stands_on_the_first_page(
+    name: str, machine: str, leg: str, setting: str
+) -> None:
+    (text,) = (
+        one for one in said(document(example(name)), "answer") if one.startswith(f"{machine}: ")
+        and "would open" in one
+    )  # fmt: skip
+    assert f"{leg} in one line against a setting of {setting}" in text
+    assert "At its full rating for long" in text
+
+
+@pytest.mark.parametrize("name", ["quarry-lane", "tanner-row"])
+def test_the_load_that_was_planned_for_is_said_with_it(name: str) -> None:
+    plan = example(name)
+    for machine in plan.shop.machines:
+        for text in said(document(plan), "answer"):
+            if text.startswith(f"{machine.name}: ") and "would open" in text:
+                stated = machine.average_load is not None
+                assert ("Nobody stated" in text) is not stated
+                share = 100.0 * (machine.average_load or 0.6)
+                assert f"{share:g} % of its rating on average" in text
+
+
+def test_what_the_operator_of_the_network_must_agree_to_stands_on_the_first_page() -> None:
+    """A direct start of 11 kW at 230 V moves the voltage by far more than 4 %."""
+    plan = aw.plan(
+        aw.Shop.from_dict(
+            {
+                "region": "iec",
+                "supply": {"arrangement": "line-neutral", "voltage": "230 V", "frequency": "50 Hz",
+                           "rating": "100 A", "existing_load": "5 A"},
+                "machines": [{"id": "saw", "name": "Saw", "start": "light", "plate":
+                              "5.5 kW 230/400 V 19.9/11.5 A 50 Hz 3PH 1450 rpm"},
+                             {"id": "jointer", "name": "Jointer", "start": "light", "plate":
+                              "4 kW 230/400 V 14.7/8.5 A 50 Hz 3PH 1450 rpm"}],
+            }
+        ),
+        methods=["rotary"],
+    )  # fmt: skip
+    assert "supply.voltage-change" in {one.code for one in plan.options[0].findings}
+    assert any("operator" in text for text in said(document(plan), "answer"))
+    german = said(document(plan, "de"), "answer")
+    assert any("Netzbetreiber" in text for text in german)
+
+
+def test_a_plan_that_its_check_objects_to_is_no_yes() -> None:
+    objection = Finding(code="check.breach", severity="blocks")
+    made = document(attrs.evolve(planned("200 A", SMALL), checks=(objection,)))
+    assert not any(text.startswith("Yes") for text in said(made, "answer"))
+    assert any(text.startswith("No answer") for text in said(made, "answer"))
+
+
+def test_the_licence_is_deferred_to_on_the_first_page() -> None:
+    assert any(
+        "no licence to wire" in text for text in said(document(example("tanner-row")), "answer")
+    )
+
+
+def test_between_a_drive_and_its_motor_stands_no_device() -> None:
+    plan = planned("200 A", SMALL)
+    assert plan.best is not None
+    circuit = next(one for one in plan.best.circuits if one.role == "output")
+    assert circuit.devices_at_head == ()
+    made = document(plan)
+    grid = next(b for b in made.section("devices").blocks if isinstance(b, Grid))
+    (row,) = (row for row in grid.rows if row.cells[0].startswith("Output circuit"))
+    assert row.cells[1] == "none here: the device ahead of the drive protects it, too"
+    assert "breaker" not in " ".join(row.cells)
