@@ -151,6 +151,8 @@ class CircuitDemand(Record):
         made_leg: One conductor is made by a converter.
         rectified: A rectifier stands behind the transformer that it feeds, and is not parted.
         inverted: Its lines are made by switching from direct current, which a fault can let out.
+        own_source: It hangs on windings apart from the supply, an isolating transformer's, which
+            are a source of their own with a point earthed there.
         neutral: It brings a neutral to what it feeds, beside its lines.
         third_harmonic: Third harmonic of the line current, over that current, which a neutral
             returns; ``None``: not known.
@@ -184,6 +186,7 @@ class CircuitDemand(Record):
     made_leg: bool = False
     rectified: bool = False
     inverted: bool = False
+    own_source: bool = False
     neutral: bool = False
     third_harmonic: Figure | None = None
     voltage_to_earth: tuple[Figure, ...] = ()

@@ -121,7 +121,7 @@ def supply_circuits(
         return part.formula(name, "I", "A", "I / k", I=figure, k=stepped.ratio, source=IDEAL)
 
     load = LoadDemand(id=made.id, machine=made.machines[0], kind="transformer", phases=1,
-                      current=rated, continuous=False)  # fmt: skip
+                      current=rated, continuous=False, construction=made.kind)  # fmt: skip
     ahead = CircuitDemand(
         id=f"feeder.{made.machines[0]}", role="branch", feeds=(made.id,), phases=1,
         voltage=supply.voltage, frequency=supply.frequency, length=behind.length, loads=(load,),
@@ -133,6 +133,7 @@ def supply_circuits(
         else ahead_of("starting_current", behind.starting_current),
         starting_power_factor=behind.starting_power_factor,
         fault_largest=supply.fault_largest,
+        rectified=made.kind == "auto",
     )  # fmt: skip
     last = attrs.evolve(behind, fed_from=ahead.id, length=usual("secondary-length", part))
     return ahead, last

@@ -1,6 +1,6 @@
 """Circuits: what a draft needs is put to the wiring code, from the panel outwards."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 import attrs
@@ -101,6 +101,25 @@ def with_neutral(demand: CircuitDemand, case: Case) -> CircuitDemand:
     known = len(shares) == len(needing)
     largest = max(shares, key=lambda one: one.value) if known else None
     return attrs.evolve(demand, neutral=True, third_harmonic=largest)
+
+
+def on_own_sources(
+    demands: Sequence[CircuitDemand], proposals: Sequence[Proposal]
+) -> Iterator[CircuitDemand]:
+    """Yield *demands*, outwards, those behind separate windings as hanging on a source of its own.
+
+    An autotransformer parts nothing.
+    """
+    parting = {
+        made.id for one in proposals for made in one.transformers if made.kind == "isolating"
+    }
+    apart = {one.id for one in demands if not parting.isdisjoint(one.feeds)}
+    for demand in demands:
+        if demand.fed_from in apart and not demand.own_source:
+            demand = attrs.evolve(demand, own_source=True)  # noqa: PLW2901 - the same circuit
+        if demand.own_source:
+            apart.add(demand.id)
+        yield demand
 
 
 def along(demand: CircuitDemand, case: Case) -> Site:
@@ -255,7 +274,8 @@ def sized(
 ) -> dict[str, CircuitAnswer]:
     """Return what the wiring code answers for every circuit, from the panel outwards."""
     answers: dict[str, CircuitAnswer] = {}
-    for demand in outwards(one for proposal in proposals for one in proposal.demands):
+    every = outwards(one for proposal in proposals for one in proposal.demands)
+    for demand in on_own_sources(every, proposals):
         settled = behind(with_neutral(plugged(demand, case), case), answers, place)
         where = f"{place}/circuits/{demand.id}"
         answers[demand.id] = region.circuit(settled, along(demand, case), case.shop.supply, where)

@@ -89,7 +89,8 @@ def wires(book: Book, demand: CircuitDemand, supply: Supply) -> Wires:
     A neutral is opened too where the system of earthing asks for it, and always ahead of a
     converter, for behind it the neutral is one of three lines.
     """
-    switched = system(supply, book.usual("earthing")) in book.manifest["neutral"]["switched"]
+    kind = system(supply, demand, book.usual("earthing"))
+    switched = kind in book.manifest["neutral"]["switched"]
     if demand.phases == 3 or demand.neutral:
         lines = 3 if demand.phases == 3 else 2
         return Wires(

@@ -17,8 +17,14 @@ NOMINAL = 1.1
 EARTHED_V = 1.0
 
 
-def system(supply: Supply, usual: str) -> str:
-    """Return ``"tn"``, ``"tt"`` or ``"it"``; the region's usual one where it is not stated."""
+def system(supply: Supply, demand: CircuitDemand, usual: str) -> str:
+    """Return ``"tn"``, ``"tt"`` or ``"it"``; the region's usual one where it is not stated.
+
+    Separate windings are a source of their own, whatever the system ahead of them: with a point
+    earthed at the transformer and joined to the protective conductor there, a system TN.
+    """
+    if demand.own_source:
+        return "tn"
     stated = supply.earthing or usual
     return "tn" if stated.startswith("tn") else stated
 
@@ -135,8 +141,8 @@ def disconnection(
         sizes: Of line and protective conductor.
         highest: Highest voltage to earth of a leg [V].
     """
-    kind = system(supply, draft.book.usual("earthing"))
-    if supply.earthing is None:
+    kind = system(supply, demand, draft.book.usual("earthing"))
+    if supply.earthing is None and not demand.own_source:
         draft.everywhere("supply.earthing-assumed", earthing=kind)
         draft.ask_everywhere(
             "plan.data-needed", "supply.earthing", "safety", ("tn-s", "tn-c-s", "tt", "it")

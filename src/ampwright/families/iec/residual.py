@@ -33,8 +33,10 @@ def between(demand: CircuitDemand, supply: Supply) -> str:
     """Return what a rectifier on the circuit, or behind its phase converter, stands between."""
     converter = demand.converter
     if converter is None:
-        return "line-line" if demand.phases == 3 else supply.arrangement
-    return supply.arrangement if converter.kind == "drive" else "line-line"
+        return "line-line" if demand.phases == 3 or demand.rectified else supply.arrangement
+    # behind a transformer no line is a neutral for certain
+    at_supply = converter.kind == "drive" and not demand.fed_from
+    return supply.arrangement if at_supply else "line-line"
 
 
 def reason(draft: Draft, demand: CircuitDemand, fault: Disconnection, rating: Figure) -> str:
@@ -60,8 +62,9 @@ def guards(
 ) -> tuple[ProtectiveDevice, ...]:
     """Return the residual current device of a circuit, if it needs one.
 
-    That of a distribution circuit is selective and less sensitive than those behind it, so that a
-    fault opens the circuit it is on.
+    That of a distribution circuit is less sensitive than those behind it; it is delayed too, so
+    that a fault opens the circuit it is on, save in a system TT, where it stands for every circuit
+    behind it: 0.13 s and more of a delayed one are longer than those may take at 400 V to earth.
 
     Args:
         draft: Sheet of the circuit; the steps stand below ``guards/residual-current``.
@@ -80,8 +83,9 @@ def guards(
         if waveform != "plain":
             draft.find("protection.residual-type-if-any", "info", "iec.531.3.order", needed=kind)
         return ()
-    selective = not fault.final and why in ("tt", "fault-current")
-    name = "residual_distribution_a" if selective else "residual_final_a"
+    distributes = not fault.final and why in ("tt", "fault-current")
+    selective = distributes and why == "fault-current"
+    name = "residual_distribution_a" if distributes else "residual_final_a"
     if why in ("socket", "required"):
         name = "residual_additional_a"
     sensitivity = draft.factor(f"{HERE}/setting_a", "I_dn", name, "A")
@@ -151,6 +155,8 @@ def _ahead(draft: Draft, supply: Supply, kind: str, waveform: str) -> None:
 
 def _said(draft: Draft, demand: CircuitDemand, fault: Disconnection, why: str) -> None:
     """Say how a fault is disconnected, or what has to be measured before anyone relies on it."""
+    if demand.own_source:
+        draft.find("protection.own-source", "caution", "iec.411.4")
     if fault.system == "it" and not demand.fed_from:
         draft.find("protection.insulation-monitor", "caution", "iec.411.6")
     if why == "fault-current" and fault.needed is not None:

@@ -41,6 +41,8 @@ def waveforms(scene: Scene) -> set[str]:
         return {"electronic"}  # a fault behind an inverter lets its direct current out
     if made is not None and made.kind != "auto":
         return {"plain"}  # nothing smooth comes through separate windings
+    if _drive_behind(scene):
+        return {"drive"}
     found = {"plain"}
     three = scene.circuit.phases == 3 or fed is not None
     for machine in scene.machines:
@@ -54,15 +56,27 @@ def waveforms(scene: Scene) -> set[str]:
     return found
 
 
+def _drive_behind(scene: Scene) -> bool:
+    """Tell whether a drive stands behind the transformer that the circuit feeds."""
+    made = scene.transformer
+    return made is not None and any(
+        one.method == "drive" and set(one.machines) <= set(made.machines)
+        for one in scene.option.converters
+    )
+
+
 def types_behind(scene: Scene) -> list[str]:
     """Return the types that suit what the circuit feeds.
 
     What stands between two lines, or three, can cause smooth direct current where it would not
-    between line and neutral; all of it flows through every device ahead as well: 531.3.3.
+    between line and neutral; all of it flows through every device ahead as well: 531.3.3. Behind a
+    transformer neither conductor is a neutral for certain.
     """
     needs = scene.ledger.table("residual_current_needs") or {}
     column, fed = str(scene.supply.arrangement), scene.fed_converter
     if not scene.is_drive and (fed is not None or scene.circuit.phases == 3):
+        column = "line-line"
+    if _drive_behind(scene) or (scene.is_drive and scene.circuit.fed_from):
         column = "line-line"
     return [needs.get(one, {}).get(column, "") for one in sorted(waveforms(scene))]
 
@@ -105,10 +119,12 @@ def _device(scene: Scene, fault: Cleared, found: ProtectiveDevice, why: str) -> 
     kind = found.curve.removeprefix("type ").removesuffix(" S")
     if order(scene, kind) < order(scene, type_needed(scene)):
         scene.breach(RULE, f"{part}/type", type_needed(scene), kind)
-    selective = not fault.final and why in ("tt", "fault-current")
+    # under TT it stands for all that is behind it, and a delayed one is too slow for those
+    selective = not fault.final and why == "fault-current"
     if selective != found.curve.endswith(" S"):
         scene.breach("iec.411.5", f"{part}/type", "S" if selective else "no delay", found.curve)
-    name = "residual_distribution_a" if selective else "residual_final_a"
+    distributes = not fault.final and why in ("tt", "fault-current")
+    name = "residual_distribution_a" if distributes else "residual_final_a"
     if why in ("socket", "required"):
         name = "residual_additional_a"
     most, setting = book.factor(name), found.setting_a or 0.0
@@ -124,6 +140,8 @@ def _called_for(scene: Scene, fault: Cleared, why: str) -> Iterator[tuple[str, s
     circuit = scene.circuit
     if _behind_drive(scene):
         return
+    if scene.own_source:
+        yield "protection.own-source", "iec.411.4"
     if scene.earthing == "it" and not circuit.fed_from:
         yield "protection.insulation-monitor", "iec.411.6"
     if why == "fault-current" and fault.needed is not None:

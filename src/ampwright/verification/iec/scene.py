@@ -96,9 +96,17 @@ class Scene:
 
     @property
     def earthing(self) -> str:
-        """System of earthing: ``"tn"``, ``"tt"`` or ``"it"``."""
+        """System of earthing: ``"tn"``, ``"tt"`` or ``"it"``; earthed at separate windings, TN."""
+        if self.own_source:
+            return "tn"
         stated = str(self.supply.earthing or self.book.usual("earthing"))
         return stated[:2]
+
+    @property
+    def own_source(self) -> bool:
+        """It hangs on an isolating transformer: 411.4 goes by what is earthed there."""
+        windings = (one for one in self.option.transformers if one.kind == "isolating")
+        return any(self.is_behind(one.id) for one in windings)
 
     @property
     def corded(self) -> bool:

@@ -109,7 +109,7 @@ def test_tt_one_device_at_the_head_and_the_electrode_for_50_v(rotaries: dict[str
     """411.5.3: 50 V / 0.3 A = 167 ohm."""
     found = circuits(rotaries["tt"])
     (guard,) = found["supply.rotary"].guards
-    assert guard.curve == "type A S"
+    assert guard.curve == "type A"
     assert value(found["supply.rotary"], "fault/largest_earth_ohm") == pytest.approx(50 / 0.3)
     assert not any(one.guards for name, one in found.items() if name != "supply.rotary")
     assert "protection.touch-voltage" in findings(rotaries["tt"])
@@ -211,10 +211,10 @@ def test_a_plug_gets_a_socket_a_flexible_cable_and_30_ma() -> None:
     ("method", "traits", "kind"),
     [
         ("drive", [], "type F"),
-        ("electronic", [], "type B S"),
-        ("utility", [], "type A S"),
-        ("utility", ["rectifier-input"], "type B S"),
-        ("rotary", [], "type A S"),
+        ("electronic", [], "type B"),
+        ("utility", [], "type A"),
+        ("utility", ["rectifier-input"], "type B"),
+        ("rotary", [], "type A"),
     ],
 )
 def test_residual_types_of_a_tt_shop(method: str, traits: list[str], kind: str) -> None:
