@@ -214,7 +214,8 @@ def table(
     """
     found = plan_table(
         sys.stdin.buffer if str(machines) == "-" else machines,
-        shop=None if shop is None else load_shop(shop), region=region, locale=locale,
+        shop=None if shop is None else load_shop(shop, locale=locale), region=region,
+        locale=locale,
         engine=_engine(plugins),
     )  # fmt: skip
     click.echo(documents.to_json(list(found.rows)) if as_json else found.to_csv().rstrip("\n"))

@@ -174,6 +174,17 @@ def test_a_plate_for_programs() -> None:
     assert "".join(token["text"] for token in read["tokens"]) == read["text"]
 
 
+def test_the_decimal_sign_of_a_table_is_that_of_its_shop_too(tmp_path: Path) -> None:
+    shop, rows = tmp_path / "shop.toml", tmp_path / "machines.csv"
+    text = SHOP.replace('"240 V"', '"240,0 V"')
+    assert text != SHOP
+    shop.write_text(text, encoding="utf-8")
+    rows.write_text('id,power,voltage\na,"2,2 kW",230 V\n', encoding="utf-8")
+    done = run("table", str(rows), "--shop", str(shop), "--locale", "de-DE", "--json")
+    assert done.exit_code == 0, done.output
+    assert run("table", str(rows), "--shop", str(shop), "--json").exit_code == 2
+
+
 def test_an_empty_plate_is_refused() -> None:
     assert run("plate", " ").exit_code == 2
 

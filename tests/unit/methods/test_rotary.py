@@ -263,6 +263,13 @@ def test_what_must_not_stand_on_a_made_leg_is_refused_by_name() -> None:
     assert refused(machine("a", motors=(fifty,))) == {"a": {"supply.frequency-mismatch"}}
 
 
+@pytest.mark.parametrize("kind", ["welder", "rectifier", "transformer"])
+def test_what_has_no_motor_and_is_no_heat_is_not_called_a_heater(kind: str) -> None:
+    power = {"apparent_power": "8 kVA"}
+    set_ = machine("w", motors=(), loads=(Load(kind=kind, voltage="240 V", **power),))
+    assert refused(machine("a"), set_) == {"w": {"converter.motors-only"}}
+
+
 def test_no_machine_is_no_job(case: Case) -> None:
     assert isinstance(Rotary().answer(case, ()), Refusal)
 

@@ -31,6 +31,8 @@ from ampwright.plugin import (
 )
 
 NAME = "rotary"
+#: Loads that are heat: they need no three-phase.
+HEAT = ("resistive", "lamp")
 
 
 class Rotary:
@@ -72,9 +74,6 @@ class Rotary:
         """Return *proposal*: the planner takes the drop of the conductors off its starts."""
         del case, circuits
         return proposal
-
-#: Loads that are heat: they need no three-phase.
-HEAT = ("resistive", "lamp")
 
 
 def behind_transformers(
