@@ -14,7 +14,18 @@ from pathlib import Path
 import attrs
 import pytest
 from click.testing import CliRunner
-from docs.making import changes, failures, fields, messages, models, numbers, outputs, trust, wire
+from docs.making import (
+    changes,
+    failures,
+    fields,
+    messages,
+    models,
+    numbers,
+    outputs,
+    stated,
+    trust,
+    wire,
+)
 
 import ampwright
 from ampwright import errors, hookspecs, plugin
@@ -385,3 +396,13 @@ def test_commands_of_the_how_to_run(tmp_path: Path, monkeypatch: pytest.MonkeyPa
         if kept < len(words):
             Path(words[kept + 1]).write_text(done.stdout, encoding="utf-8")
     assert (tmp_path / "tanner-row.html").stat().st_size > 10_000
+
+
+def test_the_fields_of_a_shop_stand_in_the_page_itself() -> None:
+    page = stated.PAGE.read_text("utf-8")
+    assert stated.with_tables(page) == page, "python -m docs.making.stated brings them up to date"
+    for record in (Shop, ampwright.Supply, ampwright.Site, ampwright.Machine, ampwright.Motor):
+        table = page.partition(f"*{record.__name__}*\n")[2].partition("\n\n*")[0]
+        for field in attrs.fields(record):
+            if field.init and not field.name.startswith("_"):
+                assert f"\n| `{field.alias}` |" in table, f"{record.__name__}.{field.alias}"
