@@ -7,8 +7,9 @@ from typing import Any
 
 import attrs
 from tests.verification import iec_shops
-from tests.verification.planted import Fault, cell_fault, is_found, size_faults, step_fault
+from tests.verification.planted import Fault, cell_fault, is_found, step_fault
 from tests.verification.planted_iec import iec_faults
+from tests.verification.planted_nec import size_faults
 from tests.verification.random_shops import random_shop
 
 import ampwright as aw

@@ -1,6 +1,6 @@
-"""Plants one fault in a sound plan: a size moved by one, one step's value, one table cell."""
+"""Plants one fault in a sound plan: one step's value, one table cell, or what a family moves."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from random import Random
 from typing import Any
 
@@ -9,29 +9,10 @@ import attrs
 import ampwright as aw
 from ampwright.tables import Table
 
-#: Clauses that may be named where the part of a circuit is wrong.
-AMPACITY = frozenset({
-    "plan.start",
-    "nec.110.14(C)", "nec.310.15(B)", "nec.310.15(C)(1)", "nec.310.16", "nec.240.4", "nec.240.4(D)",
-    "nec.430.22", "nec.430.22(E)", "nec.430.24", "nec.430.122(A)", "nec.430.122(B)",
-    "nec.455.6(A)(1)", "nec.455.6(A)(2)", "nec.455.7", "nec.210.19(A)", "nec.215.2(A)",
-    "nec.630.11(A)",
-    "nec.630.11(B)", "nec.630.12(B)", "nec.310.10(G)", "nec.630.31(A)", "nec.630.31(B)",
-    "nec.630.32(B)",
-})  # fmt: skip
-DEVICE = frozenset({
-    "nec.430.52", "nec.430.52(C)(1)", "nec.430.52(C)(1)X2", "nec.430.62(A)", "nec.430.63",
-    "nec.430.130", "nec.455.7", "nec.210.20(A)", "nec.215.3", "nec.450.3(B)", "nec.630.12(A)",
-    "nec.450.4", "nec.630.32(A)",
-    "nec.240.6(A)",
-})  # fmt: skip
-EARTH = frozenset({"nec.250.122(A)", "nec.250.122(B)"})
-OVERLOAD = frozenset({"nec.430.32(A)(1)"})
-SWITCH = frozenset({
-    "nec.430.110(A)", "nec.430.110(C)", "nec.430.128", "nec.455.8(C)", "nec.455.8(C)(1)",
-    "nec.630.13", "nec.630.33", "nec.210.19(A)",
-})  # fmt: skip
-FILL = frozenset({"nec.9.1", "nec.9.4"})
+#: Path of a part, the clauses that may be named, and the circuit with the part moved; ``None``: no.
+Planted = tuple[str, frozenset[str], aw.Circuit] | None
+#: Values of steps with the rows of the tables that they stand in; ``""``: the row is the same.
+Values = dict[str, tuple[float | str, str]]
 
 
 @attrs.frozen
@@ -91,25 +72,30 @@ def with_circuit(decision: aw.Decision, option: str, circuit: aw.Circuit) -> aw.
 
 
 class Planter:
-    """Plants faults in one circuit, record and steps alike, so that only the rules can object."""
+    """Plants faults in one circuit, record and steps alike, so that only the rules can object.
+
+    A family says in `parts` what can be moved by one: each yields the path of the part, the clauses
+    that may be named, and the circuit with the fault.
+    """
+
+    smaller_is_a_breach = False
 
     def __init__(
         self, decision: aw.Decision, option: str, circuit: aw.Circuit, tables: Mapping[str, Table]
     ) -> None:
         self.decision, self.option, self.circuit, self.tables = decision, option, circuit, tables
         self.place = f"options/{option}/circuits/{circuit.id}"
+        self.steps = {step.path: step for step in circuit.steps}
+
+    def parts(self) -> tuple[Callable[[int], Planted], ...]:
+        """Return what moves each part of the circuit by one step up or down."""
+        raise NotImplementedError
 
     def faults(self) -> Iterator[Fault]:
         """Yield every fault of one step up or down in a part of the circuit."""
         for by, word in ((-1, "smaller"), (1, "larger")):
-            for made in (
-                self._conductor(by),
-                self._device(by),
-                self._protective(by),
-                self._overload(by),
-                self._disconnect(by),
-                self._raceway(by),
-            ):
+            for moved in self.parts():
+                made = moved(by)
                 if made is not None:
                     part, rules, circuit = made
                     yield Fault(
@@ -118,14 +104,17 @@ class Planter:
                         f"{self.place}/{part}",
                         rules,
                         self.tables,
-                        "check.breach" if by < 0 else "",
+                        "check.breach" if self.smaller_is_a_breach and by < 0 else "",
                     )
 
-    def _next(self, names: list[str], name: str, by: int) -> str | None:
+    def following(self, names: list[str], name: str, by: int) -> str | None:
+        """Return the name *by* places after *name*, if both are there."""
+        if name not in names:
+            return None
         at = names.index(name) + by
         return names[at] if 0 <= at < len(names) else None
 
-    def _changed(self, values: Mapping[str, tuple[float | str, str]], **parts: Any) -> aw.Circuit:  # noqa: ANN401 - parts of a record
+    def changed(self, values: Values, **parts: Any) -> aw.Circuit:  # noqa: ANN401 - parts of a record
         """Return the circuit with record parts replaced, and steps by value and table row."""
         steps = []
         for step in self.circuit.steps:
@@ -138,150 +127,25 @@ class Planter:
                 steps.append(step)
         return attrs.evolve(self.circuit, steps=tuple(steps), **parts)
 
-    def _number(self, name: str) -> float:
-        path = f"{self.place}/{name}"
-        return next(float(one.value) for one in self.circuit.steps if one.path == path)
+    def number(self, name: str) -> float:
+        """Return the value of a step of the circuit."""
+        return float(self.steps[f"{self.place}/{name}"].value)
 
-    def _cell(self, name: str, row: str) -> float | None:
-        path = f"{self.place}/{name}"
-        step = next(one for one in self.circuit.steps if one.path == path)
-        return self.tables[step.table].number(row, step.cell[1])
+    def listed(self, table: str, column: str, name: str, by: int) -> str | None:
+        """Return what a table lists *by* rows after *name*."""
+        return self.following([row[column] for row in self.tables[table].rows], name, by)
 
-    def _conductor(self, by: int) -> tuple[str, frozenset[str], aw.Circuit] | None:
-        own = self.circuit.conductor
-        known = {row["size"] for row in self.tables["conductor_impedance"].rows}
-        sizes = [row["size"] for row in self.tables["ampacity"].rows if row["size"] in known]
-        size = self._next(sizes, own.size.split()[0], by)
-        if size is None:
-            return None
-        terminal = self._cell("conductor/terminal_ampacity_a", size)
-        free = self._cell("conductor/table_ampacity_a", size)
-        mils = self.tables["conductor_properties"].number(size, "circular_mils")
-        if terminal is None or free is None or mils is None:
-            return None
-        factor = self._number("conductor/ambient_factor")
-        factor *= self._number("conductor/adjustment_factor")
-        sets = own.count // (3 if self.circuit.phases == 3 else 2)
-        held = sets * min(terminal, free * factor)
-        area = mils * own.area_mm2 / self._number("conductor/circular_mils")
-        name = f"{size} {'AWG' if mils < 250000 else 'kcmil'}"
-        values: dict[str, tuple[float | str, str]] = {
-            "conductor/size": (name, size),
-            "conductor/terminal_ampacity_a": (terminal, size),
-            "conductor/table_ampacity_a": (free, size),
-            "conductor/ampacity_a": (held, ""),
-            "conductor/circular_mils": (mils, size),
-            "conductor/area_mm2": (area, ""),
-        }
-        changed = attrs.evolve(own, size=name, ampacity_a=held, area_mm2=area)
-        return "conductor/size", AMPACITY, self._changed(values, conductor=changed)
-
-    def _device(self, by: int) -> tuple[str, frozenset[str], aw.Circuit] | None:
-        own = self.circuit.protective_device
-        if own.rating_a is None:
-            return None
-        rows = self.tables["standard_ratings"].rows
-        edition = int(self.decision.region.edition)
-        listed = [
-            row["rating_a"]
-            for row in rows
-            if row["breaker_since"] and int(row["breaker_since"]) <= edition
-        ]
-        rating = self._next(listed, f"{own.rating_a:g}", by)
-        if rating is None:
-            return None
-        values: dict[str, tuple[float | str, str]] = {
-            "protective_device/rating_a": (float(rating), rating)
-        }
-        changed = attrs.evolve(own, rating_a=float(rating))
-        part = "protective_device/rating_a"
-        return part, DEVICE, self._changed(values, protective_device=changed)
-
-    def _protective(self, by: int) -> tuple[str, frozenset[str], aw.Circuit] | None:
-        own = self.circuit.protective_conductor
-        if own is None:
-            return None
-        sizes = [row["size"] for row in self.tables["conductor_properties"].rows]
-        size = self._next(sizes, own.size.split()[0], by)
-        if size is None:
-            return None
-        mils = self.tables["conductor_properties"].number(size, "circular_mils") or 0.0
-        area = mils * own.area_mm2 / self._number("protective_conductor/circular_mils")
-        name = f"{size} {'AWG' if mils < 250000 else 'kcmil'}"
-        values: dict[str, tuple[float | str, str]] = {
-            "protective_conductor/size": (name, size),
-            "protective_conductor/circular_mils": (mils, size),
-            "protective_conductor/area_mm2": (area, ""),
-        }
-        changed = attrs.evolve(own, size=name, area_mm2=area)
-        part = "protective_conductor/size"
-        return part, EARTH, self._changed(values, protective_conductor=changed)
-
-    def _overload(self, by: int) -> tuple[str, frozenset[str], aw.Circuit] | None:
-        if not self.circuit.overloads:
-            return None
-        own = self.circuit.overloads[0]
-        part = f"overloads/{own.id}"
-        low, high = (
-            self.tables["factors"].number(name, "value")
-            for name in ("overload_low", "overload_high")
-        )
-        factor = self._number(f"{part}/factor")
-        if low is None or high is None or own.setting_a is None:
-            return None
-        if by > 0 and factor == low:
-            other, row = high, "overload_high"
-        elif by < 0 and factor == high:
-            other, row = low, "overload_low"
-        else:
-            return None
-        setting = own.setting_a * other / factor
-        values: dict[str, tuple[float | str, str]] = {
-            f"{part}/factor": (other, row),
-            f"{part}/setting_a": (setting, ""),
-        }
-        overloads = (attrs.evolve(own, setting_a=setting), *self.circuit.overloads[1:])
-        return f"{part}/setting_a", OVERLOAD, self._changed(values, overloads=overloads)
-
-    def _disconnect(self, by: int) -> tuple[str, frozenset[str], aw.Circuit] | None:
+    def disconnected(self, table: str, rules: frozenset[str], by: int) -> Planted:
+        """Return the circuit with the next rating of its disconnect that *table* lists."""
         own = self.circuit.disconnect
         if own is None or own.rating_a is None:
             return None
-        listed = [row["rating_a"] for row in self.tables["disconnect_ratings"].rows]
-        rating = self._next(listed, f"{own.rating_a:g}", by)
+        rating = self.listed(table, "rating_a", f"{own.rating_a:g}", by)
         if rating is None:
             return None
-        values: dict[str, tuple[float | str, str]] = {
-            "disconnect/rating_a": (float(rating), rating)
-        }
+        values: Values = {"disconnect/rating_a": (float(rating), rating)}
         changed = attrs.evolve(own, rating_a=float(rating))
-        return "disconnect/rating_a", SWITCH, self._changed(values, disconnect=changed)
-
-    def _raceway(self, by: int) -> tuple[str, frozenset[str], aw.Circuit] | None:
-        own = self.circuit.raceway
-        row = None if own is None else self.tables["raceways"].row(own.kind)
-        if own is None or row is None or not row["sizes"]:
-            return None
-        table = self.tables[row["sizes"]]
-        trade = self._next([one["trade"] for one in table.rows], own.size, by)
-        if trade is None:
-            return None
-        total = table.number(trade, "area_100") or 0.0
-        fill = self._number("raceway/filled_in2") / total
-        values: dict[str, tuple[float | str, str]] = {
-            "raceway/size": (trade, trade),
-            "raceway/total_in2": (total, trade),
-            "raceway/fill_fraction": (fill, ""),
-        }
-        changed = attrs.evolve(own, size=trade, fill_fraction=fill)
-        return "raceway/size", FILL, self._changed(values, raceway=changed)
-
-
-def size_faults(decision: aw.Decision, tables: Mapping[str, Table]) -> Iterator[Fault]:
-    """Yield every fault of one size in every circuit of the plan."""
-    for option in decision.options:
-        for circuit in option.circuits:
-            yield from Planter(decision, option.id, circuit, tables).faults()
+        return "disconnect/rating_a", rules, self.changed(values, disconnect=changed)
 
 
 def step_fault(

@@ -1,10 +1,10 @@
 """Plants one fault in a sound plan of the IEC family: a size moved by one, record and steps."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 import attrs
-from tests.verification.planted import Fault, with_circuit
+from tests.verification.planted import Fault, Planted, Planter, Values
 
 import ampwright as aw
 from ampwright.tables import Table
@@ -20,11 +20,10 @@ OVERLOAD, CLASS = frozenset({"iec.60204-1.7.3"}), frozenset({"iec.60947-4-1"})
 SWITCH = frozenset({"iec.60947-3"})
 GUARD = frozenset({"iec.531.3.3", "iec.411.5"})
 BREAKING, VOLTAGE = frozenset({"iec.434.5.1"}), frozenset({"iec.60898-1"})
-Planted = tuple[str, frozenset[str], aw.Circuit] | None
 
 
-class IecPlanter:
-    """Plants faults in one circuit, record and steps alike, so that only the rules can object."""
+class IecPlanter(Planter):
+    """Plants faults in one circuit of the IEC family, which states its sizes beside the tables."""
 
     def __init__(
         self,
@@ -34,57 +33,23 @@ class IecPlanter:
         tables: Mapping[str, Table],
         stated: Mapping[str, Any],
     ) -> None:
-        self.decision, self.option, self.circuit = decision, option, circuit
-        self.tables, self.stated = tables, stated
-        self.place = f"options/{option}/circuits/{circuit.id}"
-        self.steps = {step.path: step for step in circuit.steps}
+        super().__init__(decision, option, circuit, tables)
+        self.stated = stated
 
-    def faults(self) -> Iterator[Fault]:
-        """Yield every fault of one step up or down in a part of the circuit."""
-        for by, word in ((-1, "smaller"), (1, "larger")):
-            for made in (
-                self._conductor(by),
-                self._device(by),
-                self._curve(by),
-                self._protective(by),
-                self._overload(by),
-                self._class(by),
-                self._disconnect(by),
-                self._breaking(by),
-                self._voltage(by),
-                self._guard(by),
-            ):
-                if made is not None:
-                    part, rules, circuit = made
-                    yield Fault(
-                        f"{part} {word}",
-                        with_circuit(self.decision, self.option, circuit),
-                        f"{self.place}/{part}",
-                        rules,
-                        self.tables,
-                    )
-
-    def _next(self, names: list[str], name: str, by: int) -> str | None:
-        if name not in names:
-            return None
-        at = names.index(name) + by
-        return names[at] if 0 <= at < len(names) else None
-
-    def _changed(self, values: Mapping[str, tuple[float | str, str]], **parts: Any) -> aw.Circuit:  # noqa: ANN401 - parts of a record
-        """Return the circuit with record parts replaced, and steps by value and table row."""
-        steps = []
-        for step in self.circuit.steps:
-            name = step.path.removeprefix(f"{self.place}/")
-            if name in values:
-                value, row = values[name]
-                cell = (row, *step.cell[1:]) if row else step.cell
-                steps.append(attrs.evolve(step, value=value, cell=cell))
-            else:
-                steps.append(step)
-        return attrs.evolve(self.circuit, steps=tuple(steps), **parts)
-
-    def _number(self, name: str) -> float:
-        return float(self.steps[f"{self.place}/{name}"].value)
+    def parts(self) -> tuple[Callable[[int], Planted], ...]:
+        """Return what moves each part of the circuit by one step up or down."""
+        return (
+            self._conductor,
+            self._device,
+            self._curve,
+            self._protective,
+            self._overload,
+            self._class,
+            self._disconnect,
+            self._breaking,
+            self._voltage,
+            self._guard,
+        )
 
     def _sizes(self) -> list[str]:
         """Return the sizes in use that the table of this circuit has."""
@@ -102,21 +67,21 @@ class IecPlanter:
 
     def _conductor(self, by: int) -> Planted:
         own = self.circuit.conductor
-        size = self._next(self._sizes(), own.size.split()[0], by)
+        size = self.following(self._sizes(), own.size.split()[0], by)
         if size is None:
             return None
         table = self.steps[f"{self.place}/conductor/table_ampacity_a"]
         row = f"{table.cell[0].rpartition(' ')[0]} {size}"
         free = self.tables[table.table].number(row, "iz_a") or 0.0
         held = free * (own.ampacity_a or 0.0) / float(table.value)
-        values: dict[str, tuple[float | str, str]] = {
+        values: Values = {
             "conductor/size": (f"{size} mm2", size),
             "conductor/table_ampacity_a": (free, row),
             "conductor/ampacity_a": (held, ""),
             "conductor/area_mm2": (float(size), size),
         }
         changed = attrs.evolve(own, size=f"{size} mm2", ampacity_a=held, area_mm2=float(size))
-        return "conductor/size", CAPACITY, self._changed(values, conductor=changed)
+        return "conductor/size", CAPACITY, self.changed(values, conductor=changed)
 
     def _device(self, by: int) -> Planted:
         own = self.circuit.protective_device
@@ -125,24 +90,22 @@ class IecPlanter:
             return None
         column = step.cell[1]
         listed = [row["rating_a"] for row in self.tables["device_ratings"].rows if row[column]]
-        rating = self._next(listed, f"{own.rating_a:g}", by)
+        rating = self.following(listed, f"{own.rating_a:g}", by)
         if rating is None or (column == "60898" and float(rating) > 125):
             return None
-        values: dict[str, tuple[float | str, str]] = {
-            "protective_device/rating_a": (float(rating), rating)
-        }
+        values: Values = {"protective_device/rating_a": (float(rating), rating)}
         changed = attrs.evolve(own, rating_a=float(rating))
         part = "protective_device/rating_a"
-        return part, DEVICE, self._changed(values, protective_device=changed)
+        return part, DEVICE, self.changed(values, protective_device=changed)
 
     def _curve(self, by: int) -> Planted:
         own = self.circuit.protective_device
-        other = self._next(["B", "C", "D"], own.curve, by)
+        other = self.following(["B", "C", "D"], own.curve, by)
         if other is None:
             return None
-        values: dict[str, tuple[float | str, str]] = {"protective_device/curve": (other, other)}
+        values: Values = {"protective_device/curve": (other, other)}
         changed = attrs.evolve(own, curve=other)
-        return "protective_device", DEVICE, self._changed(values, protective_device=changed)
+        return "protective_device", DEVICE, self.changed(values, protective_device=changed)
 
     def _protective(self, by: int) -> Planted:
         own = self.circuit.protective_conductor
@@ -153,16 +116,16 @@ class IecPlanter:
             name for one in self.stated["sizes"]["mm2"]
             if (self.tables["resistance"].row(name := f"{one:g}") or {}).get(metal)
         ]  # fmt: skip
-        size = self._next(sizes, own.size.split()[0], by)
+        size = self.following(sizes, own.size.split()[0], by)
         if size is None:
             return None
-        values: dict[str, tuple[float | str, str]] = {
+        values: Values = {
             "protective_conductor/size": (f"{size} mm2", size),
             "protective_conductor/area_mm2": (float(size), size),
         }
         changed = attrs.evolve(own, size=f"{size} mm2", area_mm2=float(size))
         part = "protective_conductor/size"
-        return part, EARTH, self._changed(values, protective_conductor=changed)
+        return part, EARTH, self.changed(values, protective_conductor=changed)
 
     def _overload(self, by: int) -> Planted:
         if not self.circuit.overloads:
@@ -170,56 +133,45 @@ class IecPlanter:
         own = self.circuit.overloads[0]
         part = f"overloads/{own.id}"
         setting = (own.setting_a or 0.0) * (1 + 0.05 * by)
-        values: dict[str, tuple[float | str, str]] = {f"{part}/setting_a": (setting, "")}
+        values: Values = {f"{part}/setting_a": (setting, "")}
         overloads = (attrs.evolve(own, setting_a=setting), *self.circuit.overloads[1:])
-        return f"{part}/setting_a", OVERLOAD, self._changed(values, overloads=overloads)
+        return f"{part}/setting_a", OVERLOAD, self.changed(values, overloads=overloads)
 
     def _class(self, by: int) -> Planted:
         if not self.circuit.overloads:
             return None
         own = self.circuit.overloads[0]
         rows = [row["class"] for row in self.tables["overload_classes"].rows]
-        other = self._next(rows, own.curve.removeprefix("class "), by)
+        other = self.following(rows, own.curve.removeprefix("class "), by)
         if other is None:
             return None
         part = f"overloads/{own.id}/class"
-        values: dict[str, tuple[float | str, str]] = {part: (other, other)}
+        values: Values = {part: (other, other)}
         overloads = (attrs.evolve(own, curve=f"class {other}"), *self.circuit.overloads[1:])
-        return part, CLASS, self._changed(values, overloads=overloads)
+        return part, CLASS, self.changed(values, overloads=overloads)
 
     def _disconnect(self, by: int) -> Planted:
-        own = self.circuit.disconnect
-        if own is None or own.rating_a is None:
-            return None
-        listed = [row["rating_a"] for row in self.tables["switch_ratings"].rows]
-        rating = self._next(listed, f"{own.rating_a:g}", by)
-        if rating is None:
-            return None
-        values: dict[str, tuple[float | str, str]] = {
-            "disconnect/rating_a": (float(rating), rating)
-        }
-        changed = attrs.evolve(own, rating_a=float(rating))
-        return "disconnect/rating_a", SWITCH, self._changed(values, disconnect=changed)
+        return self.disconnected("switch_ratings", SWITCH, by)
 
     def _breaking(self, by: int) -> Planted:
         own = self.circuit.protective_device
         listed = [row["rating_a"] for row in self.tables["breaking_capacities"].rows]
         if own.breaking_capacity_a is None:
             return None
-        rating = self._next(listed, f"{own.breaking_capacity_a:g}", by)
+        rating = self.following(listed, f"{own.breaking_capacity_a:g}", by)
         if rating is None:
             return None
         part = "protective_device/breaking_capacity_a"
-        values: dict[str, tuple[float | str, str]] = {part: (float(rating), rating)}
+        values: Values = {part: (float(rating), rating)}
         changed = attrs.evolve(own, breaking_capacity_a=float(rating))
-        return part, BREAKING, self._changed(values, protective_device=changed)
+        return part, BREAKING, self.changed(values, protective_device=changed)
 
     def _voltage(self, by: int) -> Planted:
         own, part = self.circuit.protective_device, "protective_device/rating_v"
         if own.rating_v is None:
             return None
         rows = self.tables["device_voltages"].rows
-        marking = self._next(
+        marking = self.following(
             [row["marking"] for row in rows],
             next(row["marking"] for row in rows if float(row["to_earth_v"]) == own.rating_v), by,
         )  # fmt: skip
@@ -227,7 +179,7 @@ class IecPlanter:
             return None
         volts = self.tables["device_voltages"].number(marking, "to_earth_v") or 0.0
         changed = attrs.evolve(own, rating_v=volts)
-        return part, VOLTAGE, self._changed({part: (volts, marking)}, protective_device=changed)
+        return part, VOLTAGE, self.changed({part: (volts, marking)}, protective_device=changed)
 
     def _guard(self, by: int) -> Planted:
         if not self.circuit.guards:
@@ -239,16 +191,16 @@ class IecPlanter:
             if kind is None:
                 return None
             curve = own.curve.replace(f"type {own.curve.split()[1]}", f"type {kind}")
-            values: dict[str, tuple[float | str, str]] = {f"{part}/type": (kind, kind)}
+            values: Values = {f"{part}/type": (kind, kind)}
             changed = attrs.evolve(own, curve=curve)
-            return f"{part}/type", GUARD, self._changed(values, guards=(changed,))
+            return f"{part}/type", GUARD, self.changed(values, guards=(changed,))
         listed = [row["rating_a"] for row in self.tables["residual_current_devices"].rows]
-        rating = self._next(listed, f"{own.rating_a:g}", by)
+        rating = self.following(listed, f"{own.rating_a:g}", by)
         if rating is None:
             return None
         values = {f"{part}/rating_a": (float(rating), rating)}
         changed = attrs.evolve(own, rating_a=float(rating))
-        return f"{part}/rating_a", GUARD, self._changed(values, guards=(changed,))
+        return f"{part}/rating_a", GUARD, self.changed(values, guards=(changed,))
 
 
 def iec_faults(

@@ -9,8 +9,9 @@ import attrs
 import pytest
 from tests.verification import iec_shops
 from tests.verification.measured import IEC, measured
-from tests.verification.planted import is_found, size_faults
+from tests.verification.planted import is_found
 from tests.verification.planted_iec import iec_faults
+from tests.verification.planted_nec import size_faults
 from tests.verification.random_shops import random_shop
 
 import ampwright as aw
