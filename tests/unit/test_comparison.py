@@ -53,9 +53,12 @@ def test_a_machine_that_goes_is_gone_everywhere(shop: aw.Shop, plan: aw.Plan) ->
 
 
 def test_another_method_changes_the_advised_option(shop: aw.Shop, plan: aw.Plan) -> None:
-    other = aw.plan(shop, methods=["rotary", "relink"])
+    other = aw.plan(shop, methods=["drive", "relink"])
     changes = aw.compare(plan, other)
-    assert changes.option == (plan.chosen, other.chosen)
+    assert changes.option == ("relink+rotary", "drive+relink")
+    methods = {one.id: (one.before, one.after) for one in changes.machines if one.field == "method"}
+    turned = {one.id for one in shop.machines} - {"heater"}
+    assert methods == dict.fromkeys(turned, ("rotary", "drive"))
     assert {one.field for one in changes.machines} <= {"method", "verdict"}
     back = aw.compare(other, plan)
     assert {(one.id, one.field) for one in back.machines} == {

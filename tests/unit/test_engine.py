@@ -163,7 +163,8 @@ def test_a_region_that_failed_is_named_when_it_is_asked_for(shop: Shop) -> None:
 def test_only_the_methods_named_are_weighed(engine: Engine, shop: Shop) -> None:
     plan = engine.plan(shop, methods=["drive"], check=False)
     assert {name for one in plan.options for name in one.assignment.values()} == {"drive"}
-    assert {one.method for option in plan.options for one in option.refusals} <= {"drive"}
+    refused = engine.plan(shop, methods=["drive", "relink"], check=False)
+    assert {one.method for option in refused.options for one in option.refusals} == {"relink"}
     nothing = engine.plan(shop, methods=[], check=False)
     assert nothing.verdict == "not-feasible"
     assert nothing.best is None

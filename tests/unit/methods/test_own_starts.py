@@ -27,7 +27,7 @@ def test_each_motor_of_several_has_its_own_start(method: str) -> None:
     assert large.motor_current_a is not None
     assert small.motor_current_a is not None
     assert small.motor_current_a < large.motor_current_a / 4
-    assert not [one for one in objections(plan) if "543.7" not in one]
+    assert not objections(plan)
 
 
 def test_the_class_of_an_overload_follows_the_start_of_its_own_motor() -> None:
@@ -49,7 +49,7 @@ def test_a_motor_that_stays_beside_a_new_one_is_not_judged_by_its_start() -> Non
     plan = plan_of("motor-swap", region="iec", motors=[SMALL, PUMP])
     (start,) = first(plan).starts
     assert [one.id for one in start.motors] == ["mill/0"]
-    assert not [one for one in objections(plan) if "543.7" not in one]
+    assert not objections(plan)
 
 
 def test_the_report_shows_each_motor_with_its_overload() -> None:

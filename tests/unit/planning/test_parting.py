@@ -98,7 +98,7 @@ def test_the_same_holds_under_iec(method: str) -> None:
     own = circuits(option)["branch.mill.single-phase"]
     assert (own.fed_from, own.phases, own.voltage_v) == ("", 1, 230.0)
     assert [(one.id, one.setting_a) for one in own.overloads] == [("mill/1", pytest.approx(2.1))]
-    assert [one for one in objections(plan) if "543.7" not in one] == []
+    assert not objections(plan)
 
 
 def test_what_is_made_for_line_and_neutral_has_a_circuit_of_its_own() -> None:
