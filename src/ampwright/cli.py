@@ -6,7 +6,7 @@ broken; 2 the input cannot be used; 3 not feasible.
 
 import errno
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from importlib import import_module
 from importlib.metadata import version
 from pathlib import Path
@@ -17,19 +17,17 @@ import attrs
 import click
 
 from ampwright import documents, exchange
-from ampwright.comparison import Changes
+from ampwright.cli_texts import changes_document, listed_plugins, plate_document, plugin_lines
 from ampwright.comparison import compare as changes
+from ampwright.diagram.drawing import KINDS
 from ampwright.engine import Engine
 from ampwright.errors import AmpwrightError, InputError, InternalError
 from ampwright.inspection import inspected
-from ampwright.nameplate.plate import Plate, read_plate
+from ampwright.nameplate.plate import read_plate
 from ampwright.records.shop import load_shop
-from ampwright.report.blocks import Column, Document, Grid, Listing, Row, Section
-from ampwright.report.document import document, entries
+from ampwright.report.document import document
 from ampwright.report.language import language_for
-from ampwright.report.phrases import wording_of
 from ampwright.report.plain import plain
-from ampwright.report.wording import METRIC, Wording
 from ampwright.result import Plan
 from ampwright.spreadsheet import plan_table
 
@@ -109,10 +107,10 @@ def main() -> None:
 @click.option(
     "--diagram",
     "diagrams",
-    type=click.Path(path_type=Path, dir_okay=False),
     multiple=True,
-    metavar="FILE",
-    help="Write the one-line diagram to FILE, whose name ends in .svg. Repeatable.",
+    metavar="[KIND:]FILE",
+    help="Write a drawing to FILE, whose name ends in .svg: one-line, connection or phasor, as "
+    "in connection:FILE; one-line without KIND. Repeatable.",
 )
 @click.option(
     "--region", metavar="ID", help="Wiring code, as us or us@2020; before the file's own."
@@ -127,7 +125,7 @@ def plan(
     *,
     as_json: bool,
     reports: tuple[Path, ...],
-    diagrams: tuple[Path, ...],
+    diagrams: tuple[str, ...],
     region: str | None,
     locale: str | None,
     language: str | None,
@@ -135,23 +133,22 @@ def plan(
 ) -> None:
     """Plan the shop that the TOML or JSON file SHOP describes; - reads standard input."""
     formats = [(one, _format(one)) for one in reports]
-    for path in diagrams:
-        _drawable(path)
+    drawings = [_drawing(one) for one in diagrams]
     language_for(language, "")  # a language that there is none of is said before the work
     source = sys.stdin.buffer if str(shop) == "-" else shop
     stated = load_shop(source, locale=locale)
     made = _engine(plugins).plan(stated, region=region)
     for path, kind in formats:
         _write(made, path, kind, language)
-    for path in diagrams:
-        made.diagram(language=language).save(path)
+    for path, kind in drawings:
+        made.diagram(kind, language=language).save(path)
     if as_json:
         click.echo(made.to_json())
     else:
         click.echo(plain(document(made, language), sections=SHOWN, width=_width()), nl=False)
         for path, _ in formats:
             click.echo(f"Report: {path}", err=True)
-        for path in diagrams:
+        for path, _ in drawings:
             click.echo(f"Diagram: {path}", err=True)
     ctx.exit(_status(made))
 
@@ -236,35 +233,7 @@ def compare(before: Path, after: Path, *, as_json: bool) -> None:
     if as_json:
         click.echo(documents.to_json(exchange.write(found)))
     else:
-        click.echo(plain(_changes_document(two, found), width=_width()), nl=False)
-
-
-def _changes_document(after: Plan, found: Changes) -> Document:
-    wording = wording_of(after)
-    both = (("Verdict", *found.verdict), ("Option", *(one or "none" for one in found.option)))
-    rows = [Row(cells=cells) for cells in both]
-    for one in (*found.machines, *found.equipment, *found.circuits, *found.costs):
-        name = " ".join(part for part in (one.id, one.field.replace("_", " ")) if part)
-        rows.append(Row(cells=(name, _cell(one.before), _cell(one.after))))
-    grid = Grid(
-        columns=tuple(Column(title=head) for head in ("", "Before", "After")), rows=tuple(rows)
-    )
-    sections = [Section(id="changes", title="What changes", blocks=(grid,))]
-    for name, title, said in (
-        ("appeared", "Newly said", found.appeared),
-        ("disappeared", "No longer said", found.disappeared),
-    ):
-        if said:
-            listing = Listing(entries=entries(said, wording))
-            sections.append(Section(id=name, title=title, blocks=(listing,)))
-    return Document(
-        title="Two plans compared", subtitle=after.shop.name, plan=after.id,
-        edition=after.region.title, version=after.version, paper="A4", sections=tuple(sections),
-    )  # fmt: skip
-
-
-def _cell(value: float | str | None) -> str:
-    return "-" if value is None else f"{value:.4g}" if isinstance(value, float) else value
+        click.echo(plain(changes_document(two, found), width=_width()), nl=False)
 
 
 def _engine(names: Iterable[str]) -> Engine:
@@ -296,10 +265,15 @@ def _format(path: Path) -> str:
         raise InputError(str(path), wanted, "--report", code="format.unknown") from None
 
 
-def _drawable(path: Path) -> None:
+def _drawing(asked: str) -> tuple[Path, str]:
+    """Return file and kind of a drawing that was asked for as FILE or KIND:FILE."""
+    kind, colon, name = asked.partition(":")
+    known = colon and kind in KINDS
+    path, kind = (Path(name), kind) if known else (Path(asked), KINDS[0])
     if path.suffix.casefold() != ".svg":
         wanted = "a name that ends in .svg"
         raise InputError(str(path), wanted, "--diagram", code="format.unknown")
+    return path, kind
 
 
 def _write(made: Plan, path: Path, kind: str, language: str | None) -> None:
@@ -328,51 +302,8 @@ def plate(ctx: click.Context, text: str, *, as_json: bool, locale: str | None) -
     if as_json:
         click.echo(documents.to_json(exchange.write(read)))
     else:
-        click.echo(plain(_plate_document(read), width=_width()), nl=False)
+        click.echo(plain(plate_document(read), width=_width()), nl=False)
     ctx.exit(NOT_FEASIBLE if any(one.severity == "blocks" for one in read.findings) else 0)
-
-
-def _plate_document(read: Plate) -> Document:
-    sections = [Section(id="read", title="Piece by piece", blocks=(_pieces(read),))]
-    if made := [*_stated("Motor", read.motors), *_stated("Load", read.loads)]:
-        heads = ("", "Field", "Stated")
-        grid = Grid(
-            columns=tuple(Column(title=head) for head in heads),
-            rows=tuple(Row(cells=cells) for cells in made),
-        )
-        sections.append(Section(id="made", title="What it amounts to", blocks=(grid,)))
-    wording = Wording(customs=METRIC, terms={}, names={})
-    if read.findings:
-        listing = Listing(entries=entries(read.findings, wording))
-        sections.append(Section(id="findings", title="What there is to say", blocks=(listing,)))
-    return Document(
-        title="Nameplate", subtitle=read.text, plan="", edition="", version="", paper="A4",
-        sections=tuple(sections),
-    )  # fmt: skip
-
-
-def _pieces(read: Plate) -> Grid:
-    rows = [
-        Row(
-            cells=(
-                one.text,
-                one.status,
-                ", ".join(one.fields).replace("_", " "),
-                " ".join([", ".join(f"{value:g}" for value in one.values), one.unit]).strip()
-                or one.meaning,
-            )
-        )
-        for one in read.tokens
-        if one.text.strip() and one.status != "blank"
-    ]
-    heads = ("On the plate", "Status", "States", "Read as")
-    return Grid(columns=tuple(Column(title=head) for head in heads), rows=tuple(rows))
-
-
-def _stated(kind: str, parts: Iterable[object]) -> Iterator[tuple[str, str, str]]:
-    for n, part in enumerate(parts, start=1):
-        for name, value in exchange.write(part).items():
-            yield f"{kind} {n}", name.replace("_", " "), str(value)
 
 
 @main.group()
@@ -388,46 +319,11 @@ def list_plugins(ctx: click.Context, *, as_json: bool, plugins: tuple[str, ...])
     """List what is installed, what it offers, and what is wrong with it."""
     engine = Engine([_module(one) for one in plugins])
     if as_json:
-        click.echo(documents.to_json(_listed(engine)))
+        click.echo(documents.to_json(listed_plugins(engine)))
     else:
-        for line in _plugin_lines(engine):
+        for line in plugin_lines(engine):
             click.echo(line)
     ctx.exit(OBJECTS if engine.problems else 0)
-
-
-def _listed(engine: Engine) -> dict[str, Any]:
-    offers = {
-        kind: {one: engine.plugin_behind(kind, one) for one in engine.offered(kind)}
-        for kind in ("region", "method", "review")
-    }
-    return {
-        "plugins": [one._asdict() for one in engine.available()],
-        "offers": offers,
-        "problems": [
-            {"plugin": one.path, "code": one.code, "text": str(one)} for one in engine.problems
-        ],
-    }
-
-
-def _plugin_lines(engine: Engine) -> Iterator[str]:
-    """Yield one line a plugin: name, distribution, state, offers; then what is wrong."""
-    listed = _listed(engine)
-    offers: dict[str, list[str]] = {}
-    for kind, found in listed["offers"].items():
-        for one, plugin in found.items():
-            offers.setdefault(plugin, []).append(f"{kind} {one}")
-    known = {one["name"]: one for one in listed["plugins"]}
-    rows = []
-    for name in [*known, *(one for one in offers if one not in known)]:
-        one = known.get(name)
-        place = f"{one['distribution']} {one['version']}" if one else "handed over"
-        state = "asked" if one is None or one["active"] else "not asked"
-        rows.append((name, place, state, ", ".join(offers.get(name, [])) or "nothing"))
-    widths = [max(len(row[n]) for row in rows) for n in range(3)]
-    for row in rows:
-        cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=False))
-        yield "  ".join((*cells, row[3]))
-    yield from (f"problem: {one['text']}" for one in listed["problems"])
 
 
 @plugins.command("check")

@@ -167,7 +167,10 @@ class Plan(Decision):
 
         Args:
             kind: ``"one-line"``: from the service over the panel to every machine, each circuit
-                with device, conductors, switch and overload, each converter with its capacitors.
+                with device, conductors, switch and overload, each converter with its capacitors;
+                ``"connection"``: every single conductor from the panel through converters and
+                idlers to the terminals of the motors; ``"phasor"``: voltages and currents at the
+                made leg, to scale.
             symbols: ``"iec"`` or ``"ansi"``; ``None``: as usual under the region.
             option: Id of the option to be drawn; the best, or the first where none is advised.
             language: Tag of the reader's language, as for `report`.

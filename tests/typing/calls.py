@@ -133,6 +133,8 @@ def stores_and_reports(plan: aw.Plan, folder: Path) -> aw.Plan:
     assert_type(plan.report("markdown", language="de"), str)
     (folder / "plan.pdf").write_bytes(plan.report("pdf"))
     plan.diagram("one-line", symbols="iec", language="de").save(folder / "plan.svg")
+    plan.diagram("connection", symbols="ansi")
+    plan.diagram(kind="phasor", option="rotary")
     assert_type(plan.diagram().svg, str)
     rows = plan.rows("circuits", option="rotary")
     (folder / "rows.txt").write_text("\n".join(map(str, rows)), encoding="utf-8")

@@ -61,6 +61,23 @@ def test_a_plan_with_its_drawing(shop: Path, tmp_path: Path) -> None:
     assert "ends in .svg" in refused.output  # before any work
 
 
+def test_a_plan_with_each_kind_of_drawing(shop: Path, tmp_path: Path) -> None:
+    names = {"connection": "Connection diagram", "phasor": "Phasor diagram"}
+    asked = [part for kind in names for part in ("--diagram", f"{kind}:{tmp_path / kind}.svg")]
+    done = run("plan", str(shop), *asked, "--diagram", str(tmp_path / "plain.svg"))
+    assert done.exit_code == 0, done.output
+    for kind, head in names.items():
+        assert head in (tmp_path / f"{kind}.svg").read_text(encoding="utf-8")
+    assert "One-line diagram" in (tmp_path / "plain.svg").read_text(encoding="utf-8")
+    # what is no kind is a part of the name
+    odd = tmp_path / "phasors:plan.svg"
+    assert run("plan", str(shop), "--diagram", str(odd)).exit_code == 0
+    assert odd.exists()
+    refused = run("plan", str(tmp_path / "missing.toml"), "--diagram", "connection:plan.png")
+    assert refused.exit_code == 2
+    assert "ends in .svg" in refused.output
+
+
 def test_a_plan_for_people_in_german(shop: Path, tmp_path: Path) -> None:
     report = tmp_path / "plan.html"
     done = run("plan", str(shop), "--language", "de", "--report", str(report))

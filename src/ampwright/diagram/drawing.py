@@ -7,14 +7,17 @@ import attrs
 
 from ampwright.bounds import hint
 from ampwright.decision import Decision
+from ampwright.diagram.connection import connection
 from ampwright.diagram.one_line import one_line
+from ampwright.diagram.phasor import phasor
 from ampwright.diagram.symbols import ANSI, IEC, SETS
 from ampwright.errors import InputError
 from ampwright.option import Option
 from ampwright.report.phrases import wording_of
 from ampwright.report.wording import Wording
 
-KINDS = ("one-line",)
+_DRAWN = {"one-line": one_line, "connection": connection, "phasor": phasor}
+KINDS = tuple(_DRAWN)
 _FAMILY_SYMBOLS = {"nec": ANSI}
 
 
@@ -23,7 +26,7 @@ class Diagram:
     """A drawing of one way to run the shop. The same plan gives the same drawing, to the byte.
 
     Attributes:
-        kind: What it shows, ``"one-line"``.
+        kind: What it shows, one of `KINDS`.
         symbols: Symbols that it is drawn with, ``"iec"`` or ``"ansi"``.
         option: Id of the option that it shows.
         svg: The drawing as a text of SVG, without scripts and without anything from outside.
@@ -84,21 +87,31 @@ def diagram(
         wanted = "a plan with an option that can be drawn"
         raise InputError(decision.id, wanted, "option", code="diagram.nothing")
     wording = wording_of(decision, language)
-    scene, height = one_line(decision, option, wording, chosen)
+    scene, height = _DRAWN[kind](decision, option, wording, chosen)
     title = f"{decision.shop.name or decision.id}: {wording.name(option.id)}"
     return Diagram(kind=kind, symbols=chosen, option=option.id, svg=scene.svg(0.0, height, title))
 
 
-def pages(decision: Decision, option: Option, wording: Wording, most: float) -> tuple[str, ...]:
-    """Return the one-line diagram as SVG in parts, from top to bottom.
+def pages(
+    decision: Decision, option: Option, wording: Wording, most: float, *, kind: str = "one-line"
+) -> tuple[str, ...]:
+    """Return a drawing for a report as SVG in parts, from top to bottom.
 
     Args:
         decision: The plan.
         option: The option that is drawn.
         wording: Words of the plan.
         most: How high a part may be, where the drawing is 840 wide.
+        kind: ``"one-line"``, or ``"connection"``: converters, transformers and what is behind
+            them; nothing where there are none.
     """
     symbols = _FAMILY_SYMBOLS.get(decision.region.family, IEC)
-    scene, height = one_line(decision, option, wording, symbols)
-    title = wording.say("One-line diagram")
+    if kind == "connection":
+        if not (option.converters or option.transformers):
+            return ()
+        scene, height = connection(decision, option, wording, symbols, whole=False)
+        title = wording.say("Connection diagram")
+    else:
+        scene, height = one_line(decision, option, wording, symbols)
+        title = wording.say("One-line diagram")
     return tuple(scene.svg(top, end, title) for top, end in scene.pages(height, most))

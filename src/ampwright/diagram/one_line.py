@@ -9,28 +9,22 @@ from collections.abc import Iterable
 
 from ampwright.decision import Decision
 from ampwright.diagram.ends import End, row_ends
-from ampwright.diagram.scene import INK, LEADING, SOFT, STOP, Scene, wrapped
+from ampwright.diagram.scene import LEADING, SOFT, Scene, wrapped
+from ampwright.diagram.sheet import ACROSS, MARGIN, Sheet
 from ampwright.diagram.symbols import HALF, LENGTH, place
 from ampwright.diagram.tree import Branch, branches, service
 from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.converter import Converter
-from ampwright.equipment.device import ProtectiveDevice
 from ampwright.option import Option
 from ampwright.report.figures import measure
 from ampwright.report.phrases import (
     capacitor,
-    conductors,
     converter_title,
     device,
-    licence,
-    machines_by_id,
-    raceway,
     transformer_title,
 )
 from ampwright.report.wording import Wording, capital
 
-ACROSS = 840.0
-MARGIN = 16.0
 #: Where a row has its switch, its overload, its machine, and the words for the machine.
 SWITCH, OVERLOAD, MACHINE, NAME = 462.0, 566.0, 676.0, 712.0
 #: How far what goes on stands to the right of what it hangs on.
@@ -56,49 +50,24 @@ def one_line(
     return sheet.scene, sheet.drawn()
 
 
-class _Sheet:
-    """A drawing in the making; every part is put below what is there, and says where it ends."""
-
-    def __init__(self, decision: Decision, option: Option, wording: Wording, symbols: str) -> None:
-        self.decision, self.option, self.wording = decision, option, wording
-        self.symbols = symbols
-        self.machines = machines_by_id(decision)
-        self.scene = Scene(ACROSS)
+class _Sheet(Sheet):
+    """A one-line diagram in the making."""
 
     def drawn(self) -> float:
         """Draw everything and return the height."""
         hanging = branches(self.option)
         x = MARGIN + 8.0
-        y = self._service(x, self._heading(MARGIN + 8.0))
-        self.scene.words(self._head("panel"), (x + ASIDE, y + 4.0), bold=True)
+        y = self._service(x, self.heading(MARGIN + 8.0, self.wording.say("One-line diagram")))
+        self.scene.words(self.named("panel"), (x + ASIDE, y + 4.0), bold=True)
         top = y
         y = last = y + 16.0
         for one in hanging:
             last, y = self._branch(one, x, y)
         self.scene.line((x, top - 8.0), (x, max(last, top + 8.0)), weight=2.0 * BUS)
-        return self._foot(y + GAP, hanging) + MARGIN
-
-    def _head(self, term: str) -> str:
-        return capital(self.wording.term(term))
+        reached = {name for one in hanging for name in one.reached()}
+        return self.foot(y + GAP, reached) + MARGIN
 
     # the parts from the service to the panel
-
-    def _heading(self, y: float) -> float:
-        """Write what the drawing shows and which plan it is of."""
-        decision, wording, room = self.decision, self.wording, ACROSS - 2.0 * MARGIN
-        name = str(decision.shop.name or wording.say("Shop"))
-        named = wrapped(name, room, 13.0, bold=True)
-        y = self.scene.lines(named, (MARGIN, y), size=13.0, bold=True)
-        verdict = wording.word("verdicts", self.option.verdict)
-        title = wording.say("One-line diagram")
-        told = f"{title}: {wording.name(self.option.id)} ({verdict})"
-        bad = self.option.verdict == "not-feasible"
-        y = self.scene.lines(wrapped(told, room), (MARGIN, y), color=STOP if bad else INK)
-        stamp = (
-            wording.title(decision.region), f"{wording.say('Plan')} {decision.id}",
-            f"ampwright {decision.version}",
-        )  # fmt: skip
-        return self.scene.lines(wrapped("; ".join(stamp), room), (MARGIN, y), color=SOFT)
 
     def _service(self, x: float, y: float) -> float:
         supply, wording = self.decision.shop.supply, self.wording
@@ -109,7 +78,7 @@ class _Sheet:
         ):  # fmt: skip
             if value is not None:
                 facts.append(measure(value, unit, wording.customs, digits=6))
-        title = self._head("service")
+        title = self.named("service")
         self.scene.words(title, (x + ASIDE, y + 12.0), bold=True)
         self.scene.lines(
             wrapped(", ".join(facts), ACROSS - x - ASIDE - MARGIN), (x + ASIDE, y + 12.0 + LEADING)
@@ -164,15 +133,15 @@ class _Sheet:
             self.scene.line((x, y), (x, end - 6.0))
             y = end - 6.0
         for part in one.devices_at_head:
-            y = self._stacked(part.kind, [self._device(part, one)], x, y)
-        laid = wrapped(self._laid(one), self._room(x))
+            y = self._stacked(part.kind, [self.device(part, one)], x, y)
+        laid = wrapped(self.laid(one), self._room(x))
         end = self.scene.lines(laid, (x + ASIDE, y + 10.0))
         below = max(end - 6.0, y + 16.0)
         self.scene.line((x, y), (x, below))
         self._strands(one, (x, (y + below) / 2.0), down=True)
         y = below
         for part in (*([one.disconnect] if one.disconnect else []), *one.overloads):
-            y = self._stacked(part.kind, [self._device(part, one)], x, y)
+            y = self._stacked(part.kind, [self.device(part, one)], x, y)
         return y
 
     def _stacked(self, symbol: str, texts: Iterable[str], x: float, y: float) -> float:
@@ -234,8 +203,8 @@ class _Sheet:
         left = bus + GAP + 4.0
         texts = [*name[1:]]
         y_next = self.scene.lines(texts, (x + 6.0, at + LEADING), bold=True) if texts else at + 19.0
-        devices = ", ".join(self._device(part, circuit) for part in parts)
-        for text in (*([devices] if devices else []), self._laid(circuit)):
+        devices = ", ".join(self.device(part, circuit) for part in parts)
+        for text in (*([devices] if devices else []), self.laid(circuit)):
             y_next = self.scene.lines(wrapped(text, SWITCH - GAP - left), (left, y_next))
         self._strands(circuit, (SWITCH - GAP, at), down=False)
         self.scene.line((x, at), (SWITCH, at))
@@ -285,24 +254,7 @@ class _Sheet:
             below = self.scene.lines(title, (NAME, at - up), bold=True)
             return max(self.scene.lines(words, (NAME, below)) - 8.0, at + HALF)
 
-    # words and marks
-
-    def _device(self, part: ProtectiveDevice, circuit: Circuit) -> str:
-        if part.kind == "overload":
-            return f"{self._head('overload')}: {device(part, self.wording, kind=False)}"
-        return device(part, self.wording, lines_v=circuit.voltage_v)
-
-    def _laid(self, one: Circuit) -> str:
-        """Return conductors, protective conductor, raceway and length in one line."""
-        wording = self.wording
-        parts = [conductors(one.conductor, wording)]
-        if one.protective_conductor is not None:
-            term = wording.term("protective-conductor")
-            parts.append(f"{term} {conductors(one.protective_conductor, wording)}")
-        if one.raceway is not None:
-            parts.append(raceway(one.raceway, wording).partition("\n")[0])
-        parts.append(measure(one.conductor.length_m, "m", wording.customs))
-        return "; ".join(parts)
+    # marks
 
     def _strands(self, one: Circuit, at: tuple[float, float], *, down: bool) -> None:
         """Mark a line with how many live conductors it stands for."""
@@ -310,17 +262,3 @@ class _Sheet:
         self.scene.line((x - 3.5, y + 3.5), (x + 3.5, y - 3.5))
         count = str(one.conductor.count)
         self.scene.words(count, (x - 12.0, y + 3.0) if down else (x - 2.5, y - 5.5), size=8.0)
-
-    def _foot(self, y: float, hanging: tuple[Branch, ...]) -> float:
-        reached = {name for one in hanging for name in one.reached()}
-        wording = self.wording
-        left = [one.id for one in self.option.machines if one.id not in reached]
-        room = ACROSS - 2.0 * MARGIN
-        y += LEADING
-        if left:
-            names = wording.names_of(left)
-            text = wording.say(
-                "Not in this drawing, since no circuit leads there: {names}.", names=names
-            )
-            y = self.scene.lines(wrapped(text, room), (MARGIN, y), color=STOP)
-        return self.scene.lines(wrapped(licence(wording), room), (MARGIN, y), color=SOFT) - LEADING

@@ -15,6 +15,8 @@ FONT = "Liberation Sans, Arial, Helvetica, sans-serif"
 SIZE = 10.0
 #: From one line of words to the next.
 LEADING = 12.5
+#: A page that is filled to this share may end where it ends well.
+FULL = 0.4
 
 # what XML 1.0 cannot hold, and what turns the direction of writing
 _UNFIT = re.compile(
@@ -67,11 +69,17 @@ def wrapped(text: str, room: float, size: float = SIZE, *, bold: bool = False) -
 
 
 def _pieces(word: str, room: float, size: float, *, bold: bool) -> list[str]:
-    """Return a word cut where it is wider than *room*."""
+    """Return a word cut where it is wider than *room*: behind a hyphen of its own, or with one."""
     pieces = [""]
     for letter in word:
-        if pieces[-1] and width(pieces[-1] + letter, size, bold=bold) > room:
-            pieces.append("")
+        last = pieces[-1]
+        cut = "-" if letter.isalpha() and last[-1:].isalpha() else ""
+        if last and width(last + letter + cut, size, bold=bold) > room:
+            own = last.rfind("-") + 1
+            if own:
+                pieces[-1:] = [last[:own], last[own:]]
+            else:
+                pieces[-1:] = [last + cut, ""]
         pieces[-1] += letter
     return pieces
 
@@ -89,6 +97,7 @@ class Scene:
         self._place = self._all = Element("g")
         self._spans: dict[int, tuple[float, float]] = {}
         self._ends: list[float] = []
+        self._good: list[float] = []
 
     @contextmanager
     def group(self, kind: str, name: str) -> Iterator[None]:
@@ -100,10 +109,12 @@ class Scene:
 
     def path(
         self, steps: str, *, at: tuple[float, float] = (0.0, 0.0), turned: bool = False,
-        weight: float = 1.2, color: str = INK, fill: str = "none",
+        weight: float = 1.2, color: str = INK, fill: str = "none", dashes: str = "",
     ) -> None:  # fmt: skip
         """Draw a stroke, moved to *at*; *turned*, what runs to the right runs downwards."""
         marks = {"d": steps, "fill": fill, "stroke": color, "stroke-width": _number(weight)}
+        if dashes:
+            marks["stroke-dasharray"] = dashes
         if at != (0.0, 0.0) or turned:
             moved = f"translate({_number(at[0])} {_number(at[1])})"
             marks["transform"] = moved + (" rotate(90)" if turned else "")
@@ -111,11 +122,26 @@ class Scene:
         self._reaches(at[1])
 
     def line(
-        self, start: tuple[float, float], end: tuple[float, float], *, weight: float = 1.2
-    ) -> None:
+        self, start: tuple[float, float], end: tuple[float, float], *, weight: float = 1.2,
+        color: str = INK, dashes: str = "",
+    ) -> None:  # fmt: skip
         """Draw a straight stroke."""
         (a, b), (c, d) = start, end
-        self.path(f"M0 0L{_number(c - a)} {_number(d - b)}", at=start, weight=weight)
+        self.path(f"M0 0L{_number(c - a)} {_number(d - b)}", at=start, weight=weight, color=color,
+                  dashes=dashes)  # fmt: skip
+        self._reaches(d)
+
+    def dot(self, at: tuple[float, float]) -> None:
+        """Mark that lines which meet here are connected."""
+        self.path("M-2.2 0a2.2 2.2 0 1 0 4.4 0a2.2 2.2 0 1 0 -4.4 0", at=at, fill=INK, weight=0.6)
+
+    def box(
+        self, start: tuple[float, float], end: tuple[float, float], *, dashes: str = ""
+    ) -> None:
+        """Draw a rectangle between two corners."""
+        (a, b), (c, d) = start, end
+        steps = f"M0 0H{_number(c - a)}V{_number(d - b)}H0Z"
+        self.path(steps, at=start, dashes=dashes)
         self._reaches(d)
 
     def words(
@@ -148,9 +174,14 @@ class Scene:
         low, high = self._spans.get(now, (y, y))
         self._spans[now] = (min(low, y), max(high, y))
 
-    def may_end(self, y: float) -> None:
-        """Note that a page may end at *y*: nothing but lines that run downwards crosses it."""
+    def may_end(self, y: float, *, well: bool = False) -> None:
+        """Note that a page may end at *y*: nothing but lines that run downwards crosses it.
+
+        Where it ends *well*, nothing crosses it at all.
+        """
         self._ends.append(y)
+        if well:
+            self._good.append(y)
 
     def pages(self, height: float, most: float) -> list[tuple[float, float]]:
         """Return from where to where each page reaches, so that none is higher than *most*.
@@ -164,7 +195,8 @@ class Scene:
             later = [y for y in ends if y > start]
             if not later:
                 break
-            end = fitting[-1] if fitting else later[0]
+            good = [y for y in self._good if start + FULL * most <= y <= start + most]
+            end = good[-1] if good else fitting[-1] if fitting else later[0]
             found.append((start, end))
             start = end
         return [*found, (start, height)]

@@ -45,6 +45,8 @@ SYMBOLS: dict[str, dict[str, Symbol]] = {
         "transformer": Symbol("M0 0H3M3 0a7.5 7.5 0 1 0 15 0a7.5 7.5 0 1 0 -15 0"
                               "M12 0a7.5 7.5 0 1 0 15 0a7.5 7.5 0 1 0 -15 0M27 0H30"),
         "capacitor": Symbol("M0 0H13M13 -7V7M17 -7V7M17 0H30"),
+        "contact": Symbol("M0 0H8L21 -8.5M22 0H30"),
+        "discharge": Symbol("M7 0V-13H10M20 -13H23V0M10 -16.5H20V-9.5H10Z"),
         "motor-3": Symbol(f"M0 0H4{_CIRCLE}", (("M", 17.0, -4.0), ("3~", 17.0, 6.0))),
         "motor-1": Symbol(f"M0 0H4{_CIRCLE}", (("M", 17.0, -4.0), ("1~", 17.0, 6.0))),
         "resistive": Symbol("M0 0H4M4 -5H30V5H4Z"),
@@ -65,6 +67,9 @@ SYMBOLS: dict[str, dict[str, Symbol]] = {
         "transformer": Symbol("M0 0H8M8 -9a3 3 0 0 1 0 6a3 3 0 0 1 0 6a3 3 0 0 1 0 6"
                               "M22 -9a3 3 0 0 0 0 6a3 3 0 0 0 0 6a3 3 0 0 0 0 6M22 0H30"),
         "capacitor": Symbol("M0 0H13M13 -7V7M20 -7Q14 0 20 7M17 0H30"),
+        "contact": Symbol("M0 0H11M11 -7V7M19 -7V7M19 0H30"),
+        "discharge": Symbol("M7 0V-13H9L10 -16.5L12 -9.5L14 -16.5L16 -9.5L18 -16.5L20 -9.5L21 -13"
+                            "H23V0"),
         "motor-3": Symbol(f"M0 0H4{_CIRCLE}", (("MOT", 17.0, -4.0), ("3 PH", 17.0, 5.0))),
         "motor-1": Symbol(f"M0 0H4{_CIRCLE}", (("MOT", 17.0, -4.0), ("1 PH", 17.0, 5.0))),
         "resistive": Symbol("M0 0H4L6 -5L10 5L14 -5L18 5L22 -5L26 5L28 0H30"),

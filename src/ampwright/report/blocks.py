@@ -252,6 +252,7 @@ class Document:
         language: What it is written in, for the words that a writer adds.
         drawing: The one-line diagram as SVG, in parts that fit on a page each; a writer that knows
             no pictures leaves it out.
+        wiring: The connection diagram of the converters, in the same form.
     """
 
     title: str
@@ -263,6 +264,7 @@ class Document:
     sections: tuple[Section, ...]
     language: Language = PLAIN
     drawing: tuple[str, ...] = ()
+    wiring: tuple[str, ...] = ()
 
     def section(self, name: str) -> Section:
         """Return the section with the id *name*."""

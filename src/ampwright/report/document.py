@@ -70,13 +70,16 @@ def document(decision: Decision, language: str | None = None) -> Document:
         paper="letter" if letter else "A4",
         sections=sections,
         language=wording.language,
-        drawing=_drawing(decision, wording),
+        drawing=_drawing(decision, wording, "one-line"),
+        wiring=_drawing(decision, wording, "connection"),
     )
 
 
-def _drawing(decision: Decision, wording: Wording) -> tuple[str, ...]:
+def _drawing(decision: Decision, wording: Wording, kind: str) -> tuple[str, ...]:
     option = shown_option(decision)
-    return pages(decision, option, wording, most=PAGE) if option and option.circuits else ()
+    if option is None or not option.circuits:
+        return ()
+    return pages(decision, option, wording, most=PAGE, kind=kind)
 
 
 def _sections(decision: Decision, wording: Wording) -> Iterator[Section]:

@@ -74,6 +74,7 @@ def _page(document: Document, columns: str) -> str:
         "maker": say("Made by"),
         "contents": say("Contents"),
         "drawing": say("One-line diagram"),
+        "wiring": say("Connection diagram"),
         "signed": say("Name, licence, date"),
     }
     return _template().render(

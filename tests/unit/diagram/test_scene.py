@@ -13,7 +13,16 @@ def test_lines_are_no_wider_than_their_room_and_lose_no_word() -> None:
     text = "3-pole inverse-time circuit breaker 30 A, Donaudampfschifffahrtsgesellschaftskapitän"
     lines = wrapped(text, 90.0)
     assert all(width(line) <= 90.0 for line in lines)
-    assert "".join(lines).replace(" ", "").replace("\u00a0", "") == text.replace(" ", "")
+    letters = "".join(lines).replace(" ", "").replace("\u00a0", "").replace("-", "")
+    assert letters == text.replace(" ", "").replace("-", "")
+
+
+def test_a_long_word_is_cut_behind_its_own_hyphen_or_with_one() -> None:
+    own = "Fehlerstrom-Schutzeinrichtung"
+    assert wrapped(own, width("Fehlerstrom-Schutz")) == ["Fehlerstrom-", "Schutzeinrichtung"]
+    first, second = wrapped("Drehmaschine", width("Drehmas-"))
+    assert first + second == "Drehmas-chine"
+    assert all("-" not in part for part in wrapped("1234567890", width("1234")))
 
 
 def test_a_number_stays_with_its_unit() -> None:
