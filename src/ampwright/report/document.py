@@ -151,9 +151,28 @@ def _questions(decision: Decision, wording: Wording) -> Iterator[Section]:
         yield Section(id="questions", title=wording.say("Questions"), blocks=blocks)
 
 
+def _elsewhere(decision: Decision) -> set[str]:
+    """Return the ids of equipment and circuits that the reported way does not have."""
+    shown = shown_option(decision)
+
+    def parts(option: Option) -> set[str]:
+        several = (option.converters, option.transformers, option.circuits)
+        return {one.id for each in several for one in each}
+
+    return {name for option in decision.options for name in parts(option)} - (
+        parts(shown) if shown else set()
+    )
+
+
 def _assumptions(decision: Decision, wording: Wording) -> Iterator[Section]:
     merged: dict[tuple[str, str], dict[str, None]] = {}
+    elsewhere, shown = _elsewhere(decision), shown_option(decision)
+    own = f"options/{shown.id}/" if shown else "options/"
     for one in decision.assumptions:
+        named = {*one.where, *(str(part.value) for part in one.parameters)}
+        paths = [part.step for part in one.parameters if part.step.startswith("options/")]
+        if not elsewhere.isdisjoint(named) or not all(path.startswith(own) for path in paths):
+            continue  # it is about another way than the one that is reported
         where = merged.setdefault((wording.assumption(one), one.code), {})
         where |= dict.fromkeys(_about(one.parameters, one.where))
     if merged:

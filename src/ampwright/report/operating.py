@@ -23,7 +23,7 @@ def _each(values: tuple[float, ...], wording: Wording, toward: str = "near") -> 
 def operating_points(option: Option, wording: Wording) -> Iterator[Block]:
     """Yield the single-phase side, each converter and each motor at every point."""
     units = wording.customs
-    whole = [one for one in option.states if not one.converter]
+    whole = [one for one in option.states if not one.converter and one.input_current_a > 0.0]
     if whole:
         rows = [
             Row(

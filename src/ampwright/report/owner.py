@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Iterator
 
 from ampwright.decision import Decision
-from ampwright.equipment.converter import Converter
 from ampwright.finding import Question
 from ampwright.option import Option
 from ampwright.records.machine import Machine
@@ -18,14 +17,12 @@ from ampwright.report.blocks import (
     Text,
     heads,
 )
-from ampwright.report.figures import measure
+from ampwright.report.buying import purchases
 from ampwright.report.keeping import kept
 from ampwright.report.phrases import (
-    converter_title,
     licence,
     machines_by_id,
     shown_option,
-    transformer_title,
 )
 from ampwright.report.way_out import way_out
 from ampwright.report.weighing import clauses, costs, limits, other_ways, told
@@ -70,7 +67,7 @@ def _parts(
     if decision.verdict == "not-feasible":
         yield "costs", say("What the way considered would cost, roughly"), costs(option, wording)
     else:
-        yield "buy", say("What to buy"), _purchases(option, wording)
+        yield "buy", say("What to buy"), purchases(decision, option, wording)
         yield "size", say("Why that size"), limits(option, wording)
         yield "costs", say("What it costs, roughly"), costs(option, wording)
         yield "apart", say("What must not run together"), _apart(decision, option, wording)
@@ -119,6 +116,11 @@ def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iter
         yield Text(text=wording.say("These, too, may change method or size:"), tone="note")
         yield Listing(entries=tuple(one for one in rest if one is not None))
     if found := tuple(_conditions(option, wording)):
+        stuck = decision.verdict == "not-feasible"
+        yield Text(
+            text=wording.say("What stands in the way:") if stuck else wording.say("Conditions:"),
+            tone="note",
+        )
         yield Listing(entries=found)
     if option is not None and decision.verdict != "not-feasible":
         yield from kept(decision, option, wording)
@@ -220,72 +222,6 @@ def _machines(decision: Decision, option: Option, wording: Wording) -> Grid:
         )
     columns = heads(wording.head, "Machine", "As stated", "Runs", "Verdict")
     return Grid(columns=columns, rows=tuple(rows))
-
-
-def _purchases(option: Option, wording: Wording) -> Iterator[Block]:
-    rows = [
-        Row(
-            cells=(
-                converter_title(converter, wording),
-                wording.names_of(converter.machines),
-                _plate(converter, wording),
-            )
-        )
-        for converter in option.converters
-    ]
-    rows += [
-        Row(
-            cells=(
-                transformer_title(transformer, wording),
-                wording.names_of(transformer.machines),
-                NONE,
-            )
-        )
-        for transformer in option.transformers
-    ]
-    rows += [
-        Row(
-            cells=(
-                capital(wording.word("methods", one.method)),
-                wording.name(one.id),
-                wording.say("Work on the machine itself"),
-            )
-        )
-        for one in option.machines
-        if one.method in ("relink", "motor-swap")
-    ]
-    if rows:
-        columns = heads(wording.head, "What", "For", "What its plate has to say")
-        yield Grid(columns=columns, rows=tuple(rows))
-    yield Text(
-        text=wording.say(
-            "Conductors, {@protective-device}s, overloads and switches are in the schedules for "
-            "the {@electrician}; have them quoted from there."
-        ),
-        tone="note",
-    )
-
-
-def _plate(converter: Converter, wording: Wording) -> str:
-    """Return what the plate of a converter says, or what has to be looked for on it."""
-    units = wording.customs
-    volts = [
-        measure(one, "V", units) for one in (converter.input_voltage_v, converter.output_voltage_v)
-    ]
-    amperes = [
-        measure(one, "A", units, toward="up")
-        for one in (converter.input_current_a, converter.output_current_a)
-    ]
-    parts = [
-        wording.say("input {volts} single-phase, {amperes}", volts=volts[0], amperes=amperes[0]),
-        wording.say("output {volts} three-phase, {amperes}", volts=volts[1], amperes=amperes[1]),
-    ]
-    if converter.largest_motor_w is not None:
-        power = measure(converter.largest_motor_w, "W", units, shaft=True)
-        parts.append(wording.say("starts a motor of {power}", power=power))
-    given = converter.given
-    state = wording.say("its plate as stated") if given else wording.say("to look for on its plate")
-    return f"{capital('; '.join(parts))} ({state})"
 
 
 def _apart(decision: Decision, option: Option, wording: Wording) -> Iterator[Block]:

@@ -208,7 +208,7 @@ def device(
         words.append(measure(part.rating_a, "A", units, digits=6))
     sizes = []
     if part.rating_v is not None:
-        volts = measure(part.rating_v, "V", units, digits=6)
+        volts = measure(part.rating_v, "V", units, toward="up")
         lower = part.rating_v < 0.9 * lines_v
         sizes.append(wording.say("{volts} to {@earth}", volts=volts) if lower else volts)
     if part.power_w is not None:
@@ -288,8 +288,8 @@ def transformer_title(part: Transformer, wording: Wording) -> str:
 
 
 def reasons(findings: Iterable[Finding], wording: Wording) -> str:
-    """Return findings as sentences one after the other."""
-    return " ".join(wording.finding(one) for one in findings)
+    """Return the reasons of a refusal as sentences one after the other, each once."""
+    return " ".join(dict.fromkeys(wording.refusal(one) for one in findings))
 
 
 def licence(wording: Wording) -> str:

@@ -1,5 +1,6 @@
 """The report as plain text for a terminal."""
 
+import re
 import textwrap
 from collections.abc import Collection, Iterator, Sequence
 
@@ -20,6 +21,8 @@ from ampwright.report.blocks import (
 from ampwright.report.language import Language
 
 GAP = "  "
+#: Where a title divides a word for a narrow column.
+_HYPHEN = re.compile(r"-\n(?=[^\W\dA-Z_])")
 SHORTEST = 12
 
 
@@ -150,5 +153,5 @@ def _records(grid: Grid, width: int) -> Iterator[str]:
         yield from _wrapped(row.cells[0], width)
         for column, text in zip(grid.columns[1:], row.cells[1:], strict=True):
             if text and text != "—":
-                name = " ".join(column.title.split())
+                name = " ".join(_HYPHEN.sub("", column.title).split())
                 yield from _wrapped(f"{name}: {text}", width, "  ", "    ")

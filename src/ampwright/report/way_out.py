@@ -16,7 +16,9 @@ BROUGHT = "utility.not-there-yet"
 REST = "plan.runs-the-rest"
 #: What is said of ways beside those of the plan.
 BESIDE = ("supply.upgrade-option", "supply.upgrade-too-small", "plan.cheaper-alternative")
-MOST = 2
+#: The heavy start of a machine can be made lighter: unloaded, geared, with another starter.
+START = "converter.start-fails"
+PLAINLY = 0.9  # what another supply has to ask for, to be worth naming
 
 
 def way_out(decision: Decision, wording: Wording) -> Iterator[Block]:
@@ -86,9 +88,11 @@ def _larger(decision: Decision, wording: Wording) -> Iterator[Entry]:
         for option, codes, found in _serving(decision)
         if codes and codes <= {LOAD, CONTRACT}
     ]
-    least = sorted(able, key=lambda one: (one[2], one[1]))
-    said = {option.id: one for one in (*able[:1], *least[: MOST - 1]) for option in one[:1]}
-    for option, amperes, power in said.values():
+    if not able:
+        return
+    first, least = able[0], min(able, key=lambda one: (one[2], one[1]))
+    less = any(small < PLAINLY * large for small, large in zip(least[1:], first[1:], strict=True))
+    for option, amperes, power in (first, least) if less else (first,):
         size = measure(amperes, "A", wording.customs, toward="up")
         contract = measure(power, "VA", wording.customs, toward="up")
         ways = "; ".join(clauses(option, wording))
@@ -111,13 +115,20 @@ def _larger(decision: Decision, wording: Wording) -> Iterator[Entry]:
 
 def _brought(decision: Decision, wording: Wording) -> Iterator[Entry]:
     """Yield the first way that waits for three-phase only."""
-    for option, codes, _ in _serving(decision):
-        if codes == {BROUGHT}:
+    for option, codes, found in _serving(decision):
+        if BROUGHT in codes and codes <= {BROUGHT, START}:
             ways = "; ".join(clauses(option, wording))
             text = wording.say(
                 "Once three-phase from the utility is there, applied for and paid: {ways}.",
                 ways=ways,
             )
+            hard = dict.fromkeys(at for one in found if one.code == START for at in one.where)
+            if hard:
+                text += " " + wording.say(
+                    "Besides, {machines} cannot start as stated: start empty, or with a starter "
+                    "that leaves more torque.",
+                    machines=wording.names_of(hard),
+                )
             yield Entry(text=text)
             return
 

@@ -158,12 +158,13 @@ def told(reasons: Sequence[Finding]) -> tuple[Finding, ...]:
 
 
 def _against(option: Option, wording: Wording) -> str:
-    seen: dict[str, None] = {}
+    seen: dict[str, dict[str, None]] = {}
     for one in option.machines:
         for reason in told(one.reasons):
             if reason.severity != "info":
-                seen[f"{wording.name(one.id)}: {wording.finding(reason)}"] = None
+                seen.setdefault(wording.finding(reason), {})[one.id] = None
     for finding in option.findings:
         if finding.severity == "blocks":
-            seen[wording.finding(finding)] = None
-    return "\n".join(list(seen)[:3]) or wording.say("ranked lower by what it costs")
+            seen.setdefault(wording.finding(finding), {})
+    texts = [f"{wording.subject(names)}: {text}" if names else text for text, names in seen.items()]
+    return "\n".join(texts[:3]) or wording.say("ranked lower by what it costs")

@@ -267,7 +267,7 @@ class Wording:
         """Return the text of *code*; parameters that it does not use follow it in brackets.
 
         Args:
-            area: ``"findings"``, ``"assumptions"`` or ``"questions"``.
+            area: ``"findings"``, ``"refusals"``, ``"assumptions"`` or ``"questions"``.
             code: The code.
             parts: Its parameters.
             bare: What stands in for a text that is missing; the code if empty.
@@ -282,6 +282,11 @@ class Wording:
     def finding(self, one: Finding) -> str:
         """Return the text of a finding."""
         return self.sentence("findings", one.code, one.parameters)
+
+    def refusal(self, one: Finding) -> str:
+        """Return the text of a finding that is the reason for a refusal."""
+        area = "refusals" if self.text("refusals", one.code) else "findings"
+        return self.sentence(area, one.code, one.parameters)
 
     def assumption(self, one: Assumption) -> str:
         """Return the text of an assumption."""

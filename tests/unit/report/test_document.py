@@ -37,7 +37,7 @@ def _texts(made: Document, section: str) -> list[str]:
 def test_the_answer_stands_first_and_names_every_machine(decision: Decision) -> None:
     made = document(decision)
     assert [one.id for one in made.sections][:2] == ["owner", "answer"]
-    text, _ = _texts(made, "answer")
+    text, *_ = _texts(made, "answer")
     assert text == (
         "Yes, under the conditions below: Panel saw and Dust extraction on a rotary converter; "
         "Kiln relinked for single-phase."
@@ -188,7 +188,7 @@ def test_a_report_in_german_has_german_headings_verdict_and_terms(decision: Deci
     assert titles["answer"] == "Die Antwort"
     assert titles["cautions"] == "Vorsicht"
     assert titles["electrician"] == "Für die Elektrofachkraft"
-    text, _ = _texts(made, "answer")
+    text, *_ = _texts(made, "answer")
     assert text == (
         "Ja, unter den Bedingungen unten: Panel saw und Dust extraction an einem rotierenden "
         "Phasenumformer; Kiln auf einphasig umgeklemmt."

@@ -163,3 +163,49 @@ def test_between_a_drive_and_its_motor_stands_no_device() -> None:
     (row,) = (row for row in grid.rows if row.cells[0].startswith("Output circuit"))
     assert row.cells[1] == "none here: the device ahead of the drive protects it, too"
     assert "breaker" not in " ".join(row.cells)
+
+
+def test_what_is_there_already_is_not_to_be_bought() -> None:
+    owned = {"kind": "converter", "id": "box", "name": "Blue box", "method": "rotary",
+             "rating": "10 hp", "idler_power": "10 hp"}  # fmt: skip
+    data = {
+        "region": "us",
+        "supply": SUPPLY | {"rating": "100 A", "existing_load": "20 A"},
+        "equipment": [owned],
+        "machines": [SMALL],
+    }
+    plan = aw.plan(aw.Shop.from_dict(data), methods=["rotary"])
+    made = document(plan)
+    grid = next(b for b in made.section("buy").blocks if isinstance(b, Grid))
+    (row,) = grid.rows
+    assert row.cells[2].startswith("Not to be bought, it is there already: Blue box.")
+
+
+def test_real_three_phase_is_applied_for() -> None:
+    plan = aw.plan(aw.load_shop("tests/scenarios/shops/three-phase-at-the-meter.toml"))
+    assert plan.best is not None
+    assert "utility" in {one.method for one in plan.best.machines}
+    grid = next(b for b in document(plan).section("buy").blocks if isinstance(b, Grid))
+    assert [row.cells[2] for row in grid.rows if "utility" in row.cells[0]] == [
+        "To be applied for with the utility"
+    ]
+
+
+def test_assumptions_of_other_ways_are_left_out() -> None:
+    """The joinery is weighed with an electronic converter, too, and the plan is a rotary one."""
+    plan = example("quarry-lane")
+    circuits = {str(part.value) for one in plan.assumptions for part in one.parameters}
+    assert {"supply.rotary", "supply.electronic"} <= circuits
+    assumed = said(document(plan), "assumptions")
+    assert any("supply circuit to rotary converter" in text for text in assumed)
+    assert not any("electronic" in text for text in assumed)
+
+
+def test_what_speaks_against_a_way_is_said_once_of_all_machines() -> None:
+    grid = next(
+        b for b in document(example("quarry-lane")).section("others").blocks if isinstance(b, Grid)
+    )
+    for row in grid.rows:
+        texts = [line.partition(": ")[2] for line in row.cells[-1].split("\n") if ": " in line]
+        assert len(texts) == len(set(texts))
+    assert any(row.cells[-1].startswith("Panel saw, Dust extraction") for row in grid.rows)

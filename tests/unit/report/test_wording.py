@@ -195,3 +195,46 @@ def test_a_translation_of_a_plugin_is_held_to_its_english_text() -> None:
         "findings@fr": {"a.b": "{y}"},
     }
     assert list(mistranslated(texts)) == ["a.c in findings@de", "a.b in findings@fr"]
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "words"),
+    [
+        ("value", "copper", "Kupfer"),
+        ("value", "surface", "auf der Wand"),
+        ("reason", "transformer", "die Bemessung des Transformators des Netzbetreibers"),
+        ("left", "saw, drill", "Kreissäge und Bohrmaschine"),
+        ("turns", "saw; drill", "Kreissäge; Bohrmaschine"),
+        ("turns", "saw, drill; saw", "Kreissäge und Bohrmaschine; Kreissäge"),
+        ("lacking", "table sizes", "der Tabelle „sizes“"),
+        ("token", "Acme, Works", "Acme, Works"),
+    ],
+)
+def test_values_are_said_in_words_and_ids_by_name(name: str, value: str, words: str) -> None:
+    wording = attrs.evolve(_german(), names={"saw": "Kreissäge", "drill": "Bohrmaschine"})
+    assert wording.value(Parameter(name=name, value=value)) == words
+
+
+def test_the_reason_of_a_refusal_says_what_stands_in_the_way() -> None:
+    hard = Finding(code="machine.hard-start", severity="blocks")
+    assert "do not use a smaller converter" in WORDS.finding(hard)
+    assert WORDS.refusal(hard) == "It starts under load or often, which this way does not bear."
+    other = Finding(code="relink.not-a-heater", severity="blocks")
+    assert WORDS.refusal(other) == WORDS.finding(other)
+
+
+def test_names_with_commas_in_them_are_kept_apart() -> None:
+    wording = attrs.evolve(WORDS, names={"a": "Drive, relinking and static set", "b": "Drive"})
+    assert wording.subject(("a", "b")) == "Drive, relinking and static set; Drive"
+
+
+def test_no_refusal_has_a_text_that_no_finding_has() -> None:
+    texts = catalogue()
+    assert set(texts["refusals"]) <= set(texts["findings"])
+
+
+@pytest.mark.parametrize("area", ["findings", "assumptions", "questions", "refusals"])
+def test_no_article_stands_before_a_word_of_the_wiring_code(area: str) -> None:
+    """An article would not agree with every code's word: an overcurrent device, a fuse."""
+    for code, text in catalogue().get(area, {}).items():
+        assert not re.search(r"\b[Aa]n? \{@", text), code
