@@ -8,6 +8,7 @@ from functools import cache
 from importlib import import_module
 from pathlib import Path
 
+import attrs
 import pytest
 from tests.verification import iec_shops
 from tests.verification.random_shops import random_shop, rich_shop
@@ -118,6 +119,18 @@ def test_a_transformer_whose_own_circuit_lacks_still_stands_ahead() -> None:
     ]
     assert lacking
     assert not any(option.feasible for option in lacking)
+    assert not objections(plan)
+
+
+def test_a_part_for_one_phase_beside_a_transformer_comes_from_the_panel() -> None:
+    """A motor behind real three-phase and a transformer, controls of the same voltage beside it."""
+    shop = iec_shops.random_shop(30157)
+    plan = aw.plan(attrs.evolve(shop, supply=attrs.evolve(shop.supply, earthing="tn-c-s")))
+    option = next(one for one in plan.options if one.id == "utility")
+    own = {one.id: one for one in option.circuits}
+    assert own["branch.m1"].fed_from == "feeder.m1"
+    assert own["branch.m1.single-phase"].fed_from == ""
+    assert own["branch.m1"].voltage_v == own["branch.m1.single-phase"].voltage_v
     assert not objections(plan)
 
 

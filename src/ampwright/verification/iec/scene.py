@@ -130,8 +130,8 @@ class Scene:
 
     @property
     def behind(self) -> Transformer | None:
-        """The transformer that the circuit runs from, to its machine."""
-        for one in self.option.transformers:
+        """The transformer that the circuit runs from, to its machine; none from the panel."""
+        for one in self.option.transformers if self.circuit.fed_from else ():
             same = close(self.circuit.voltage_v, one.secondary_v)
             if one.phases == 3 and self.circuit.feeds == one.machines and same:
                 return one
