@@ -145,7 +145,9 @@ def plan(
     if as_json:
         click.echo(made.to_json())
     else:
-        click.echo(plain(document(made, language), sections=SHOWN, width=_width()), nl=False)
+        click.echo(
+            plain(document(made, language, drawn=False), sections=SHOWN, width=_width()), nl=False
+        )
         for path, _ in formats:
             click.echo(f"Report: {path}", err=True)
         for path, _ in drawings:
@@ -176,7 +178,8 @@ def verify(
     else:
         checked = attrs.evolve(made, checks=found)
         click.echo(
-            plain(document(checked, language), sections=("checks",), width=_width()), nl=False
+            plain(document(checked, language, drawn=False), sections=("checks",), width=_width()),
+            nl=False,
         )
     ctx.exit(OBJECTS if any(one.severity == "blocks" for one in found) else 0)
 

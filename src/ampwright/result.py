@@ -151,7 +151,7 @@ class Plan(Decision):
             wanted = f"one of {', '.join(FORMATS)}"
             raise InputError(format, wanted, "format", code="format.unknown")
         writer, function = FORMATS[format]
-        made = _way("report.document").document(self, language)
+        made = _way("report.document").document(self, language, drawn=writer == "html")
         written: str | bytes = getattr(_way(f"report.{writer}"), function)(made)
         return written
 

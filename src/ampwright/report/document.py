@@ -41,7 +41,7 @@ SUBTITLE = "Plan for running three-phase machines from a single-phase supply"
 LACKING = "Some texts have no translation yet; they stand here in English."
 
 
-def document(decision: Decision, language: str | None = None) -> Document:
+def document(decision: Decision, language: str | None = None, *, drawn: bool = True) -> Document:
     """Return the report of *decision*; the same decision gives the same document.
 
     Args:
@@ -49,6 +49,7 @@ def document(decision: Decision, language: str | None = None) -> Document:
         language: The reader's: a tag such as ``"de"`` or ``"pt-BR"``, ``"region"`` for the one of
             the region, ``None`` for English. The texts that have no translation stand in English,
             and the document says so once.
+        drawn: The drawings are made as well, which a writer of text has no use for.
 
     Raises:
         InputError: There is no such language, or babel is not installed.
@@ -70,8 +71,8 @@ def document(decision: Decision, language: str | None = None) -> Document:
         paper="letter" if letter else "A4",
         sections=sections,
         language=wording.language,
-        drawing=_drawing(decision, wording, "one-line"),
-        wiring=_drawing(decision, wording, "connection"),
+        drawing=_drawing(decision, wording, "one-line") if drawn else (),
+        wiring=_drawing(decision, wording, "connection") if drawn else (),
     )
 
 

@@ -248,6 +248,17 @@ def test_the_page_holds_the_drawing_in_parts_and_every_circuit_once() -> None:
     assert "<script" not in page
 
 
+def test_a_report_in_text_draws_nothing(one: aw.Plan, monkeypatch: pytest.MonkeyPatch) -> None:
+    def drawn(*_: object, **__: object) -> tuple[str, ...]:
+        raise AssertionError("drawn for nobody")
+
+    monkeypatch.setattr("ampwright.report.document.pages", drawn)
+    assert one.report("text")
+    assert one.report("markdown")
+    with pytest.raises(AssertionError, match="for nobody"):
+        one.report("html")
+
+
 def test_planning_loads_nothing_that_draws() -> None:
     code = (
         "import sys, ampwright as aw; aw.plan(aw.load_shop(sys.argv[1]));"
