@@ -7,7 +7,7 @@ from functools import lru_cache
 from keyword import iskeyword
 from operator import is_not
 from types import CodeType
-from typing import Any, ClassVar, NamedTuple, cast
+from typing import Any, ClassVar, NamedTuple
 
 import attrs
 
@@ -97,7 +97,7 @@ class _Unsealed(Step):
     __delattr__ = object.__delattr__
 
 
-_unsealed: Callable[[type[_Unsealed]], Any] = object.__new__
+_unsealed: Callable[[type[_Unsealed]], _Unsealed] = object.__new__
 
 
 def _stated(
@@ -107,13 +107,14 @@ def _stated(
     residual: float | None = None, low: float | None = None, high: float | None = None,
 ) -> Step:  # fmt: skip
     """Return the step of these fields, whose kind is known to be one."""
-    step = _unsealed(_Unsealed)
+    step: Any = _unsealed(_Unsealed)
     step.path, step.kind, step.symbol, step.value, step.unit = path, kind, symbol, value, unit
     step.formula, step.inputs, step.rule, step.source = formula, inputs, rule, source
     step.table, step.cell, step.text, step.unknowns = table, cell, text, unknowns
     step.residual, step.low, step.high = residual, low, high
     step.__class__ = Step
-    return cast("Step", step)
+    found: Step = step
+    return found
 
 
 _CALLER = Source(document="stated by the caller", known="caller")

@@ -78,7 +78,11 @@ class Table(Record):
 
     def row(self, key: str) -> Mapping[str, str] | None:
         """Return the row whose key cell is *key*, or ``None``: nothing is guessed."""
-        return next((row for row in self.rows if row[self.key] == key), None)
+        column = self.key
+        for row in self.rows:
+            if row[column] == key:
+                return row
+        return None
 
     def number(self, key: str, column: str) -> float | None:
         """Return one cell as a number; ``None`` where the table has no such row or no value."""

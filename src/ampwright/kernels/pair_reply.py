@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ampwright.kernels.induction import TURN
+from ampwright.kernels.induction import TURN, plain
 from ampwright.kernels.legs import BACK, Legs, Source, machine_matrix
 
 COARSE = 2.0**22  # adding and taking it away leaves a number in whole multiples of 2**-30
@@ -163,7 +163,7 @@ def replied(
 def row(reply: Reply, x: complex) -> Row:
     """Return a reply for one admittance *x* of the capacitor to B [S]."""
     lines = [(one + of_x * x, of_y + of_xy * x) for one, of_x, of_y, of_xy in reply[:7]]
-    return Row._make((*lines, reply.winding1, reply.winding2))
+    return plain(Row, (*lines, reply.winding1, reply.winding2))
 
 
 def judged(
@@ -198,16 +198,18 @@ def judged(
     beyond: float = 0.0
     total: float = 0.0
     for at, weight in zip(rows, weights, strict=True):
-        (det0, det1), (one0, one1), (two0, two1), (above0, above1) = at[:4]
-        (ab0, ab1), (bc0, bc1), (ca0, ca1), winding1, winding2 = at[4:]
+        (
+            (det0, det1), (one0, one1), (two0, two1), (above0, above1), (ab0, ab1), (bc0, bc1),
+            (ca0, ca1), winding1, winding2,
+        ) = at  # fmt: skip
         one, two = one0 + one1 * y, two0 + two1 * y
         vuf = abs(two) / abs(one)
         ahead, behind = winding1 * one, winding2 * two
         first, second = abs(ahead + behind), abs(ahead + BACK * behind)
         third = abs(ahead + TURN * behind)
         # the larger of two is half of their sum and distance: with operators alone
-        twice = first + second + abs(first - second)
-        winding = (twice / 2.0 + third + abs(twice / 2.0 - third)) / (2.0 * abs(det0 + det1 * y))
+        larger = (first + second + abs(first - second)) / 2.0
+        winding = (larger + third + abs(larger - third)) / (2.0 * abs(det0 + det1 * y))
         above = 2.0 * abs(above0 + above1 * y)
         bc, ca = abs(bc0 + bc1 * y), abs(ca0 + ca1 * y)
         made = (bc + ca + abs(bc - ca)) / above

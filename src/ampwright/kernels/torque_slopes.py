@@ -53,23 +53,19 @@ def torque_slopes(
         e1, e2 = one_e * at.one, two_e * at.two
         f1 = 6.0 * one_yr.real / omega_s * e1.conjugate()
         f2 = 6.0 * two_yr.real / omega_s * e2.conjugate()
-        b1, b2 = 2.0 * m.i1.conjugate(), 2.0 * m.i2.conjugate()
-        braking = stray_nm * (1.0 - s)
-        row = []
-        for j, (d1, d2) in enumerate(moved):
-            de1, de2 = one_e * d1, two_e * d2
-            di1, di2 = one_y * d1, two_y * d2
-            own = 0.0
-            if i == j:
-                z1 = c.r1_ohm + 1j * (k * c.x1_ohm + c.series_ohm)
-                slope1, slope2, g1, g2 = changed[i]
-                de1, de2 = de1 - z1 * g1 * at.one, de2 - z1 * g2 * at.two
-                di1, di2 = di1 + g1 * at.one, di2 + g2 * at.two
-                own = (
-                    3.0 * abs(e1) ** 2 * slope1 + 3.0 * abs(e2) ** 2 * slope2 + c.friction_w
-                ) / omega_s + stray_nm * m.square_a2
-            gap = (f1 * de1).real - (f2 * de2).real
-            row.append(own + gap - braking * ((b1 * di1).real + (b2 * di2).real))
+        braking = 2.0 * stray_nm * (1.0 - s)
+        b1, b2 = braking * m.i1.conjugate(), braking * m.i2.conjugate()
+        # what a volt of each sequence does, and what the machine's own slip does beside
+        by1, by2 = f1 * one_e - b1 * one_y, f2 * two_e + b2 * two_y
+        row = [(by1 * d1 - by2 * d2).real for d1, d2 in moved]
+        z1 = c.r1_ohm + 1j * (k * c.x1_ohm + c.series_ohm)
+        slope1, slope2, g1, g2 = changed[i]
+        own = (
+            3.0 * abs(e1) ** 2 * slope1 + 3.0 * abs(e2) ** 2 * slope2 + c.friction_w
+        ) / omega_s + stray_nm * m.square_a2
+        row[i] = row[i] + own + (
+            (f2 * z1 - b2) * g2 * at.two - (f1 * z1 + b1) * g1 * at.one
+        ).real  # fmt: skip
         rows.append(row)
     return rows
 
