@@ -11,6 +11,11 @@ from ampwright.step import Figure
 
 #: A calculated value that exceeds another by less than this share equals it: it is rounding.
 ROUNDING = 1e-9
+#: Clauses of the rules on a size beside its capacity.
+LIMITS = {
+    "smallest": "iec.524", "fault-energy": "iec.434.5.2", "voltage-drop": "iec.525",
+    "start": "iec.525",
+}  # fmt: skip
 
 Rule = Callable[[str], bool]
 
@@ -92,8 +97,9 @@ def choose(
         carried(draft, "conductor/smaller", corrected, listed[below])
     for name, one in rules.items():
         alone = str(first(listed, [one]))
-        place = f"conductor/limits/{name}"
-        stated_size(draft, f"{place}/size", alone, installed.metal, rule, asked)
+        place, own = f"conductor/limits/{name}", LIMITS.get(name)
+        inputs = asked if own is None else []
+        stated_size(draft, f"{place}/size", alone, installed.metal, own or rule, inputs)
         area(draft, f"{place}/area_mm2", alone)
     return Sized(key=key, area=area(draft, "conductor/area_mm2", key), ampacity=ampacity)
 
