@@ -12,7 +12,7 @@ from ampwright.records.load import Load
 from ampwright.records.machine import Machine
 from ampwright.records.motor import Motor
 from ampwright.records.shop import Shop
-from ampwright.region import LoadDemand, MotorDemand
+from ampwright.region import ExistingLoad, LoadDemand, MotorDemand
 from ampwright.step import Figure, Step, Worksheet
 from ampwright.tables import Source as TableSource
 
@@ -243,6 +243,8 @@ class Case(Record):
         machines: The machines, in the caller's order.
         sets: What runs at once.
         limits: Limits that methods hold to, by name, each with its step.
+        existing: What the wiring code calculates for a dwelling on the same supply; ``None``: none
+            was stated, or the code does not calculate it.
         steps: How the numbers above came about.
         findings: What the plates and the statement gave cause to say.
         assumptions: What had to be assumed.
@@ -254,6 +256,7 @@ class Case(Record):
     machines: tuple[MachineCase, ...]
     sets: tuple[RunningSet, ...]
     limits: Mapping[str, Figure]
+    existing: ExistingLoad | None = None
     steps: tuple[Step, ...] = ()
     findings: tuple[Finding, ...] = ()
     assumptions: tuple[Assumption, ...] = ()

@@ -225,6 +225,29 @@ class CircuitAnswer(Record):
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)
+class ExistingLoad(Record):
+    """The load that is there already, calculated from what was stated of a dwelling.
+
+    Attributes:
+        load: Calculated load [A]; ``None``: it cannot be calculated, and the findings say why.
+        rule: Id of the rule that it is calculated by.
+        motor: Current of its largest motor, where the rule asks for a share of it on top [A].
+        steps: How the numbers came about.
+        findings: What there is to say.
+        assumptions: What it rests on.
+        questions: What has to be asked.
+    """
+
+    load: Figure | None
+    rule: str = ""
+    motor: Figure | None = None
+    steps: tuple[Step, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    assumptions: tuple[Assumption, ...] = ()
+    questions: tuple[Question, ...] = ()
+
+
+@attrs.frozen(kw_only=True, eq=False, repr=False)
 class ServiceDemand(Record):
     """What the plan adds to the service.
 
@@ -234,6 +257,8 @@ class ServiceDemand(Record):
         running: Current of each thing that may run at once, by circuit id [A].
         starting_current: Largest current during the worst start, all that runs included [A].
         circuits: All circuits, sized; the panel feeds those with no circuit ahead of them.
+        existing: What this region answered on the load of a dwelling; ``None``: none was stated, or
+            the region does not calculate it.
     """
 
     prefix: str
@@ -241,6 +266,7 @@ class ServiceDemand(Record):
     running: tuple[tuple[str, Figure], ...]
     starting_current: Figure | None = None
     circuits: tuple[Circuit, ...] = ()
+    existing: ExistingLoad | None = None
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)
@@ -274,9 +300,11 @@ class Region(Protocol):
     A region answers what it is asked and refuses with findings; it never raises for a job that
     cannot be done. It keeps no state between questions.
 
-    Two further parts are optional. ``stated`` holds what the code states beside its tables, for the
-    check of its family. ``check(decision)`` is a check of its own in the place of that one: it
-    returns findings about the circuits of a plan.
+    Three further parts are optional. ``existing(supply, place)`` returns the `ExistingLoad` of the
+    dwelling that the supply states, its steps below *place*, or ``None`` where the code has no way
+    of calculating it; a region without it has none. ``stated`` holds what the code states beside
+    its tables, for the check of its family. ``check(decision)`` is a check of its own in the place
+    of that one: it returns findings about the circuits of a plan.
     """
 
     @property

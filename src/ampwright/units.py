@@ -48,6 +48,8 @@ UNITS: dict[str, tuple[str, int, float]] = {
     "yd": ("length", 0, 0.9144),
     "mm2": ("area", 0, 1.0),
     "cm2": ("area", 2, 1.0),
+    "m2": ("floor area", 0, 1.0),
+    "ft2": ("floor area", 0, 0.3048**2),
     "kcmil": ("area", 0, math.pi / 4 * 25.4**2 / 1000),  # a circle of one inch is 1000 kcmil
     "kg.m2": ("moment of inertia", 0, 1.0),
     "kg.cm2": ("moment of inertia", -4, 1.0),
@@ -88,7 +90,8 @@ FOREIGN = {
     "RPM": "rpm", "r/min": "rpm", "kg.m2": "kg*m**2", "kg.cm2": "kg*cm**2",
     "lb.ft2": "lb*ft**2", "lb.in2": "lb*in**2", "N.m": "N*m", "kN.m": "kN*m",
     "lbf.ft": "lbf*ft", "lb.ft": "lbf*ft", "lbf.in": "lbf*inch", "in": "inch",
-    "mm2": "mm**2", "cm2": "cm**2", "K.m/W": "K*m/W", "mohm": "milliohm", "Mohm": "megaohm",
+    "m2": "m**2", "ft2": "ft**2", "mm2": "mm**2", "cm2": "cm**2", "K.m/W": "K*m/W",
+    "mohm": "milliohm", "Mohm": "megaohm",
     "1": "dimensionless", "A2.s": "A**2*s", "var": "volt*ampere", "kvar": "kilovolt*ampere",
     "kVAr": "kilovolt*ampere", **dict.fromkeys(METRIC_HORSEPOWER, "metric_horsepower"),
 }  # fmt: skip
@@ -104,7 +107,8 @@ LONG_NAMES = {
     "delta_degree_Celsius": "delta_degC", "delta_degree_Fahrenheit": "delta_degF",
     "second": "s", "millisecond": "ms", "minute": "min", "hour": "h", "ohm": "ohm",
     "milliohm": "mohm", "kiloohm": "kohm", "megaohm": "Mohm", "microfarad": "uF",
-    "kilogram * meter ** 2": "kg.m2", "foot ** 2 * pound": "lb.ft2", "newton * meter": "N.m",
+    "kilogram * meter ** 2": "kg.m2", "foot ** 2 * pound": "lb.ft2",
+    "meter ** 2": "m2", "foot ** 2": "ft2", "newton * meter": "N.m",
     "meter * newton": "N.m", "foot * force_pound": "lbf.ft", "percent": "%",
 }  # fmt: skip
 

@@ -16,6 +16,7 @@ import pytest
 from tests.unit.planning.shops import motor, supply
 
 import ampwright as aw
+from ampwright.records.dwelling import Appliance, Dwelling
 from ampwright.records.equipment import (
     OwnedCapacitors,
     OwnedConductor,
@@ -44,7 +45,7 @@ from ampwright.records.supply import (
 NAMES = {
     (Shop, "name"), (Shop, "extra"), (Shop, "locale"), (Shop, "supply"), (Shop, "site"),
     (Machine, "id"), (Machine, "name"), (Machine, "extra"), (Motor, "name"), (Load, "name"),
-    (Motor, "ratings"),
+    (Motor, "ratings"), (Appliance, "name"),
     # the currency of prices, which a price without one would be refused for
     (Shop, "currency"),
 }  # fmt: skip
@@ -100,6 +101,16 @@ def of_site(**fixed: Any) -> Make:
 
 def of_piece(kind: Any, base: Mapping[str, Any], make: Make = shop) -> Make:
     return lambda **fields: make(equipment=(kind(**({"id": "x"} | dict(base) | fields)),))
+
+
+def at_home(**fields: Any) -> Shop:
+    home = Dwelling(**({"floor_area": "1500 ft2"} | fields))
+    return shop(supply=supply(rating="200 A", existing_load=None, dwelling=home))
+
+
+def with_pump(**fields: Any) -> Shop:
+    pump = {"rating": "3 kVA"} if not fields.keys() & {"rating", "current"} else {}
+    return at_home(method="general", appliances=(Appliance(**(pump | fields)),))
 
 
 def iec(**fields: Any) -> Shop:
@@ -177,6 +188,25 @@ CASES: tuple[Case, ...] = (
     (Upgrade, in_supply("upgrade", Upgrade, {"rating": "100 A"}, rating="100 A",
                         feeder=Feeder(size="14 AWG", length="30 m")),
      {"feeder": [None, Feeder(size="1/0 AWG", length="30 m")]}),
+    (Supply, of_supply(rating="200 A"), {
+        "dwelling": [None, Dwelling(floor_area="1500 ft2")],
+        "demand_record": [None, "year", "none"],
+    }),
+    (Dwelling, at_home, {
+        "floor_area": ["1500 ft2", "1600 ft2"], "small_appliance_circuits": [2, 3],
+        "laundry_circuits": [1, 2], "cooking": [(), (Appliance(rating="12 kW"),)],
+        "dryer": [None, "5 kW"], "appliances": [(), (Appliance(rating="4.5 kW"),)],
+        "vehicle": [None, "7 kW"], "heating": [None, "9 kW"], "heat_pump": [None, "4 kVA"],
+        "cooling": [(), (Appliance(rating="4 kVA"),)], "method": [None, "optional", "general"],
+    }),
+    (Dwelling, lambda **fields: at_home(heating="9 kW", **fields), {"heating_units": [1, 5]}),
+    (Dwelling, lambda **fields: at_home(heating="9 kW", heating_units=5, **fields),
+     {"heating_continuous": [False, True]}),
+    (Appliance, with_pump, {
+        "rating": ["3 kVA", "4 kVA"], "motor": [False, True], "voltage": [None, "120 V"],
+    }),
+    (Appliance, lambda **fields: with_pump(voltage="230 V", **fields),
+     {"current": ["10 A", "20 A"]}),
     (Standby, in_supply("standby", Standby, {"kind": "generator",
                                              "connection": "transfer-switch"}), {
         "kind": ["generator", "inverter"], "connection": ["transfer-switch", "lead-with-two-plugs"],

@@ -17,7 +17,6 @@ from ampwright.families.nec.book import HORSEPOWER_W
 from ampwright.families.nec.code import NecCode
 from ampwright.families.nec.device import motor_ceiling
 from ampwright.families.nec.draft import Draft
-from ampwright.families.nec.dwelling import Dwelling, amperes, general_method, optional_method
 from ampwright.families.nec.grounding import by_device, increased
 from ampwright.kernels.inrush import code_letter_current_a
 from ampwright.records.site import Site
@@ -170,40 +169,6 @@ def test_us_08_arc_welder_with_a_large_breaker(printed: Check) -> None:
     assert answer.circuit is not None
     assert answer.circuit.protective_device.rating_a == 50
     assert 2 * (answer.circuit.conductor.ampacity_a or 0) == 60
-
-
-def test_us_09_dwelling_by_the_general_method(printed: Check) -> None:
-    """NEC 2005 Annex D, Example D1(a), as reproduced on a public web page; check against it.
-
-    The amperes are our own division by 240 V.
-    """
-    sheet = draft()
-    home = Dwelling(area_ft2=1500, range_va=12000, dryer_va=5500)
-    load, neutral = general_method(sheet, home)
-    general = next(one.value for one in sheet.sheet.steps if one.path.endswith("/general_va"))
-    cooking = next(one.value for one in sheet.sheet.steps if one.path.endswith("range_demand_va"))
-    printed("general", 5100, float(general), "VA", within=1e-9)
-    printed("range", 8000, float(cooking), "VA", within=0)
-    printed("load", 18600, load.value, "VA", within=1e-9)
-    printed("neutral", 14550, neutral.value, "VA", within=1e-9)
-    printed("amperes", 77.5, amperes(sheet, load, figure(240)).value, "A", within=1e-9)
-    assert BOOK.cell("dwelling_load", "least_service_a", "value") == 100
-
-
-def test_us_10_dwelling_by_the_optional_method(printed: Check) -> None:
-    """NEC 2005 Annex D, Example D2(a), as reproduced on a public web page; amperes our own."""
-    sheet = draft()
-    home = Dwelling(
-        area_ft2=1500, range_va=12000, dryer_va=5000, appliances_va=2500 + 1200, heat_va=9000,
-        heat_units=5, cooling_va=1380,
-    )  # fmt: skip
-    load = optional_method(sheet, home)
-    steps = {one.path: one.value for one in sheet.sheet.steps}
-    printed("general", 29700, float(steps["x/dwelling/general_va"]), "VA", within=1e-9)
-    printed("demand", 17880, float(steps["x/dwelling/general_demand_va"]), "VA", within=1e-9)
-    printed("heat", 3600, float(steps["x/dwelling/climate_va"]), "VA", within=1e-9)
-    printed("load", 21480, load.value, "VA", within=1e-9)
-    printed("amperes", 89.5, amperes(sheet, load, figure(240)).value, "A", within=1e-9)
 
 
 def test_us_11_conductor_that_keeps_three_per_cent() -> None:

@@ -41,6 +41,47 @@ def rich_shop(seed: int) -> aw.Shop:
     return aw.Shop.from_dict(stated)
 
 
+def shop_at_home(seed: int) -> aw.Shop:
+    """Return the shop of that *seed* on the service of a dwelling of any kind."""
+    stated, random = _stated(seed), Random(f"home {seed}")  # noqa: S311 - shops, not secrets
+    stated["name"] = f"home {seed}"
+    stated["supply"]["dwelling"] = _dwelling(random)
+    stated["supply"]["rating"] = random.choice(("100 A", "200 A", "400 A"))
+    if random.random() < 0.4:
+        stated["supply"]["demand_record"] = random.choice(("year", "month", "none"))
+    return aw.Shop.from_dict(stated)
+
+
+def _dwelling(random: Random) -> dict[str, Any]:
+    """Return a dwelling with some of what one can hold."""
+
+    def sometimes(share: float, **fields: object) -> dict[str, Any]:
+        return fields if random.random() < share else {}
+
+    def kilowatts(low: float, high: float) -> str:
+        return f"{random.uniform(low, high):.1f} kW"
+
+    area = random.choice(("750 ft2", "1400 ft2", "95 m2", "2600 ft2", "240 m2"))
+    plates = [{"rating": kilowatts(0.3, 6.0)} for _ in range(random.randint(0, 5))]
+    pump = {"current": "9.8 A", "voltage": random.choice(("115 V", "230 V")), "motor": True}
+    room = {"current": f"{random.uniform(5, 25):.1f} A", "voltage": "240 V"}
+    return {
+        "floor_area": area,
+        "small_appliance_circuits": random.choice((2, 2, 3)),
+        "laundry_circuits": random.choice((0, 1, 1)),
+        "cooking": [{"rating": kilowatts(1.0, 16.0)} for _ in range(random.randint(0, 3))],
+        "appliances": plates + ([pump] if random.random() < 0.4 else []),
+        "cooling": [room] * random.randint(0, 3),
+        "heating_units": random.choice((1, 2, 4, 6)),
+        **sometimes(0.6, dryer=kilowatts(3.0, 7.0)),
+        **sometimes(0.3, vehicle=kilowatts(1.4, 11.0)),
+        **sometimes(0.5, heating=kilowatts(2.0, 18.0)),
+        **sometimes(0.2, heat_pump=kilowatts(2.0, 6.0)),
+        **sometimes(0.2, heating_continuous=True),
+        **sometimes(0.5, method=random.choice(("existing", "optional", "general"))),
+    }
+
+
 def _stated(seed: int) -> dict[str, Any]:
     random = Random(seed)  # noqa: S311 - shops, not secrets
     count = random.choices((1, 2, 3, 4, 5, 6), (3, 4, 4, 3, 2, 1))[0]

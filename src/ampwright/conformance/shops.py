@@ -43,6 +43,8 @@ class Market:
         fault_currents: Fault currents at the panel.
         speed_rpm: Synchronous speed of a two-pole motor [1/min].
         earthings: Systems of earthing of its supplies; empty where the supply states it, or nobody.
+        dwellings: Dwellings on the same supply, as a shop file states them; empty where the load
+            that is there already is not calculated from them.
         plug: Rated current of a usual plug, as a text; ``""``: machines are connected fast.
     """
 
@@ -60,6 +62,7 @@ class Market:
     fault_currents: Sequence[str] = ("1 kA", "2 kA", "3 kA", "4 kA", "5 kA")
     speed_rpm: float = 3000.0
     earthings: Sequence[str] = ()
+    dwellings: Sequence[Mapping[str, Any]] = ()
     plug: str = ""
 
     @property
@@ -81,6 +84,19 @@ NORTH_AMERICA = Market(
     raceways=("EMT", "PVC-40", "RMC"),
     fault_currents=("2 kA", "4 kA", "7 kA", "9.5 kA", "15 kA"),
     speed_rpm=3600.0,
+    dwellings=(
+        {"floor_area": "1100 ft2"},
+        {"floor_area": "1850 ft2", "small_appliance_circuits": 3, "dryer": "5.5 kW",
+         "cooking": [{"name": "Range", "rating": "11.5 kW"}], "heating": "6 kW", "heating_units": 4,
+         "appliances": [{"name": "Water heater", "rating": "4.5 kW"},
+                        {"name": "Dishwasher", "rating": "1.1 kW", "voltage": "120 V"},
+                        {"name": "Well pump", "current": "9.8 A", "voltage": "230 V",
+                         "motor": True}]},
+        {"floor_area": "140 m2", "method": "general", "vehicle": "3.8 kW", "heat_pump": "4.2 kVA",
+         "cooking": [{"rating": "4 kW"}, {"rating": "7.2 kW"}]},
+        {"floor_area": "900 ft2", "method": "optional", "heating": "3 kW",
+         "cooling": [{"current": "7 A", "voltage": "240 V"}]},
+    ),
 )  # fmt: skip
 EUROPE = Market(
     name="One phase of 230 V",
@@ -124,6 +140,9 @@ def drawn_shop(
     if count > 1 and random.random() < 0.6:
         first = sorted(random.sample(ids, min(2, count)))
         stated["together"] = [first, *([one] for one in ids if one not in first)]
+    if market.dwellings and random.random() < 0.15:
+        stated["supply"]["dwelling"] = random.choice(market.dwellings)
+        stated["supply"]["demand_record"] = random.choice(("year", "month", "none"))
     return Shop.from_dict(stated)
 
 

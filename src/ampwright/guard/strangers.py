@@ -16,7 +16,14 @@ from ampwright.guard.outsider import Outsider, ended
 from ampwright.method import ConversionMethod, Proposal, Refusal
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
-from ampwright.region import CircuitAnswer, CircuitDemand, Region, ServiceAnswer, ServiceDemand
+from ampwright.region import (
+    CircuitAnswer,
+    CircuitDemand,
+    ExistingLoad,
+    Region,
+    ServiceAnswer,
+    ServiceDemand,
+)
 from ampwright.registry import Offers
 from ampwright.review import Review
 from ampwright.tables import Source, Table
@@ -193,6 +200,19 @@ class GuardedRegion:
         except Exception as error:  # a stranger's region may raise anything
             reason = self._failed(error, "caution", ("supply",))
             return ServiceAnswer(enough=None, load_a=0.0, spare_a=None, findings=(reason,))
+        return answer
+
+    def existing(self, supply: Supply, place: str) -> ExistingLoad | None:
+        """Ask about the load of a dwelling; ``None`` where the region does not calculate it."""
+        if not hasattr(self.outsider.one, "existing"):
+            return None
+        try:
+            answer = self._asked("existing", supply, place)
+            if not isinstance(answer, ExistingLoad | None):
+                raise TypeError(f"answered {type(answer).__name__}, not an ExistingLoad")
+        except Exception as error:  # a stranger's region may raise anything
+            reason = self._failed(error, "caution", ("supply",))
+            return ExistingLoad(load=None, findings=(reason,))
         return answer
 
     def _asked(self, call: str, *arguments: object) -> object:

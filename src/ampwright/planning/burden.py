@@ -60,14 +60,21 @@ def bearings(case: Case, sheet: Worksheet) -> tuple[Bearing, ...]:
 
 
 def existing(case: Case, sheet: Worksheet) -> Figure | None:
-    """Return the current of the load that is there already [A]; ``None``: not known."""
-    stated = case.shop.supply.existing_load
+    """Return the current of the load that is there already [A]; ``None``: not known.
+
+    Beside one that was recorded nothing has to be calculated; of one that may not have been, and
+    the calculated one of a dwelling, the larger counts.
+    """
+    supply, reckoned = case.shop.supply, case.existing.load if case.existing else None
+    stated = supply.existing_load
     if stated is None:
-        return None
+        return reckoned
     figure = Figure(float(stated), f"{SUPPLY}/existing_load")
-    if getattr(stated, "unit", "A") != "VA":
+    if getattr(stated, "unit", "A") == "VA":
+        figure = sheet.formula("existing_a", "I_e", "A", "S / U", S=figure, U=case.supply.voltage)
+    if reckoned is None or supply.demand_record in ("year", "month"):
         return figure
-    return sheet.formula("existing_a", "I_e", "A", "S / U", S=figure, U=case.supply.voltage)
+    return sheet.formula("larger_a", "I_e", "A", "max(I, C)", I=figure, C=reckoned)
 
 
 def with_needs(case: Case) -> dict[str, tuple[str, ...]]:

@@ -300,6 +300,7 @@ def on_service(
         running=((most.id, drawn),),
         starting_current=start,
         circuits=circuits,
+        existing=case.existing,
     )
     return region.service(demand, case.shop.site, case.shop.supply), steps
 

@@ -16,8 +16,8 @@ def unit_of(name: str) -> str:
     """Return the unit that the ending of a field's *name* states, ``""`` for none."""
     units = {
         "w": "W", "va": "VA", "v": "V", "a": "A", "hz": "Hz", "rpm": "1/min", "m": "m",
-        "mm2": "mm2", "ohm": "ohm", "nm": "N m", "kgm2": "kg m2", "s": "s", "h": "h", "k": "K",
-        "c": "degC", "f": "F", "j": "J", "db": "dB",
+        "m2": "m2", "mm2": "mm2", "ohm": "ohm", "nm": "N m", "kgm2": "kg m2", "s": "s", "h": "h",
+        "k": "K", "c": "degC", "f": "F", "j": "J", "db": "dB",
     }  # fmt: skip
     return units.get(name.rpartition("_")[2], "") if "_" in name else ""
 

@@ -18,6 +18,7 @@ from ampwright.planning.circuits import Equipped, equip
 from ampwright.planning.conclusion import conclude
 from ampwright.planning.consequences import with_consequences
 from ampwright.planning.costs import YEARS, Prices, idle_a_year, rough, rough_total
+from ampwright.planning.dwelling import with_dwelling
 from ampwright.planning.headroom import headroom
 from ampwright.planning.intake import intake
 from ampwright.planning.keeping_apart import kept_apart
@@ -209,7 +210,7 @@ def decide(
     shop: Shop, region: Region, offers: Offers, prices: Prices, limits: Mapping[str, Bound]
 ) -> Decision:
     """Return the decision on *shop* under *region*."""
-    case = intake(shop, limits)
+    case = with_dwelling(intake(shop, limits), region)
     asks = burden(case)
     case = attrs.evolve(
         case,

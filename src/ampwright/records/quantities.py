@@ -15,6 +15,8 @@ from ampwright.quantity import Held, Kind, Measured, Span, decimal_comma
 
 _POWER = Kind("active power", "W", (1.0, 1e7), "power", "5 hp", "5.5 kW")
 _APPARENT = Kind("apparent power", "VA", (1.0, 1e9), "apparent_power", "25 kVA")
+_RATING = Kind("apparent power", "VA", (1.0, 1e6), "rating", "4500 VA", "4.5 kW")
+_DRAWN = Kind("active power", "W", (1.0, 1e6), "rating", "4.5 kW")
 _VOLTAGE = Kind("voltage", "V", (1.0, 5e4), "voltage", "240 V")
 _DROP = Kind("voltage", "V", (0.0, 1e3), "voltage_drop", "6 V")
 _CURRENT = Kind("current", "A", (1e-3, 1e5), "current", "15 A")
@@ -23,6 +25,7 @@ _FAULT = Kind("current", "A", (1.0, 1e6), "fault_current", "10 kA")
 _FREQUENCY = Kind("frequency", "Hz", (10.0, 1000.0), "frequency", "60 Hz")
 _SPEED = Kind("speed", "rpm", (1.0, 1e5), "speed", "1740 rpm")
 _LENGTH = Kind("length", "m", (0.0, 2e4), "length", "12 m", "40 ft")
+_FLOOR = Kind("floor area", "m2", (1.0, 1e5), "floor_area", "1500 ft2", "140 m2")
 _ALTITUDE = Kind("length", "m", (-500.0, 6000.0), "altitude", "300 m", "1000 ft")
 _AMBIENT = Kind("temperature", "degC", (-60.0, 90.0), "temperature", "30 degC", "86 degF")
 _HOT = Kind("temperature", "degC", (30.0, 300.0), "temperature", "75 degC")
@@ -83,6 +86,11 @@ def hertz(value: str | Measured | None) -> Held | None:
 def metres(value: str | Measured | None) -> Held | None:
     """Accept a length, nought included [m]."""
     return stated(value, _LENGTH)
+
+
+def square_metres(value: str | Measured | None) -> Held | None:
+    """Accept a floor area [m2]."""
+    return stated(value, _FLOOR)
 
 
 def altitude(value: str | Measured | None) -> Held | None:
@@ -190,6 +198,24 @@ def amperes_or_volt_amperes(value: str | Measured | None) -> Held | None:
         if error.code not in ("unit.dimension", "unit.kind"):
             raise
     return stated(value, _APPARENT)
+
+
+def watts_or_volt_amperes(value: str | Measured | None) -> Held | None:
+    """Accept the rating of an appliance, in watts or volt-amperes, as volt-amperes [VA].
+
+    Article 220 of NFPA 70 counts the two alike. A shaft power is none.
+    """
+    try:
+        return stated(value, _RATING)
+    except UnitError as error:
+        if error.code not in ("unit.dimension", "unit.kind"):
+            raise
+    said = value if isinstance(value, str) else str(getattr(value, "units", ""))
+    if re.search(r"(?:hp|HP|PS|cv|CV|ch|hk|pk|horsepower)$", said.strip()):
+        remedy = "of a motor state current and voltage"
+        raise UnitError(value, _RATING.wanted(), code="unit.kind", remedy=remedy)
+    found = stated(value, _DRAWN)
+    return None if found is None else Held(float(found), "VA", found.given)
 
 
 def _number(value: object, low: float, high: float, code: str, wanted: str) -> float | None:

@@ -9,6 +9,7 @@ import attrs
 from ampwright import bounds
 from ampwright.errors import ConsistencyError, InputError
 from ampwright.records import quantities as take
+from ampwright.records.dwelling import Dwelling
 from ampwright.records.site import Installation, Material, conductor_size
 from ampwright.records.statement import Statement, doors
 
@@ -16,6 +17,7 @@ SourceKind = Literal["utility", "generator", "inverter"]
 Arrangement = Literal["split-phase", "line-neutral", "line-line"]
 Earthing = Literal["tn-s", "tn-c-s", "tt", "it"]
 Place = Literal["at-meter", "in-building", "in-street", "extension", "none"]
+DemandRecord = Literal["year", "month", "none"]
 ResidualType = Literal["ac", "a", "f", "b"]
 StandbyKind = Literal["generator", "inverter"]
 StandbyConnection = Literal[
@@ -224,6 +226,10 @@ class Supply(Statement):
         rating_a: Rating of the main device [A].
         contract_va: Apparent power that the contract allows [VA].
         existing_load: Load already there, as current or apparent power; see `existing_load_a`.
+        demand_record: How the load already there was measured: recorded over a year, without a
+            break over 30 days, or not recorded (read once, or estimated); ``None``: not known.
+        dwelling: The dwelling on the same service, for its load to be calculated instead of
+            measured.
         fault_current_a: Fault current at the panel [A].
         transformer_va: Rating of the transformer that serves it [VA].
         transformer_sole_use: The transformer serves this customer only.
@@ -258,6 +264,8 @@ class Supply(Statement):
         default=None, alias="contract", converter=take.volt_amperes
     )
     existing_load: float | None = attrs.field(default=None, converter=take.amperes_or_volt_amperes)
+    demand_record: DemandRecord | None = None
+    dwelling: Dwelling | None = None
     fault_current_a: float | None = attrs.field(
         default=None, alias="fault_current", converter=take.fault_amperes
     )

@@ -20,6 +20,7 @@ from ampwright.report.phrases import (
     size,
     stated_fields,
 )
+from ampwright.report.service import service_load
 from ampwright.report.wording import Wording, capital
 
 
@@ -41,6 +42,7 @@ def electrician_sections(decision: Decision, wording: Wording) -> Iterator[Secti
     if option is None:
         return
     parts = (
+        ("service", wording.say("Load of the {@service}"), service_load(decision, wording)),
         ("converters", wording.say("Converters"), _converters(option, wording)),
         ("conductors", wording.say("Schedule of conductors"), _conductors(option, wording)),
         ("devices", wording.say("Schedule of devices"), _devices(option, wording)),

@@ -136,8 +136,11 @@ def stated_fields(
     for field in attrs.fields(type(record)):
         if field.name.startswith("_"):
             continue
+        value = getattr(record, field.name)
+        if value is False and field.default is False:
+            continue
         label = wording.language.text("labels", (field.alias or field.name).replace("_", " "))
-        yield from _stated(f"{ahead}{label}", getattr(record, field.name), wording)
+        yield from _stated(f"{ahead}{label}", value, wording)
 
 
 def _stated(label: str, value: object, wording: Wording) -> Iterator[tuple[str, str]]:

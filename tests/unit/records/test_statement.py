@@ -23,8 +23,8 @@ RECORDS = sorted(
 # Ends of names of floats, and the floats that have none: money has its currency as unit, ratios
 # and fractions have none, and the rest bear theirs in their name.
 ENDINGS = (
-    "_a", "_v", "_w", "_va", "_ohm", "_m", "_mm2", "_hz", "_s", "_h", "_c", "_k", "_f", "_nm",
-    "_rpm", "_kgm2", "_db", "_k_m_per_w", "_ratio", "_factor",
+    "_a", "_v", "_w", "_va", "_ohm", "_m", "_m2", "_mm2", "_hz", "_s", "_h", "_c", "_k", "_f",
+    "_nm", "_rpm", "_kgm2", "_db", "_k_m_per_w", "_ratio", "_factor",
 )  # fmt: skip
 WITHOUT = {
     "efficiency", "duty_cycle", "average_load", "voltage_tolerance", "unbalance_limit", "value",

@@ -72,5 +72,6 @@ def _existing(draft: Draft, supply: Supply) -> Figure:
         draft.assumed("supply.no-existing-load", parameters("value=A", value=found))
         return found
     stated = draft.sheet.given("existing_stated_a", "I_e", supply.existing_load_a, "A")
-    draft.assumed("supply.existing-load-measured")
+    if supply.demand_record not in ("year", "month"):
+        draft.assumed("supply.existing-load-measured")
     return draft.work("existing_a", "I_e", "A", "I", RULE, I=stated)

@@ -8,10 +8,17 @@ from ampwright.families.coded import Code
 from ampwright.families.layered import Layers
 from ampwright.families.nec.answer import answer_circuit
 from ampwright.families.nec.book import Book, book_of
+from ampwright.families.nec.dwelling import existing_load
 from ampwright.families.nec.service import answer_service
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
-from ampwright.region import CircuitAnswer, CircuitDemand, ServiceAnswer, ServiceDemand
+from ampwright.region import (
+    CircuitAnswer,
+    CircuitDemand,
+    ExistingLoad,
+    ServiceAnswer,
+    ServiceDemand,
+)
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -34,3 +41,7 @@ class NecCode(Code[Book]):
     def service(self, demand: ServiceDemand, site: Site, supply: Supply) -> ServiceAnswer:
         """Check the service, or the existing feeder, against what is added to it."""
         return answer_service(self.book, demand, site, supply)
+
+    def existing(self, supply: Supply, place: str) -> ExistingLoad | None:
+        """Calculate the load of the dwelling that *supply* states; its steps below *place*."""
+        return existing_load(self.book, supply, place)

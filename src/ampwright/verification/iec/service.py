@@ -18,6 +18,7 @@ SAME_AREA = 1e-5
 def check_service(ledger: Ledger, option: Option) -> None:
     """Check load and rating of the intake, and that an excess is said and blocks."""
     place, supply = f"options/{option.id}/service", ledger.decision.shop.supply
+    _check_dwelling(ledger, place)
     load = ledger.number(f"{place}/load_a")
     if load is None:
         if option.circuits:
@@ -45,6 +46,13 @@ def check_service(ledger: Ledger, option: Option) -> None:
         said = [one.code for one in option.findings if one.severity == "blocks"]
         if "supply.undersized" not in said:
             ledger.breach(RULE, f"{place}/load_a", min(known), existing + added, "A")
+
+
+def _check_dwelling(ledger: Ledger, place: str) -> None:
+    """Check that a dwelling is said not to count: the family has no way of calculating one."""
+    said = {one.code for one in ledger.decision.findings}
+    if ledger.decision.shop.supply.dwelling is not None and "supply.dwelling-not-used" not in said:
+        ledger.breach(RULE, place, "supply.dwelling-not-used", "nothing is said")
 
 
 def check_board(ledger: Ledger, option: Option) -> None:

@@ -1,9 +1,10 @@
-"""The load that the plan adds to the service: 220.87, 220.50 and 430.24."""
+"""The load of the service: 220.87 or a dwelling's, and what the plan adds: 220.50, 430.24."""
 
 from ampwright.option import Option
 from ampwright.verification.ledger import Ledger, close
 from ampwright.verification.nec.book import Book
 from ampwright.verification.nec.demand import together
+from ampwright.verification.nec.dwelling import RECORDED, check_dwelling
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.statements import Statements
 
@@ -21,8 +22,7 @@ def check_service(ledger: Ledger, book: Book, statements: Statements, option: Op
     if f"{place}/existing_a" not in ledger.steps:
         ledger.skipped("nec.220.83", f"{place}/load_a", "the load of a dwelling unit")
         return
-    supply = ledger.decision.shop.supply
-    existing = book.factor("measured_demand") * (supply.existing_load_a or 0.0)
+    existing, motor = _existing(ledger, book, option)
     states = [one for one in option.states if one.converter == "" and one.set != "idle"]
     whole = [one for one in states if one.id.startswith("supply/")]
     added = max((one.input_current_a for one in whole or states), default=0.0)
@@ -30,22 +30,51 @@ def check_service(ledger: Ledger, book: Book, statements: Statements, option: Op
         found = ledger.number(f"{place}/{name}") or 0.0
         if not close(wanted, found):
             ledger.breach(RULE, f"{place}/{name}", wanted, found, "A")
-    _largest_motor(ledger, book, statements, option, f"{place}/largest_motor_a")
+    _largest_motor(ledger, book, statements, option, f"{place}/largest_motor_a", motor)
+    parts = [
+        ledger.number(f"{place}/{one}") for one in ("existing_a", "added_a", "largest_motor_a")
+    ]
+    whole_a = sum(one or 0.0 for one in parts)
+    if not close(load, whole_a):
+        ledger.breach(RULE, f"{place}/load_a", whole_a, load, "A")
     if rating is not None and load > rating:
-        said = [one for one in option.findings if one.severity != "info"]
-        if not any(one.code.startswith(("supply.", "service.", "feeder.")) for one in said):
+        said = [one for one in option.findings if one.severity == "blocks"]
+        if not any(one.code.startswith("supply.undersized") for one in said):
             ledger.breach(RULE, f"{place}/load_a", rating, load, "A")
 
 
+def _existing(ledger: Ledger, book: Book, option: Option) -> tuple[float, float]:
+    """Return what is there already, and the largest motor that counts with it [A].
+
+    A demand as 220.87 asks it, recorded over a year or 30 days, stands by itself. One that may not
+    be, and a calculated dwelling: the larger of the two.
+    """
+    supply = ledger.decision.shop.supply
+    measured = book.factor("measured_demand") * (supply.existing_load_a or 0.0)
+    home = check_dwelling(ledger, book)
+    said = {one.code for one in option.findings}
+    stated = supply.existing_load_a is not None
+    unsure = stated and supply.demand_record == "none"
+    if unsure and "supply.demand-not-recorded" not in said:
+        path = f"options/{option.id}/service/existing_a"
+        ledger.breach(RULE, path, "supply.demand-not-recorded", "nothing is said")
+    if home is None or (stated and supply.demand_record in RECORDED):
+        return measured, 0.0
+    if measured >= home.amperes:
+        return measured, 0.0
+    return home.amperes, home.motor
+
+
 def _largest_motor(
-    ledger: Ledger, book: Book, statements: Statements, option: Option, path: str
+    ledger: Ledger, book: Book, statements: Statements, option: Option, path: str, at_home: float
 ) -> None:
     """Check what 430.24 adds for the largest motor on the panel.
 
     A drive counts with its rated input, 430.122(D); a converter enters as the load that it draws,
-    but may be counted as a motor, which is on the safe side.
+    but may be counted as a motor, which is on the safe side. The largest of a dwelling whose load
+    is calculated by part III of article 220, *at_home*, counts as well.
     """
-    least = most = 0.0
+    least = most = at_home
     for circuit in option.circuits:
         if circuit.fed_from or circuit.role not in ("branch", "supply", "idler"):
             continue

@@ -1,105 +1,214 @@
 """The calculated load of a dwelling unit, beyond the printed examples."""
 # ruff: noqa: ANN401 - the builders take any field of a record
 
+from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.unit.families.nec.dwellings import load_va, on_supply, plates, reckon, value
 
-from ampwright.families.nec.draft import Draft
-from ampwright.families.nec.dwelling import (
-    Dwelling,
-    amperes,
-    general_method,
-    optional_method,
-)
-from ampwright.step import Worksheet
+from ampwright.families.nec.code import NecCode
+from ampwright.records.dwelling import Appliance, Dwelling
+from ampwright.regions.us import __file__ as tables
 
 
-def sheet(us: Any) -> Draft:
-    return Draft(us.code.book, Worksheet("x"), ())
+@pytest.fixture(scope="module")
+def code() -> NecCode:
+    return NecCode.read(Path(tables).parent)
 
 
-def test_no_dryer_counts_nothing_and_a_small_one_5000_va(us: Any) -> None:
-    """1000 ft2: 3000 + 3000 + 1500 = 7500; 3000 + 0.35 x 4500 = 4575 VA."""
-    for dryer, load in ((0, 4575), (4000, 9575), (6000, 10575)):
-        found, _ = general_method(sheet(us), Dwelling(area_ft2=1000, dryer_va=dryer))
-        assert found.value == pytest.approx(load)
+def small(**fields: Any) -> Dwelling:
+    """1000 ft2: 3000 VA of lighting, 3000 of small appliances, 1500 of laundry: 7500 VA."""
+    return Dwelling(**({"floor_area": "1000 ft2"} | fields))
 
 
-def test_heat_or_cooling_whichever_is_larger(us: Any) -> None:
-    for heat, cooling in ((5000, 3000), (3000, 5000)):
-        home = Dwelling(area_ft2=1000, heat_va=heat, cooling_va=cooling)
-        assert general_method(sheet(us), home)[0].value == pytest.approx(9575)
+def test_an_existing_dwelling_goes_by_220_83(code: NecCode) -> None:
+    """7500 + 4500 = 12 000 VA: 8000 + 0.4 x 4000 = 9600 VA, 40 A at 240 V."""
+    found = reckon(code, small(appliances=plates("4.5 kW")))
+    assert load_va(found) == pytest.approx(9600)
+    assert found.load is not None
+    assert found.load.value == pytest.approx(40)
+    assert found.rule == "nec.220.83"
+    assert found.motor is None
+    assert [one.code for one in found.questions] == ["authority.shop-among-appliances"]
+    assert {one.code for one in found.assumptions} == {
+        "supply.existing-load-calculated", "supply.dwelling-lines-alike",
+    }  # fmt: skip
 
 
-@pytest.mark.parametrize(("units", "demand"), [(1, 0.65), (3, 0.65), (4, 0.4), (5, 0.4)])
-def test_heat_by_its_units(us: Any, units: int, demand: float) -> None:
-    """1000 ft2: 7500 VA below 10 kVA in full, 10 kVA of heat at 65 or 40 %."""
-    home = Dwelling(area_ft2=1000, heat_va=10000, heat_units=units)
-    assert optional_method(sheet(us), home).value == pytest.approx(7500 + demand * 10000)
+def test_the_new_method_has_a_higher_first_step(code: NecCode) -> None:
+    """12 000 VA: 10 000 + 0.4 x 2000 = 10 800 VA by 220.82."""
+    found = reckon(code, small(appliances=plates("4.5 kW"), method="optional"))
+    assert load_va(found) == pytest.approx(10800)
+    assert found.rule == "nec.220.82"
 
 
-def test_existing_dwelling_has_a_lower_first_step(us: Any) -> None:
-    """12 000 VA: 10 000 + 0.4 x 2000 = 10 800; existing 8000 + 0.4 x 4000 = 9600."""
-    home = Dwelling(area_ft2=1000, appliances_va=4500)
-    assert optional_method(sheet(us), home).value == pytest.approx(10800)
-    assert optional_method(sheet(us), home, existing=True).value == pytest.approx(9600)
+@pytest.mark.parametrize(("units", "continuous", "load"), [
+    (1, False, 7500 + 10000), (3, False, 17500), (4, True, 17500),
+    (4, False, 8000 + 0.4 * 9500), (1, True, 17500),
+])  # fmt: skip
+def test_heat_of_an_existing_dwelling(
+    code: NecCode, units: int, *, continuous: bool, load: float
+) -> None:
+    """In full, as in (B), but four units and more with the rest: 8000 of 17 500 VA in full."""
+    home = small(heating="10 kW", heating_units=units, heating_continuous=continuous)
+    found = reckon(code, home)
+    assert load_va(found) == pytest.approx(load)
+    assert "supply.dwelling-climate-in-full" in {one.code for one in found.assumptions}
 
 
-def values(draft: Draft) -> dict[str, Any]:
-    return {
-        one.path.removeprefix("x/dwelling/"): (float(one.value), one.rule)
-        for one in draft.sheet.steps
-    }
+def test_whichever_of_heating_and_cooling_asks_for_more(code: NecCode) -> None:
+    """Five heaters of 10 kW: 8000 + 3800 = 11 800; 6 kVA of cooling: 7500 + 6000 = 13 500 VA."""
+    home = small(heating="10 kW", heating_units=5, cooling=plates("6 kVA"))
+    assert load_va(reckon(code, home)) == pytest.approx(13500)
+    home = small(heating="10 kW", heating_units=5, cooling=plates("4 kVA"))
+    assert load_va(reckon(code, home)) == pytest.approx(11800)
+    for heating, cooling in (("5 kW", "3 kVA"), ("3 kW", "5 kVA")):
+        home = small(heating=heating, cooling=plates(cooling))
+        assert load_va(reckon(code, home)) == pytest.approx(12500)
 
 
-def test_general_method_step_by_step(us: Any) -> None:
+def test_a_heat_pump_counts_with_its_supplementary_heat(code: NecCode) -> None:
+    """220.83: 7500 + 5000 + 8000 in full; 220.82(C): 65 % of the 8000; part III: in full."""
+    for method, load in (("existing", 20500), ("optional", 7500 + 5000 + 5200),
+                         ("general", 4575 + 13000)):  # fmt: skip
+        home = small(heat_pump="5 kVA", heating="8 kW", heating_units=6, method=method)
+        assert load_va(reckon(code, home)) == pytest.approx(load)
+
+
+@pytest.mark.parametrize(("units", "share"), [(1, 0.65), (3, 0.65), (4, 0.4), (5, 0.4)])
+def test_heat_by_its_units_under_220_82(code: NecCode, units: int, share: float) -> None:
+    home = small(heating="10 kW", heating_units=units, method="optional")
+    assert load_va(reckon(code, home)) == pytest.approx(7500 + share * 10000)
+    home = small(heating="10 kW", heating_units=units, heating_continuous=True, method="optional")
+    assert load_va(reckon(code, home)) == pytest.approx(17500)
+
+
+def test_part_three_step_by_step(code: NecCode) -> None:
     """2000 ft2, three small-appliance and two laundry circuits, range, dryer, 2500 VA appliances.
 
     3 x 2000 + 5 x 1500 = 13 500 VA; 3000 + 0.35 x 10 500 = 6675; range 8000; dryer 5500;
     heat 6000: 6675 + 8000 + 5500 + 2500 + 6000 = 28 675; neutral 6675 + 0.7 x 13 500 = 16 125.
     """
-    draft = sheet(us)
     home = Dwelling(
-        area_ft2=2000, small_appliance_circuits=3, laundry_circuits=2, range_va=12000,
-        dryer_va=5500, appliances_va=2500, heat_va=6000, cooling_va=3000,
+        floor_area="2000 ft2", small_appliance_circuits=3, laundry_circuits=2, method="general",
+        cooking=plates("12 kW"), dryer="5.5 kW", appliances=plates("2500 VA"), heating="6 kW",
+        cooling=plates("3 kVA"),
     )  # fmt: skip
-    load, neutral = general_method(draft, home)
-    assert load.value == pytest.approx(28675)
-    assert neutral.value == pytest.approx(16125)
-    found = values(draft)
-    assert found["lighting_va"] == (13500, "nec.220.82")
-    assert found["general_va"] == (pytest.approx(6675), "nec.220.42")
-    assert found["range_demand_va"] == (8000, "nec.220.55")
-    assert found["dryer_demand_va"] == (5500, "nec.220.54")
-    assert found["load_va"][1] == "nec.220.42"
-    assert found["neutral_va"][1] == "nec.220.61"
+    found = reckon(code, home)
+    assert value(found, "general_va") == pytest.approx(13500)
+    assert value(found, "general_demand_va") == pytest.approx(6675)
+    assert value(found, "cooking_demand_va") == 8000
+    assert value(found, "dryer_demand_va") == 5500
+    assert value(found, "neutral_va") == pytest.approx(16125)
+    assert load_va(found) == pytest.approx(28675)
+    assert {one.path: one.rule for one in found.steps}["dwelling/climate_va"] == "nec.220.60"
+    assert found.rule == "nec.220.40"
+    assert not found.questions
 
 
-def test_a_small_dwelling_is_not_reduced(us: Any) -> None:
+def test_a_small_dryer_counts_5000_va_and_none_nothing(code: NecCode) -> None:
+    """1000 ft2: 3000 + 0.35 x 4500 = 4575 VA."""
+    for dryer, load in ((None, 4575), ("4 kW", 9575), ("6 kW", 10575)):
+        assert load_va(reckon(code, small(dryer=dryer, method="general"))) == pytest.approx(load)
+
+
+def test_a_small_dwelling_is_not_reduced(code: NecCode) -> None:
     """No circuits but 900 ft2: 2700 VA is below the first 3000 VA: in full."""
-    draft = sheet(us)
-    home = Dwelling(area_ft2=900, small_appliance_circuits=0, laundry_circuits=0)
-    assert general_method(draft, home)[0].value == pytest.approx(2700)
+    home = Dwelling(floor_area="900 ft2", small_appliance_circuits=0, laundry_circuits=0,
+                    method="general")  # fmt: skip
+    assert load_va(reckon(code, home)) == pytest.approx(2700)
 
 
-def test_optional_method_names_its_clause_and_gives_amperes(us: Any) -> None:
-    """10 800 VA at 240 V are 45 A."""
-    home = Dwelling(area_ft2=1000, appliances_va=4500)
-    for existing, rule in ((False, "nec.220.82"), (True, "nec.220.83")):
-        draft = sheet(us)
-        load = optional_method(draft, home, existing=existing)
-        found = values(draft)
-        for name in ("general_va", "general_demand_va", "climate_va", "load_va"):
-            assert found[name][1] == rule
-    draft = sheet(us)
-    load = optional_method(draft, home)
-    assert amperes(draft, load, us.figure(240)).value == pytest.approx(45)
-    assert values(draft)["load_a"] == (pytest.approx(45), "nec.220.82")
+def test_four_fastened_appliances_count_three_quarters(code: NecCode) -> None:
+    """4575 + 0.75 x (4500 + 1200 + 900 + 600) = 9975; one of 400 W counts in full and as none."""
+    four = small(appliances=plates("4.5 kW", "1.2 kW", "900 W", "600 W"), method="general")
+    assert load_va(reckon(code, four)) == pytest.approx(9975)
+    with_a_small_one = plates("4.5 kW", "1.2 kW", "900 W", "400 W")
+    three = small(appliances=with_a_small_one, method="general")
+    assert load_va(reckon(code, three)) == pytest.approx(4575 + 7000)
+    five = small(appliances=(*four.appliances, *plates("400 W")), method="general")
+    assert load_va(reckon(code, five)) == pytest.approx(10375)
 
 
-def test_a_dwelling_has_usual_circuits() -> None:
-    home = Dwelling(area_ft2=1)
-    assert (home.small_appliance_circuits, home.laundry_circuits, home.heat_units) == (2, 1, 1)
-    assert home.range_va == home.dryer_va == home.appliances_va == 0.0
-    assert home.heat_va == home.cooling_va == 0.0
+@pytest.mark.parametrize(("ratings", "demand"), [
+    (("12 kW",), 8000),  # column C
+    (("12.5 kW",), 8000),  # half a kilowatt above is no major part of one
+    (("14.6 kW",), 8000 * 1.15),  # 2.6 above 12: three times 5 %, note 1
+    (("9 kW", "15 kW"), 11000 * 1.05),  # (12 + 15) / 2 = 13.5: note 2; the half is no major part
+    (("4 kW", "4 kW", "5.1 kW"), 0.55 * 13100),  # column B, note 3
+    (("3 kW",), 2400), (("3 kW", "3 kW"), 4500),  # column A
+    (("3 kW", "5 kW", "12 kW"), 2400 + 4000 + 8000),
+    (("1.2 kW",), 1200),  # in no column
+])  # fmt: skip
+def test_cooking_by_its_table(code: NecCode, ratings: tuple[str, ...], demand: float) -> None:
+    found = reckon(code, small(cooking=plates(*ratings), method="general"))
+    assert value(found, "cooking_demand_va") == pytest.approx(demand)
+
+
+def test_a_vehicle_counts_7200_va_since_2023(code: NecCode) -> None:
+    """220.57 of 2023: 7200 VA or the plate; before, the plate; by 220.83 the plate."""
+    for edition, rating, load in (("2023", "3.8 kW", 7200), ("2023", "9.6 kW", 9600),
+                                  ("2020", "3.8 kW", 3800)):  # fmt: skip
+        home = small(vehicle=rating, method="general")
+        assert load_va(reckon(code.in_edition(edition), home)) == pytest.approx(4575 + load)
+        found = reckon(code.in_edition(edition), small(vehicle="3.8 kW"))
+        assert load_va(found) == pytest.approx(8000 + 0.4 * 3300)
+
+
+def test_clauses_of_both_editions(code: NecCode) -> None:
+    """General lighting stands in 220.14(J) and 220.42 in 2020, in 220.41 and 220.45 in 2023."""
+    for edition, clauses in (("2020", ("220.14(J)", "220.42")), ("2023", ("220.41", "220.45"))):
+        book = code.in_edition(edition).book
+        assert (book.rules["nec.220.41"].clause, book.rules["nec.220.42"].clause) == clauses
+
+
+def test_the_largest_motor_of_part_three(code: NecCode) -> None:
+    """Pump 10 A at 230 V, window unit 12 A at 115 V, heat pump 2400 VA / 240 V = 10 A."""
+    home = small(
+        appliances=(Appliance(current="10 A", voltage="230 V", motor=True),
+                    Appliance(current="30 A", voltage="240 V")),
+        cooling=(Appliance(current="12 A", voltage="115 V"),), heat_pump="2400 VA",
+        method="general",
+    )  # fmt: skip
+    found = reckon(code, home)
+    assert found.motor is not None
+    assert found.motor.value == pytest.approx(12)
+    found = reckon(code, small(method="general", appliances=(
+        Appliance(rating="1.2 kVA", voltage="120 V", motor=True),)))  # fmt: skip
+    assert found.motor is not None
+    assert found.motor.value == pytest.approx(10)
+
+
+@pytest.mark.parametrize("supply", [
+    {"arrangement": "line-line", "voltage": "240 V"},
+    {"arrangement": "line-line", "voltage": "208 V"},
+    {"arrangement": "line-line", "voltage": "480 V", "neutral": True},
+    {"neutral": False},
+])  # fmt: skip
+def test_without_three_wires_of_120_volts_part_three_stands(
+    code: NecCode, supply: dict[str, Any]
+) -> None:
+    assert reckon(code, small(), **supply).rule == "nec.220.40"
+    assert not reckon(code, small(), **supply).findings
+    found = reckon(code, small(method="existing"), **supply)
+    assert found.rule == "nec.220.40"
+    assert [(one.code, one.severity) for one in found.findings] == [
+        ("supply.dwelling-method", "caution")
+    ]
+
+
+def test_two_lines_and_neutral_of_208_volts_do(code: NecCode) -> None:
+    found = reckon(code, small(), arrangement="line-line", voltage="208 V", neutral=True)
+    assert found.rule == "nec.220.83"
+    assert found.load is not None
+    assert found.load.value == pytest.approx(7500 / 208)
+
+
+def test_220_82_asks_for_100_amperes(code: NecCode) -> None:
+    for rating, rule in (("100 A", "nec.220.82"), ("90 A", "nec.220.40"), (None, "nec.220.40")):
+        assert reckon(code, small(method="optional"), rating=rating).rule == rule
+
+
+def test_another_code_has_no_way_of_its_own(code: NecCode) -> None:
+    assert code.existing(on_supply(small(), dwelling=None), "dwelling") is None

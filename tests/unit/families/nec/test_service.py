@@ -171,6 +171,17 @@ def test_an_exceeded_service_blocks(us: Any, amps: float, *, enough: bool) -> No
                           "added": pytest.approx(82.55)}  # fmt: skip
 
 
+def test_what_is_said_of_an_exceeded_service_adds_up(us: Any) -> None:
+    """17.5 there, 75 new, a quarter of 60 A of plate: 15; all three are named."""
+    answer = ask(us, amps=75, rating="100 A", circuits=(converter(us),))
+    (said,) = [one for one in answer.findings if one.code == "supply.undersized"]
+    values = {each.name: float(each.value) for each in said.parameters}
+    assert values["motor"] == pytest.approx(15)
+    assert values["load"] == pytest.approx(107.5)
+    parts = values["existing"] + values["added"] + values["motor"]
+    assert parts == pytest.approx(values["load"])
+
+
 @pytest.mark.parametrize(
     ("panel", "rule", "unit", "values"),
     [
