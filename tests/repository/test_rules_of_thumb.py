@@ -6,6 +6,14 @@ from pathlib import Path
 import pytest
 from docs.making import PAGES, thumb
 
+from ampwright.kernels.network import Rotor
+from ampwright.kernels.starter import Shaft
+from ampwright.kernels.starting import locked_rotor
+from ampwright.methods.rotary.setup import set_up
+from ampwright.methods.rotary.sizing import Sizing
+from ampwright.planning.bounds import bounded
+from ampwright.planning.intake import intake
+
 TEXT = (Path(__file__).parents[2] / "docs/explanation/rules-of-thumb.md").read_text("utf-8")
 
 
@@ -27,6 +35,31 @@ def test_the_tables_are_in_the_page_and_each_is_labelled() -> None:
     for power in thumb.POWERS_HP:
         assert page.count(f"\n| {power:g} hp |") == 4
     assert (thumb.POWERS_HP[0], thumb.POWERS_HP[-1]) == (1, 50)
+
+
+def hard_start(power_hp: float, idler: str) -> tuple[float, float, float]:
+    """Return the middle, its edge by the plate, and the edge of both, over rated torque."""
+    case = intake(thumb.shop(power_hp, "hard"), bounded(None))
+    sizing = Sizing(set_up(case, case.machines))
+    trial = sizing.trial(next(n for n, one in enumerate(sizing.sizes) if one.name == idler))
+    (motor,) = case.machines[0].motors
+    usual = Shaft(Rotor(motor.circuit, motor.run_up), motor.inertia.value)
+    network = trial.setup.source, trial.legs, (trial.turning,)
+    starts = locked_rotor(*network, usual), trial.standstill(motor)
+    middles = [(one.torque_low_nm + one.torque_high_nm) / 2.0 for one in starts]
+    found = (*middles, starts[1].torque_low_nm)
+    middle, edge, both = (one / motor.rated_torque.value for one in found)
+    return middle, edge, both
+
+
+def test_two_doubts_lie_between_a_hard_start_and_the_middle() -> None:
+    """By the middle 5 hp start on four times their power; at the edge 75 hp do not start 3 hp."""
+    middle, edge, both = hard_start(5, "20 hp")
+    assert middle >= 1.2 > both
+    assert edge / middle == pytest.approx(5 / 6, abs=0.05)
+    assert both / edge == pytest.approx(0.65)
+    assert 0.5 < both / middle < 0.6
+    assert hard_start(3, "75 hp")[2] < 1.2 < hard_start(2, "75 hp")[2]
 
 
 def test_a_harder_start_asks_for_a_larger_idler(rows: tuple[thumb.Row, ...]) -> None:
