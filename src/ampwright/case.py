@@ -243,6 +243,7 @@ class Case(Record):
         machines: The machines, in the caller's order.
         sets: What runs at once.
         limits: Limits that methods hold to, by name, each with its step.
+        years: Years over which what costs a year is weighed against what costs once.
         existing: What the wiring code calculates for a dwelling on the same supply; ``None``: none
             was stated, or the code does not calculate it.
         steps: How the numbers above came about.
@@ -256,6 +257,7 @@ class Case(Record):
     machines: tuple[MachineCase, ...]
     sets: tuple[RunningSet, ...]
     limits: Mapping[str, Figure]
+    years: Figure
     existing: ExistingLoad | None = None
     steps: tuple[Step, ...] = ()
     findings: tuple[Finding, ...] = ()

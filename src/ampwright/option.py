@@ -47,6 +47,7 @@ class Option(Record):
         states: Operating points.
         starts: The start of each machine.
         costs: Costs.
+        years: Years over which those of a year are weighed against those that are paid once.
         limits: For each sized thing, what each constraint asks for.
         sequence: Order of starting.
         apart: Sets that may not start or run together.
@@ -65,6 +66,7 @@ class Option(Record):
     states: tuple[State, ...] = ()
     starts: tuple[Start, ...] = ()
     costs: tuple[Cost, ...] = ()
+    years: float = 10.0
     limits: tuple[Limit, ...] = ()
     sequence: tuple[str, ...] = ()
     apart: tuple[tuple[str, ...], ...] = ()

@@ -18,7 +18,7 @@ from tests.properties.drawn_shops import (
     shops,
 )
 
-from ampwright.planning.costs import YEARS, built_in
+from ampwright.planning.costs import built_in
 from ampwright.planning.ranking import total_cost, weighed_cost
 
 CONVERTING = tuple(one for one in METHODS if one not in PLAIN)
@@ -99,13 +99,33 @@ def test_mr_40_prices_times_k_rank_the_same_and_cost_k_times(
 @FEW
 @given(shops())
 def test_mr_41_where_energy_is_free_the_cost_is_what_is_paid_once(shop: dict[str, Any]) -> None:
-    for option in planned({**shop, "energy_price": "0 USD/kWh"}).options:
+    """Then neither the ranking nor the cost depends on the years of use either."""
+    free = {**shop, "energy_price": "0 USD/kWh"}
+    plans = [planned({**free, "years_of_use": years}) for years in (1, 25)]
+    for option in (option for plan in plans for option in plan.options):
         once = [one for one in option.costs if one.kind in ("purchase", "installation")]
         wanted = sum(one.low for one in once), sum(one.high for one in once)
-        assert YEARS > 1
         assert total_cost(option) in (wanted, (float("inf"), float("inf")))
         yearly = [one for one in option.costs if one not in once]
         assert all(one.low == one.high == 0.0 for one in yearly)
+    few, many = ([option.id for option in plan.options] for plan in plans)
+    assert few == many
+
+
+@FEW
+@given(shops(), st.sampled_from((1.0, 3.0, 40.0)))
+def test_a_cost_is_what_is_paid_once_and_for_every_year(shop: dict[str, Any], years: float) -> None:
+    own = {**shop, "energy_price": "0.2 USD/kWh", "years_of_use": years}
+    for option in planned(own).options:
+        once = [one for one in option.costs if one.kind in ("purchase", "installation")]
+        yearly = [one for one in option.costs if one not in once]
+        assert option.years == years
+        if total_cost(option)[0] == float("inf"):
+            continue
+        for edge, found in zip(("low", "high"), total_cost(option), strict=True):
+            paid = sum(getattr(one, edge) for one in once)
+            wanted = paid + years * sum(getattr(one, edge) for one in yearly)
+            assert found == pytest.approx(wanted, rel=1e-9)
 
 
 def chosen(plan: Any) -> dict[str, Any]:  # noqa: ANN401 - a plan

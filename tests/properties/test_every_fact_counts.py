@@ -236,7 +236,7 @@ CASES: tuple[Case, ...] = (
      {"together": [None, [["saw"], ["fan"]]], "operators": [None, 1]}),
     (Shop, lambda **fields: shop(
         energy_price="0.2 USD/kWh", machines=(saw(), fan()), **fields
-    ), {"hours_open": [None, "3000 h"]}),
+    ), {"hours_open": [None, "3000 h"], "years_of_use": [None, 3]}),
     (Tariff, lambda **fields: shop(
         tariff=Tariff(**({"standing_charge": "20 USD"} | fields)),
         supply=supply(three_phase="at-meter"),

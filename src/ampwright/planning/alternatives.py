@@ -7,8 +7,8 @@ from typing import NamedTuple
 from ampwright.case import Case, MachineCase
 from ampwright.finding import Finding, parameters
 from ampwright.option import Option
-from ampwright.planning.costs import YEARS
 from ampwright.planning.currencies import Rate
+from ampwright.planning.ranking import total_cost
 from ampwright.step import Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
 
@@ -16,7 +16,8 @@ FIGURES = read_table(Path(__file__).with_name("alternative_figures.csv"))
 PRICES = read_table(Path(__file__).with_name("alternatives.csv"))
 ONCE = ("purchase", "installation")
 SHARE = Source(document="common costs shared by equal apparent power", known="practice")
-THREE_PHASE = "utility"
+SPREAD = Source(document="what is paid once, spread over the hours of its years", known="practice")
+THREE_PHASE, HIRE = "utility", "hire"
 
 
 class Said(NamedTuple):
@@ -35,8 +36,8 @@ def figure(name: str) -> float:
 
 
 def middle(option: Option) -> float:
-    """Return the middle of what *option* costs once."""
-    return sum(one.low + one.high for one in option.costs if one.kind in ONCE) / 2.0
+    """Return the middle of what *option* costs over its years of use."""
+    return sum(total_cost(option)) / 2.0
 
 
 def currencies(*options: Option) -> set[str]:
@@ -121,18 +122,57 @@ def cost_of(case: Case, option: Option, machine: MachineCase, sheet: Worksheet) 
     return Spent(total, currency)
 
 
-def not_worth_it(case: Case, machine: MachineCase, spent: Spent) -> Iterator[Finding]:
-    """Yield a finding where converting a machine costs more than the machine is worth."""
+def not_worth_it(
+    case: Case, machine: MachineCase, spent: Spent, exchange: Rate | None, sheet: Worksheet
+) -> Iterator[Finding]:
+    """Yield a finding where converting a machine is not worth it for its value or its hours.
+
+    It is not where it costs more than the machine is worth, or, spread over the hours that are
+    stated and the years of use, more for each hour than hiring one: common practice, no source.
+    """
     value, (cost, currency) = machine.machine.value, spent
-    if value is None or cost.value <= value or getattr(value, "unit", currency) != currency:
+    said: dict[str, Figure] = {}
+    if value is not None and cost.value > value and getattr(value, "unit", currency) == currency:
+        said["value"] = Figure(float(value), f"{case.stated_at(machine.id)}/value")
+    said |= dearer_than_hire(case, machine, spent, exchange, sheet)
+    if not said:
         return
-    worth = Figure(float(value), f"{case.stated_at(machine.id)}/value")
-    said = parameters(f"cost={currency} value={currency}", cost=cost, value=worth)
-    yield Finding(code="plan.not-worth-it", severity="info", where=(machine.id,), parameters=said)
+    units = f"cost={currency} value={currency} hour={currency}/h hire={currency}/h"
+    yield Finding(
+        code="plan.not-worth-it", severity="info", where=(machine.id,),
+        parameters=parameters(units, cost=cost, **said),
+    )  # fmt: skip
+
+
+def dearer_than_hire(
+    case: Case, machine: MachineCase, spent: Spent, exchange: Rate | None, sheet: Worksheet
+) -> dict[str, Figure]:
+    """Return what an hour of a converted machine costs and one of a hired one; none: no more."""
+    stated, base = machine.machine.hours_per_year_h, PRICES.heads["currency"]
+    row = PRICES.row(HIRE)
+    if not stated or row is None:
+        return {}
+    times = 1.0
+    if spent.currency != base:
+        if exchange is None or exchange.currency != spent.currency:
+            return {}
+        times = exchange.value
+    if spent.cost.value <= times * float(row["per_hour"]) * case.years.value * stated:
+        return {}
+    part = sheet.under("an_hour")
+    hour = part.formula("converted", "c_h", f"{spent.currency}/h", "C / (y * t)", C=spent.cost,
+                        y=case.years, t=machine.hours, source=SPREAD)  # fmt: skip
+    hire = part.table("hired", "c_h", float(row["per_hour"]), f"{base}/h", table=PRICES.id,
+                      cell=(HIRE, "per_hour"), source=PRICES.source())  # fmt: skip
+    if spent.currency != base and exchange is not None:
+        rate = part.assumed("rate", "x", times, exchange.unit, source=exchange.source,
+                            low=exchange.low, high=exchange.high)  # fmt: skip
+        hire = part.formula("hired_here", "c_h", f"{spent.currency}/h", "x * c", x=rate, c=hire)
+    return {"hour": hour, "hire": hire}
 
 
 def seldom(
-    machine: MachineCase, spent: Spent, exchange: Rate | None, sheet: Worksheet
+    case: Case, machine: MachineCase, spent: Spent, exchange: Rate | None, sheet: Worksheet
 ) -> Iterator[Finding]:
     """Yield a finding for the cheapest way to do without, for a machine that seldom runs.
 
@@ -157,8 +197,8 @@ def seldom(
         powers = {f"P{n}": one.demand.power for n, one in enumerate(machine.simultaneous_motors)}
         total = part.formula(
             "cost" if exchange is None else "cost_before", "C", base,
-            f"{YEARS} * t * h + k * ({' + '.join(powers) or '0'}) / 1000",
-            powers, t=machine.hours, h=rates["per_hour"], k=rates["per_kw"],
+            f"y * t * h + k * ({' + '.join(powers) or '0'}) / 1000",
+            powers, y=case.years, t=machine.hours, h=rates["per_hour"], k=rates["per_kw"],
         )  # fmt: skip
         if exchange is not None:
             times = part.assumed(
@@ -169,7 +209,8 @@ def seldom(
         found.append((total.value, row["id"], total))
     least, name, total = min(found)
     if least < spent.cost.value:
-        said = parameters(f"price={spent.currency}", alternative=name, price=total)
+        said = parameters(f"price={spent.currency}", alternative=name, price=total,
+                          years=case.years)  # fmt: skip
         yield Finding(
             code="plan.cheaper-alternative", severity="info", where=(machine.id,), parameters=said
         )
@@ -189,5 +230,6 @@ def alternatives(case: Case, options: Sequence[Option], exchange: Rate | None = 
         part = sheet.under(machine.id)
         spent = cost_of(case, options[0], machine, part)
         if spent is not None:
-            found += [*not_worth_it(case, machine, spent), *seldom(machine, spent, exchange, part)]
+            found += not_worth_it(case, machine, spent, exchange, part)
+            found += seldom(case, machine, spent, exchange, part)
     return Said(tuple(found), sheet.steps)

@@ -15,8 +15,6 @@ from ampwright.planning.currencies import CALLER, Rate, rate
 from ampwright.step import HERE, Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
 
-#: Years over which what costs a year is weighed against what costs once.
-YEARS = 10
 #: Whose price a transformer has, whichever method brings it.
 TRANSFORMER = "transformer"
 MONEY = ("fixed", "per_kw", "labour")
@@ -151,8 +149,8 @@ def kilowatts(proposal: Proposal) -> float:
     return sum(one.value for one in ratings(proposal)) / 1e3
 
 
-def rough_total(proposal: Proposal, prices: Prices) -> float:
-    """Return the middle of what *proposal* costs over `YEARS`; infinite without a price.
+def rough_total(proposal: Proposal, prices: Prices, years: float) -> float:
+    """Return the middle of what *proposal* costs over *years*; infinite without a price.
 
     What has its price in another currency than is usual, and no rate, has none among the others.
     """
@@ -172,7 +170,7 @@ def rough_total(proposal: Proposal, prices: Prices) -> float:
         return more + rough(price, kilowatts(proposal), pieces_bought.value if pieces_bought else 1)
     exchange = prices.rate
     known = {prices.usual: 1.0, **({exchange.base: exchange.value} if exchange else {})}
-    times = {"standing": YEARS}
+    times = {"standing": years}
     return more + sum(
         known.get(one.currency, float("inf")) * times.get(one.kind, 1) * (one.low + one.high) / 2.0
         for one in proposal.costs

@@ -256,6 +256,22 @@ def limits_of(limits: Mapping[str, Bound]) -> tuple[dict[str, Figure], tuple[Ste
     return figures, sheet.steps
 
 
+def years_of(shop: Shop, words: Words) -> tuple[Figure, tuple[Step, ...]]:
+    """Return the years of use that costs are weighed over, stated or usual, and their step."""
+    if shop.years_of_use is not None:
+        return Figure(float(shop.years_of_use), "shop/years_of_use"), ()
+    sheet = Worksheet("costs")
+    row = USUAL.row("years") or {}
+    years = sheet.assumed(
+        "years_of_use", row["symbol"], float(row["value"]), row["unit"], source=USUAL.source(),
+        low=float(row["low"]), high=float(row["high"]),
+    )  # fmt: skip
+    words.assumptions.append(
+        Assumption(code="plan.years-assumed", where=(), parameters=parameters(value=years))
+    )
+    return years, sheet.steps
+
+
 def intake(shop: Shop, limits: Mapping[str, Bound]) -> Case:
     """Return the shop completed: plates read, motors identified, everything given a step."""
     words = Words([], [], [])
@@ -271,13 +287,15 @@ def intake(shop: Shop, limits: Mapping[str, Bound]) -> Case:
         steps += made
     sets, assumed = running_sets(shop, copies)
     bounds, made_limits = limits_of(limits)
+    years, made_years = years_of(shop, words)
     return Case(
         shop=shop,
         supply=supply,
         machines=tuple(cases),
         sets=sets,
         limits=bounds,
-        steps=(*steps, *made_limits),
+        years=years,
+        steps=(*steps, *made_limits, *made_years),
         findings=tuple(words.findings),
         assumptions=(*reading.assumptions, *words.assumptions, *assumed),
         questions=(*reading.questions, *words.questions),

@@ -17,7 +17,7 @@ from ampwright.planning.burden import Burden, apart, burden
 from ampwright.planning.circuits import Equipped, equip
 from ampwright.planning.conclusion import conclude
 from ampwright.planning.consequences import with_consequences
-from ampwright.planning.costs import YEARS, Prices, idle_a_year, rough, rough_total
+from ampwright.planning.costs import Prices, idle_a_year, rough, rough_total
 from ampwright.planning.dwelling import with_dwelling
 from ampwright.planning.headroom import headroom
 from ampwright.planning.intake import intake
@@ -64,8 +64,8 @@ class Means:
         What is there already costs nothing to buy. What it loses while it idles counts with it.
         """
         prices = without_purchase(one, matched(case, (one,)), self.prices)
-        once = rough_total(one, prices) * premium(one.findings)
-        return once + YEARS * idle_a_year(case, one, self.prices)
+        once = rough_total(one, prices, case.years.value) * premium(one.findings)
+        return once + case.years.value * idle_a_year(case, one, self.prices)
 
     def floor(self, case: Case, method: str) -> float:
         """Return what a piece of *method* costs at least, whatever it serves.

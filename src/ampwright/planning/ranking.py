@@ -13,10 +13,10 @@ from ampwright.method import Cost, Proposal, Refusal
 from ampwright.option import VERDICTS, Assignment, Option
 from ampwright.planning.burden import with_needs
 from ampwright.planning.circuits import Equipped
-from ampwright.planning.costs import YEARS, Prices, of_demand, of_energy, of_proposal
+from ampwright.planning.costs import Prices, of_demand, of_energy, of_proposal
 from ampwright.planning.reuse import matched, without_purchase
 from ampwright.planning.reuse import remarks as remarks_on_reuse
-from ampwright.step import Step, rebased
+from ampwright.step import Step, Worksheet, rebased
 from ampwright.tables import read_table
 
 _TABLE = read_table(Path(__file__).with_name("conditions.csv"))
@@ -206,6 +206,8 @@ def option(
     ):
         verdict = worst_verdict((verdict, CONDITIONAL))
     proposals = equipped.draft.proposals
+    sheet = Worksheet(equipped.place)
+    years = sheet.formula("years", "y", "", "y", y=case.years)
     return Option(
         id=equipped.draft.id,
         machines=machines,
@@ -218,6 +220,7 @@ def option(
         states=(*(one for proposal in proposals for one in proposal.states), *equipped.totals),
         starts=tuple(one for proposal in proposals for one in proposal.starts),
         costs=costs,
+        years=years.value,
         limits=tuple(one for proposal in proposals for one in proposal.limits),
         sequence=start_order(case, proposals),
         apart=tuple(one for proposal in proposals for one in proposal.apart),
@@ -232,7 +235,12 @@ def option(
                 equipped.circuits,
             ),
         ),
-        steps=(*(one for proposal in proposals for one in proposal.steps), *equipped.steps, *steps),
+        steps=(
+            *(one for proposal in proposals for one in proposal.steps),
+            *equipped.steps,
+            *steps,
+            *sheet.steps,
+        ),
     )
 
 
@@ -248,7 +256,7 @@ def comparable(*options: Option) -> bool:
 
 
 def total_cost(one: Option) -> tuple[float, float]:
-    """Return the edges of what *one* costs over `YEARS` years; infinite where nothing has a price.
+    """Return the edges of what *one* costs over its years of use; infinite: no price.
 
     A piece that has no price makes the option unpriced rather than cheap; so do pieces in several
     currencies. What is a year in another currency than the pieces is left out.
@@ -256,10 +264,10 @@ def total_cost(one: Option) -> tuple[float, float]:
     priced_for = {cost.id.partition("/")[0] for cost in one.costs if cost.kind == "purchase"}
     if any(converter.id not in priced_for for converter in one.converters) or not comparable(one):
         return float("inf"), float("inf")
-    times = {"purchase": 1, "installation": 1, "energy": YEARS, "idle": YEARS, "standing": YEARS}
     counted = [cost for cost in one.costs if cost.currency in priced_in(one)]
-    low = sum(times[cost.kind] * cost.low for cost in counted)
-    high = sum(times[cost.kind] * cost.high for cost in counted)
+    times = [1.0 if cost.kind in ONCE else one.years for cost in counted]
+    low = sum(often * cost.low for often, cost in zip(times, counted, strict=True))
+    high = sum(often * cost.high for often, cost in zip(times, counted, strict=True))
     return low, high
 
 

@@ -11,7 +11,6 @@ from ampwright.decision import Decision
 from ampwright.finding import Finding, Question, parameters
 from ampwright.method import Cost
 from ampwright.option import Option
-from ampwright.planning.costs import YEARS
 from ampwright.planning.ranking import comparable, overloads, premium, weighed_cost
 from ampwright.step import Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
@@ -22,6 +21,7 @@ EVEN = Source(document="value at which both ways cost the same", known="derived"
 ONCE = ("purchase", "installation")
 YEARLY = ("idle", "energy", "standing")
 PLACE = "sensitivity"
+ASSUMED_YEARS = "costs/years_of_use"
 SHORT = ("supply.undersized", "supply.single-phase-limit")
 
 
@@ -71,10 +71,10 @@ class Weighing:
             if not wanted(cost):
                 continue
             terms |= {f"l{n}": self.at(option, cost, "low"), f"h{n}": self.at(option, cost, "high")}
-            times: float = YEARS if cost.kind in YEARLY else 1
-            if cost.kind in ONCE:
-                times = more.get(cost.id.partition("/")[0], 1.0)
-            parts.append(f"{times!r} * (l{n} + h{n}) / 2")
+            times = repr(more.get(cost.id.partition("/")[0], 1.0))
+            if cost.kind in YEARLY:
+                terms["y"], times = Figure(option.years, f"options/{option.id}/years"), "y"
+            parts.append(f"{times} * (l{n} + h{n}) / 2")
         return self.sheet.formula(name, "C", self.currency, " + ".join(parts) or "0", terms,
                                   source=SUM)  # fmt: skip
 
@@ -168,7 +168,22 @@ def of_price(one: Weighing) -> Iterator[Turn]:
     yield Turn(field, now, then, one.currency, one.other, band)
 
 
-COSTS: Sequence[Callable[[Weighing], Iterator[Turn]]] = (of_energy, of_hours, of_price)
+def of_years(one: Weighing) -> Iterator[Turn]:
+    """Yield the years of use at which both ways cost the same."""
+    chosen, other = one.ahead
+    mine = one.total(one.best, "chosen_yearly", lambda cost: cost.kind in YEARLY)
+    theirs = one.total(one.other, "other_yearly", lambda cost: cost.kind in YEARLY)
+    if abs(mine.value - theirs.value) < 1e-9 * max(mine.value, 1.0):
+        return
+    now = Figure(one.best.years, f"options/{one.best.id}/years")
+    then = one.sheet.formula("years", "y", "", "y * (1 + (B - A) / (a - b))", y=now, A=chosen,
+                             B=other, a=mine, b=theirs, source=EVEN)  # fmt: skip
+    if then.value > 0.0:
+        near = inside(now, then, one.steps.get(ASSUMED_YEARS))
+        yield Turn("years_of_use", now, then, "", one.other, near)
+
+
+COSTS: Sequence[Callable[[Weighing], Iterator[Turn]]] = (of_energy, of_hours, of_price, of_years)
 
 
 def inside(now: Figure, then: Figure, step: Step | None = None) -> bool:

@@ -275,6 +275,11 @@ def months(value: float | None) -> float | None:
     return _number(value, 0.0, 600.0, "range.months", "a number of months from 0 to 600")
 
 
+def years(value: float | None) -> float | None:
+    """Accept a number of years of use."""
+    return _number(value, 0.1, 100.0, "range.years", "a number of years from 0.1 to 100")
+
+
 _MONEY = r"([0-9]{1,15}(?:\.[0-9]{1,9})?) ?([A-Z]{3})((?:/[A-Za-z]{1,5})?)"
 
 

@@ -108,6 +108,8 @@ class Shop(Statement):
         together: Sets of ids that run at once; ``None``: everything runs at once.
         equipment: What is already there or owned.
         hours_open_h: Hours a year that it is open [h].
+        years_of_use: Years over which what the equipment costs a year is weighed against what it
+            costs once.
         operators: People who run machines at the same time.
         tariff: What electricity costs beside energy.
         energy_price: Price of energy, the unit being currency/kWh.
@@ -128,6 +130,7 @@ class Shop(Statement):
     )
     equipment: tuple[Equipment, ...] = attrs.field(default=(), converter=equipment)
     hours_open_h: float | None = attrs.field(default=None, alias="hours_open", converter=take.hours)
+    years_of_use: float | None = attrs.field(default=None, converter=take.years)
     operators: int | None = attrs.field(default=None, metadata={"band": (0, 1000)})
     tariff: Tariff | None = None
     energy_price: float | None = attrs.field(default=None, converter=take.energy_price)

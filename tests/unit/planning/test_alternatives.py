@@ -30,7 +30,7 @@ def option(name: str, *costs: Cost, feasible: bool = True, **changes: Any) -> Op
 
 def said(case: Case, *options: Option) -> list[tuple[str, tuple[str, ...], object]]:
     found = alternatives(case, options)
-    values = {one.path: one.value for one in found.steps}
+    values = {one.path: one.value for one in found.steps} | {case.years.path: case.years.value}
     for part in (part for one in found.findings for part in one.parameters if part.step):
         assert part.step.startswith("shop/") or values[part.step] == part.value
     return [(one.code, one.where, word(one)) for one in found.findings]
@@ -59,6 +59,17 @@ def test_three_phase_that_costs_less_is_pointed_out(
     other = drive if drive is not None else 1.0
     options.insert(0, option("drive", cost("drive.a", other, other), feasible=drive is not None))
     assert (THREE_PHASE in said(case_of(machine("a")), *options)) == expected
+
+
+@pytest.mark.parametrize(("years", "expected"), [(1.0, True), (1.5, False)])
+def test_what_three_phase_costs_a_year_counts_for_the_years_of_use(
+    years: float, *, expected: bool
+) -> None:
+    """1000 once, and 80 a year: 80 more in a year, 120 in one and a half, against 1100."""
+    charge = Cost(id="utility/standing", kind="standing", low=80, high=80, currency="USD")
+    line = option("utility", cost("utility", 1000, 1000), charge, years=years)
+    drive = option("drive", cost("drive.a", 1100, 1100), years=years)
+    assert (THREE_PHASE in said(case_of(machine("a")), drive, line)) == expected
 
 
 def hp(name: str, power: str, **fields: Any) -> Any:
@@ -120,7 +131,33 @@ def test_a_machine_that_seldom_runs_need_not_be_converted(
 ) -> None:
     case = case_of(machine("a", hours_per_year=hours))
     found = said(case, option("drive", cost("drive.a", paid, paid)))
-    assert [one[2] for one in found] == ([expected] if expected else [])
+    named = [one[2] for one in found if one[0] == "plan.cheaper-alternative"]
+    assert named == ([expected] if expected else [])
+
+
+@pytest.mark.parametrize(
+    ("hours", "years", "paid", "hour"),
+    [
+        # an hour hired costs 30: ten years of 2 h are 20 h, so that 601 paid once are 30.05 an hour
+        ("2 h", None, 601.0, 30.05),
+        ("2 h", None, 599.0, None),
+        ("2 h", 5, 301.0, 30.1),
+        ("200 h", None, 59000.0, None),
+        ("200 h", None, 61000.0, 30.5),
+        ("0 h", None, 61000.0, None),
+        (None, None, 99000.0, None),
+    ],
+)
+def test_a_conversion_that_costs_more_an_hour_than_a_hired_machine(
+    hours: str | None, years: int | None, paid: float, hour: float | None
+) -> None:
+    case = case_of(machine("a", hours_per_year=hours), years_of_use=years)
+    found = alternatives(case, [option("drive", cost("drive.a", paid, paid))]).findings
+    dear = [one for one in found if one.code == "plan.not-worth-it"]
+    values = [{part.name: part.value for part in one.parameters} for one in dear]
+    assert values == (
+        [{"cost": paid, "hour": pytest.approx(hour), "hire": 30.0}] if hour is not None else []
+    )
 
 
 def test_without_a_way_there_is_nothing_to_compare() -> None:

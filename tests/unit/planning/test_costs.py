@@ -11,7 +11,6 @@ from tests.unit.planning.stand_ins import converter, demand, proposal, state
 from ampwright.equipment.transformer import Transformer
 from ampwright.method import Cost
 from ampwright.planning.costs import (
-    YEARS,
     built_in,
     kilowatts,
     of_demand,
@@ -97,7 +96,7 @@ def test_purchase_and_installation_by_hand() -> None:
         "rotary/installation": (20.0, 80.0),
     }
     # the middle of the band is 1.25: 1.25 x (350 + 40)
-    assert rough_total(one, stated(MINE, None)) == 487.5
+    assert rough_total(one, stated(MINE, None), 10.0) == 487.5
 
 
 def test_more_kilowatts_never_cost_less() -> None:
@@ -105,6 +104,7 @@ def test_more_kilowatts_never_cost_less() -> None:
         rough_total(
             proposal("rotary", "a", converters=(converter("rotary", "a", rating_w=one),)),
             built_in(),
+            10.0,
         )
         for one in (1000.0, 2000.0, 20000.0)
     ]
@@ -125,7 +125,7 @@ def test_each_part_of_a_price_says_where_it_comes_from() -> None:
 def test_a_method_without_a_price_has_no_cost_and_is_dearer_than_any() -> None:
     one = proposal("unheard-of", "a")
     assert of_proposal(one, built_in()) == ((), ())
-    assert rough_total(one, built_in()) == math.inf
+    assert rough_total(one, built_in(), 10.0) == math.inf
 
 
 def test_a_piece_that_costs_nought_still_has_a_price() -> None:
@@ -150,9 +150,9 @@ def test_costs_that_a_proposal_brings_stand_as_they_are() -> None:
     one = proposal("utility", "a", converters=(), costs=(quoted, yearly))
     assert of_proposal(one, stated(None, "EUR")) == ((quoted, yearly), ())
     # the middle of what is paid once, and ten years of what stands for a year
-    assert rough_total(one, stated(None, "EUR")) == 6.0 + YEARS * 11.0
+    assert rough_total(one, stated(None, "EUR"), 10.0) == 6.0 + 10.0 * 11.0
     # beside prices in dollars it is no cheap one, but one without a price
-    assert rough_total(one, built_in()) == math.inf
+    assert rough_total(one, built_in(), 10.0) == math.inf
 
 
 def yearly(*machines: Any, proposals: tuple[Any, ...] = (), **changes: Any) -> dict[str, Cost]:
@@ -231,7 +231,7 @@ def test_a_transformer_is_paid_as_well() -> None:
                       secondary_v=480.0, machines=("a",))  # fmt: skip
     plain = proposal("rotary", "a", converters=(converter("rotary", "a"),))
     with_box = proposal("rotary", "a", converters=(converter("rotary", "a"),), transformers=(box,))
-    more = rough_total(with_box, prices) - rough_total(plain, prices)
+    more = rough_total(with_box, prices, 10.0) - rough_total(plain, prices, 10.0)
     assert more == pytest.approx(1.25 * (10 * 5 + 7))
 
 

@@ -87,11 +87,11 @@ def test_a_quote_in_dollars_is_put_into_the_shops_currency_under_a_name_of_its_o
     assert (found.id, found.low, found.high, found.currency) == (
         "utility/purchase/EUR", 50.0, 150.0, "EUR",
     )  # fmt: skip
-    assert rough_total(one, prices) == 100.0
+    assert rough_total(one, prices, 10.0) == 100.0
     # without a rate it stands among the dollars, and a quote in the shop's money does not
-    assert rough_total(one, stated(None, UNKNOWN)) == 200.0
+    assert rough_total(one, stated(None, UNKNOWN), 10.0) == 200.0
     own = proposal("utility", "a", converters=(), costs=(cost("utility", 200.0, UNKNOWN),))
-    assert rough_total(own, stated(None, UNKNOWN)) == math.inf
+    assert rough_total(own, stated(None, UNKNOWN), 10.0) == math.inf
 
 
 @pytest.mark.parametrize("amiss", [0.0, -1.0, math.nan, math.inf])
@@ -124,8 +124,8 @@ def test_where_each_price_is_stated_none_is_left_in_another_currency() -> None:
     everything = stated(dict.fromkeys(built_in().by_method, whole), UNKNOWN)
     assert (some.usual, everything.usual) == ("USD", UNKNOWN)
     # what the caller states in his own money has no place among the others, and they none beside it
-    assert rough_total(rotary(), some) == math.inf
-    assert rough_total(rotary(), everything) == 1.0 + 2.0 * 5.0 + 3.0 + rough_band(everything)
+    assert rough_total(rotary(), some, 10.0) == math.inf
+    assert rough_total(rotary(), everything, 10.0) == 1.0 + 2.0 * 5.0 + 3.0 + rough_band(everything)
 
 
 def rough_band(prices: Any) -> float:
@@ -187,12 +187,16 @@ def test_no_near_tie_and_no_deciding_price_across_currencies() -> None:
 
 
 def test_hire_is_compared_at_the_rate_or_not_at_all() -> None:
-    """Two hours a year on hire are 600 dollars in ten years: 1200 at a rate of two."""
+    """Two hours a year on hire are 600 dollars in ten years: 1200 at a rate of two.
+
+    Both are said, that hire is cheaper and that the conversion is not worth it for such hours.
+    """
     case = case_of(machine("a", motors=(motor(),), hours_per_year="2 h"))
     twice = rate("USD", "EUR", {"USD": {"rate": 2.0}})
     for paid, exchange, cheaper in ((1201, twice, 1), (1199, twice, 0), (9999, None, 0)):
         way = option("drive", cost("drive.a", paid, "EUR"))
-        assert len(alternatives(case, (way,), exchange).findings) == cheaper
+        said = [one.code for one in alternatives(case, (way,), exchange).findings]
+        assert said == ["plan.not-worth-it", "plan.cheaper-alternative"] * cheaper
 
 
 PAIR = {

@@ -16,7 +16,7 @@ from ampwright.method import Cost, Refusal
 from ampwright.option import Assignment, Option
 from ampwright.planning.assembly import Draft
 from ampwright.planning.circuits import Equipped, equip
-from ampwright.planning.costs import YEARS, built_in, stated
+from ampwright.planning.costs import built_in, stated
 from ampwright.planning.ranking import (
     CONDITIONS,
     PREMIUMS,
@@ -256,14 +256,16 @@ def an_option(name: str, verdict: str = GOOD, **changes: Any) -> Option:
     return Option(id=name, **(usual | changes))
 
 
-def test_what_is_paid_once_counts_once_and_what_is_paid_a_year_ten_times() -> None:
-    """100 + 20 + 10 x (3 + 2 + 5), and 200 + 40 + 10 x (6 + 4 + 10)."""
-    assert YEARS == 10
-    one = an_option("x", costs=(
+@pytest.mark.parametrize(("years", "low", "high"), [(10.0, 220, 440), (1.5, 135, 270)])
+def test_what_is_paid_once_counts_once_and_what_is_paid_a_year_for_its_years(
+    years: float, low: float, high: float
+) -> None:
+    """100 + 20 + y x (3 + 2 + 5), and 200 + 40 + y x (6 + 4 + 10)."""
+    one = an_option("x", years=years, costs=(
         cost("p", "purchase", 100, 200), cost("p", "installation", 20, 40),
         cost("a", "energy", 3, 6), cost("p", "idle", 2, 4), cost("u", "standing", 5, 10),
     ))  # fmt: skip
-    assert total_cost(one) == (220.0, 440.0)
+    assert total_cost(one) == (low, high)
 
 
 def test_a_converter_without_a_price_makes_the_option_unpriced() -> None:
@@ -363,8 +365,8 @@ def test_a_way_that_changes_a_machine_counts_dearer() -> None:
     costs = (cost("drive.a", "purchase", 100, 300), cost("drive.a", "energy", 1, 3))
     plain = an_option("x", costs=costs)
     dearer = an_option("x", machines=(changed,), costs=costs)
-    assert weighed_cost(plain) == 200 + YEARS * 2
-    assert weighed_cost(dearer) == pytest.approx(200 * PREMIUMS[code] + YEARS * 2)
+    assert weighed_cost(plain) == 200 + 10 * 2
+    assert weighed_cost(dearer) == pytest.approx(200 * PREMIUMS[code] + 10 * 2)
     assert PREMIUMS[code] > 1.0
     assert premium([said("no.such", "a")]) == 1.0
     assert premium([said("no.such", "a"), said(code, "a")]) == PREMIUMS[code]

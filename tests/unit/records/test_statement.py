@@ -29,6 +29,7 @@ ENDINGS = (
 WITHOUT = {
     "efficiency", "duty_cycle", "average_load", "voltage_tolerance", "unbalance_limit", "value",
     "price", "yearly_charge", "standing_charge", "demand_charge", "energy_price", "months",
+    "years_of_use",
     "starts_per_hour", "existing_load", "third_harmonic",
 }  # fmt: skip
 
