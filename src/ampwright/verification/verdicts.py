@@ -46,6 +46,8 @@ def _option(ledger: Ledger, option: Option, required: dict[str, bool]) -> None:
     blocked, whole = _blocked(option)
     worst = _worst(one.verdict for one in option.machines if required.get(one.id, True))
     worst = _LAST if whole else worst
+    if _dangerous_as_it_is(ledger, required):
+        worst = _worst((worst, _ORDER[1]))
     # what has to be done about the feeder or the supply is a condition of the whole alone
     beside = worst == _ORDER[0] and option.verdict == _ORDER[1] and _concerns_the_whole(option)
     if option.verdict != worst and not beside:
@@ -56,6 +58,15 @@ def _option(ledger: Ledger, option: Option, required: dict[str, bool]) -> None:
         _machine(ledger, option, one, f"{place}/machines/{one.id}", blocked)
     _starts(ledger, option, place)
     _limits(ledger, option, place)
+
+
+def _dangerous_as_it_is(ledger: Ledger, machines: Iterable[str]) -> bool:
+    """Tell whether something that is there already, and is no machine, has to be removed first."""
+    names = {*machines}
+    return any(
+        one.severity == "blocks" and one.where and names.isdisjoint(one.where)
+        for one in ledger.decision.findings
+    )
 
 
 def _concerns_the_whole(option: Option) -> bool:

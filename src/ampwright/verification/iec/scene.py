@@ -285,7 +285,7 @@ class Scene:
                 other = self.ledger.number(f"{own}/relinked/{link}/voltage")
                 amperes = self.ledger.number(f"{own}/relinked/{link}/current")
                 if other and amperes and abs(here / other - 1) <= VOLTAGE_TOLERANCE:
-                    return other, (amperes,), True
+                    return other, (amperes,), stated
         reckoned = self.ledger.number(f"{own}/current")
         if reckoned is not None:
             return volts, (reckoned,), stated
