@@ -248,6 +248,20 @@ class RegionContract:
         """Nothing becomes smaller by more heat."""
         claim_none(self._thinner("hotter", "55 degC"), "thinner when hotter")
 
+    def test_a_drop_that_it_makes_binding_is_kept(self) -> None:
+        """Where it states the largest drop, no circuit drops more, however long it is."""
+        limits = getattr(self.subject(), "stated", {}).get("limits", {})
+        most = limits.get("drop_fraction")
+        claim_none([] if most is None else self._dropping(most), "drops above what is binding")
+
+    def _dropping(self, most: float) -> Iterator[str]:
+        for one in self.asked():
+            for times in (1.0, 8.0):
+                circuit = one.longer(self.subject(), times).circuit
+                drop = None if circuit is None else circuit.voltage_drop_fraction
+                if drop is not None and drop > most * (1.0 + 1e-9):
+                    yield f"{one.place}, {times:g} times as long: {drop:.1%}"
+
     def _thinner(self, change: str, amount: object) -> Iterator[str]:
         for one in self.asked():
             changed: CircuitAnswer = getattr(one, change)(self.subject(), amount)

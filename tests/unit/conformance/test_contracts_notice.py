@@ -194,6 +194,16 @@ def test_conductor_that_becomes_thinner(change_of: str) -> None:
     assert f"thinner when {change_of}" in complaint(answering(change), claim)
 
 
+def test_drop_that_is_called_binding_and_is_not_kept() -> None:
+    class Lax(Broken):
+        """A region that states a limit and does not size by it."""
+
+        stated: ClassVar[Mapping[str, Any]] = {"limits": {"drop_fraction": 0.03}}
+
+    claim = "test_a_drop_that_it_makes_binding_is_kept"
+    assert "8 times as long" in complaint(region_contract(Lax), claim)
+
+
 def test_rule_of_a_finding_that_it_does_not_have() -> None:
     def change(found: CircuitAnswer, demand: CircuitDemand, site: Site) -> CircuitAnswer:
         said = Finding(code="us.odd", severity="info", where=(demand.id,), rule="us.nowhere")
