@@ -290,6 +290,14 @@ def test_every_command_is_described_and_used() -> None:
         assert f"ampwright {name} " in how_to, name
 
 
+def test_every_built_in_method_is_explained() -> None:
+    page = (ROOT / "docs" / "explanation" / "how-a-plan-comes-about.md").read_text(encoding="utf-8")
+    explained = re.findall(r"^([A-Z][a-z -]+)\n: ", page, re.MULTILINE)
+    assert sorted(one.lower().replace(" ", "-") for one in explained) == sorted(
+        ampwright.Engine().methods()
+    )
+
+
 def test_every_kernel_states_accuracy_and_source() -> None:
     stated = models.stated()
     assert {"induction", "network", "starting", "rectifier", "protection"} <= set(stated)
