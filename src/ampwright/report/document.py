@@ -1,6 +1,7 @@
 """One document made from a decision, neutral to the form that it is written in."""
 
 from collections.abc import Iterable, Iterator
+from itertools import chain
 
 import attrs
 
@@ -165,14 +166,30 @@ def _elsewhere(decision: Decision) -> set[str]:
     )
 
 
+def _below(path: str) -> str:
+    """Return *path* below the option that it belongs to."""
+    return path.split("/", 2)[-1]
+
+
+def _reckoned(option: Option) -> dict[str, float | str]:
+    """Return every number of *option* by its path below it.
+
+    What is assumed of several ways alike is said once, with the path of the first of them.
+    """
+    circuits = (one.steps for one in option.circuits)
+    return {_below(one.path): one.value for one in chain(option.steps, *circuits)}
+
+
 def _assumptions(decision: Decision, wording: Wording) -> Iterator[Section]:
     merged: dict[tuple[str, str], dict[str, None]] = {}
     elsewhere, shown = _elsewhere(decision), shown_option(decision)
-    own = f"options/{shown.id}/" if shown else "options/"
+    reckoned = _reckoned(shown) if shown else {}
     for one in decision.assumptions:
         named = {*one.where, *(str(part.value) for part in one.parameters)}
-        paths = [part.step for part in one.parameters if part.step.startswith("options/")]
-        if not elsewhere.isdisjoint(named) or not all(path.startswith(own) for path in paths):
+        of_ways = [part for part in one.parameters if part.step.startswith("options/")]
+        if not elsewhere.isdisjoint(named) or not all(
+            reckoned.get(_below(part.step)) == part.value for part in of_ways
+        ):
             continue  # it is about another way than the one that is reported
         where = merged.setdefault((wording.assumption(one), one.code), {})
         where |= dict.fromkeys(_about(one.parameters, one.where))
@@ -212,6 +229,11 @@ def _has_motors(machine: Machine) -> bool:
     return bool(machine.motors) or machine.plate is not None
 
 
+def _known(ids: tuple[str, ...], wording: Wording) -> tuple[str, ...]:
+    """Return those of *ids* that there are words for: the check names parts of paths, too."""
+    return tuple(one for one in ids if wording.name(one) != one or one in wording.machines)
+
+
 def _checks(decision: Decision, wording: Wording) -> Section:
     checks = decision.checks
     if checks is None:
@@ -226,7 +248,8 @@ def _checks(decision: Decision, wording: Wording) -> Section:
             if any(one.severity == "blocks" for one in objections)
             else Text(text=wording.say(CHECKED) + none)
         )
-        said = (Listing(entries=entries(checks, wording)),) if checks else ()
+        named = [attrs.evolve(one, where=_known(one.where, wording)) for one in checks]
+        said = (Listing(entries=entries(named, wording)),) if checks else ()
         blocks = (verdict, *said)
     return Section(id="checks", title=wording.say("Independent check"), blocks=blocks)
 

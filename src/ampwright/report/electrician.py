@@ -6,7 +6,17 @@ from ampwright.decision import Decision
 from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.converter import Converter
 from ampwright.option import Option
-from ampwright.report.blocks import NONE, Block, Facts, Grid, Row, Section, heads, trimmed
+from ampwright.report.blocks import (
+    NONE,
+    Block,
+    Facts,
+    Grid,
+    Row,
+    Section,
+    Text,
+    heads,
+    trimmed,
+)
 from ampwright.report.figures import measure, pair
 from ampwright.report.operating import operating_points, starts
 from ampwright.report.phrases import (
@@ -41,6 +51,13 @@ def electrician_sections(decision: Decision, wording: Wording) -> Iterator[Secti
     )
     if option is None:
         return
+    if decision.verdict == "not-feasible":
+        text = wording.say(
+            "Not to be built: this way cannot be done as it stands. What follows is what was "
+            "reckoned."
+        )
+        note = Text(text=text, tone="stop")
+        yield Section(id="not-to-be-built", title=wording.say("Caution"), blocks=(note,))
     parts = (
         ("service", wording.say("Load of the {@service}"), service_load(decision, wording)),
         ("converters", wording.say("Converters"), _converters(option, wording)),

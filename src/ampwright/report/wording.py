@@ -237,6 +237,7 @@ class Wording:
             or self.names.get(word)
             or self.text("places", word)
         )
+        said = said or self.text("verdicts", word)
         return said or (self.choice(word) if self.text("choices", word) else "")
 
     def sized(self, text: str) -> str:

@@ -201,6 +201,20 @@ def test_assumptions_of_other_ways_are_left_out() -> None:
     assert not any("electronic" in text for text in assumed)
 
 
+@pytest.mark.parametrize(
+    ("name", "methods"),
+    [("quarry-lane", ("rotary", "relink")), ("tanner-row", ("rotary", "static", "relink"))],
+)
+def test_all_that_the_way_itself_assumes_is_said(name: str, methods: tuple[str, ...]) -> None:
+    alone = aw.plan(aw.load_shop(f"docs/examples/{name}.toml"), methods=methods)
+    assert alone.chosen == example(name).chosen
+    ways = [one for one in alone.options if one.id == alone.chosen]
+    only = attrs.evolve(alone, options=tuple(ways))
+    assert set(said(document(only), "assumptions")) <= set(
+        said(document(example(name)), "assumptions")
+    )
+
+
 def test_what_speaks_against_a_way_is_said_once_of_all_machines() -> None:
     grid = next(
         b for b in document(example("quarry-lane")).section("others").blocks if isinstance(b, Grid)
@@ -209,3 +223,21 @@ def test_what_speaks_against_a_way_is_said_once_of_all_machines() -> None:
         texts = [line.partition(": ")[2] for line in row.cells[-1].split("\n") if ": " in line]
         assert len(texts) == len(set(texts))
     assert any(row.cells[-1].startswith("Panel saw, Dust extraction") for row in grid.rows)
+
+
+def test_the_schedules_of_a_no_say_that_nothing_is_to_be_built() -> None:
+    made = document(planned("60 A", BIG))
+    places = sections(made)
+    assert places.index("not-to-be-built") < places.index("conductors")
+    assert said(made, "not-to-be-built")[0].startswith("Not to be built")
+    assert "not-to-be-built" not in sections(document(planned("200 A", SMALL)))
+
+
+def test_no_text_of_an_example_shows_a_parameter_that_it_does_not_use() -> None:
+    for name in ("quarry-lane", "tanner-row"):
+        made = document(example(name))
+        refused = next(b for b in made.section("refused").blocks if isinstance(b, Grid))
+        texts = [cell for row in refused.rows for cell in row.cells]
+        for section in ("cautions", "notes", "assumptions"):
+            texts += said(made, section)
+        assert not [text for text in texts if "(value" in text or "°C °C" in text]
