@@ -145,6 +145,8 @@ def evaluate(formula: str, values: dict[str, float]) -> float:
         found = eval(_compiled(formula), _KNOWN, values)  # noqa: S307 - only the parts above get here
     except TypeError as error:
         raise ValueError(f"not arithmetic: {formula!r}") from error
+    if type(found) is float:
+        return found
     if not isinstance(found, int | float):
         raise ValueError(f"not arithmetic: {formula!r}")  # noqa: TRY004 - the text is at fault
     return float(found)

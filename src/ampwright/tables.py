@@ -132,9 +132,7 @@ def read_table(path: Path) -> Table:
         raise ValueError(f"{path.name}: the heads {sorted(missing) or ['known']} are not stated")
     columns, *cells = list(csv.reader(lines))
     # read-only: tables are read once and shared, and nobody may change what others size by
-    rows = tuple(
-        Row(zip(columns, (cell.strip() for cell in row), strict=True)) for row in cells if row
-    )
+    rows = tuple(Row(zip(columns, map(str.strip, row), strict=True)) for row in cells if row)
     keys = [row[columns[0]] for row in rows]
     if heads.get("key") != "several" and len(set(keys)) != len(keys):
         raise ValueError(f"{path.name}: a key stands twice in the column {columns[0]}")

@@ -16,7 +16,8 @@ def rows(name: str) -> tuple[dict[str, str], ...]:
         One mapping of column to text a row.
 
     Raises:
-        ValueError: The file does not begin with a line ``# source: ...``.
+        ValueError: The file does not begin with a line ``# source: ...``, or a row has too few
+            or too many cells.
 
     Accuracy:
         The text as it stands in the file.
@@ -28,4 +29,5 @@ def rows(name: str) -> tuple[dict[str, str], ...]:
     lines = (content or b"").decode("utf-8").splitlines()
     if not lines or not lines[0].startswith("# source: "):
         raise ValueError(f"{name}.csv has to begin with its source")
-    return tuple(csv.DictReader(line for line in lines if not line.startswith("#")))
+    columns, *cells = csv.reader(line for line in lines if not line.startswith("#"))
+    return tuple(dict(zip(columns, row, strict=True)) for row in cells if row)
