@@ -19,7 +19,7 @@ from ampwright.planning.conclusion import conclude
 from ampwright.planning.consequences import with_consequences
 from ampwright.planning.costs import Prices, idle_a_year, rough, rough_total
 from ampwright.planning.dwelling import with_dwelling
-from ampwright.planning.headroom import headroom
+from ampwright.planning.headroom import headroom, of_converters
 from ampwright.planning.intake import intake
 from ampwright.planning.keeping_apart import kept_apart
 from ampwright.planning.mixing import Shape, Worths, mixed, shape
@@ -228,18 +228,20 @@ def decide(
     cheaper = alternatives(case, options, prices.rate)
     best = next((one for one in options if one.feasible), None)
     room = headroom(asks, best, case.shop.supply.panel)
+    spare = of_converters(best, [name for name, one in offers.methods.items() if one.shared])
     findings = [
         *(one for way in ways for one in way.unsought),
         *explained(options),
         *near_tie(options),
         *cheaper.findings,
         *room.findings,
+        *spare.findings,
         *the_rest(case, options),
         *on_larger_supply(case, means, options),
     ]
     case = attrs.evolve(
         case,
-        steps=(*case.steps, *cheaper.steps, *room.steps),
+        steps=(*case.steps, *cheaper.steps, *room.steps, *spare.steps),
         findings=(*case.findings, *findings),
         questions=(*case.questions, *wanted(case, options)),
     )

@@ -5,13 +5,14 @@ from typing import Any
 import attrs
 import pytest
 from tests.unit.planning.shops import case_of, machine, supply
-from tests.unit.planning.stand_ins import circuit, state
+from tests.unit.planning.stand_ins import circuit, converter, state
 
 import ampwright as aw
 from ampwright.equipment.device import ProtectiveDevice
+from ampwright.method import Limit
 from ampwright.option import Assignment, Option
 from ampwright.planning.burden import burden
-from ampwright.planning.headroom import headroom
+from ampwright.planning.headroom import headroom, of_converters
 from ampwright.records.supply import Panel
 
 
@@ -87,3 +88,55 @@ def test_a_machine_that_draws_less_than_what_is_left_fits() -> None:
     drawn = 100.0 - rooms[0]
     assert 0.0 < drawn < rooms[0]
     assert rooms[1] == pytest.approx(100.0 - 2 * drawn, rel=0.02)
+
+
+def asked(constraint: str, asks: float | None, unit: str = "W", **changes: Any) -> Limit:  # noqa: ANN401 - any field
+    own = {"id": f"rotary/{constraint}", "subject": "rotary", "governs": False} | changes
+    return Limit(constraint=constraint, asks=asks, unit=unit, **own)
+
+
+SIZED = (
+    asked("running-torque", 2000.0), asked("usable-output", 5000.0),
+    asked("start-torque", 6000.0), asked("run-up-time", 7500.0), asked("idler-winding", None),
+    asked("rule-of-thumb", 90000.0, cross_check=True),
+    asked("motor-power", 1.0, id="m", subject="other"),
+)  # fmt: skip
+
+
+def test_a_converter_has_left_what_its_limits_do_not_ask_for() -> None:
+    """7500 W less the 5000 W that running asks for at most, and less 7500 W for the starts."""
+    made = attrs.evolve(converter("rotary", "ab"), rating_w=7500.0, rating_va=None)
+    best = attrs.evolve(option(35.0), converters=(made,), limits=SIZED)
+    found = of_converters(best, ("rotary",))
+    (said,) = found.findings
+    assert (said.code, said.where) == ("converter.headroom", ("rotary",))
+    values = {part.name: (part.value, part.unit) for part in said.parameters}
+    assert values == {"running": (2500.0, "W"), "starting": (0.0, "W")}
+    assert {one.path: one.value for one in found.steps} == {
+        "headroom/rotary/running": 2500.0, "headroom/rotary/starting": 0.0
+    }  # fmt: skip
+
+
+def test_a_piece_for_one_machine_or_without_limits_has_nothing_to_say() -> None:
+    made = attrs.evolve(converter("rotary", "ab"), rating_w=7500.0, rating_va=None)
+    best = attrs.evolve(option(35.0), converters=(made,), limits=SIZED)
+    assert of_converters(best, ("electronic",)).findings == ()
+    assert of_converters(attrs.evolve(best, limits=()), ("rotary",)).findings == ()
+    assert of_converters(None, ("rotary",)).findings == ()
+
+
+def test_a_plan_says_what_its_converter_has_left_in_the_sizes_of_its_kind() -> None:
+    """What is left and what the hardest of its constraints ask for are its rating together."""
+    for method, unit in (("rotary", "W"), ("electronic", "VA")):
+        plan = aw.plan(case_of(machine()).shop, methods=[method], region="us")
+        assert plan.best is not None
+        assert not [one for one in plan.checks or () if one.severity != "info"]
+        (made,) = plan.best.converters
+        (said,) = (one for one in plan.findings if one.code == "converter.headroom")
+        values = {part.name: float(part.value) for part in said.parameters}
+        assert {part.unit for part in said.parameters} == {unit}
+        known = [one for one in plan.best.limits if not one.cross_check]
+        most = max(one.asks or 0.0 for one in known)
+        rating = made.rating_w if unit == "W" else made.rating_va
+        assert min(values.values()) == pytest.approx((rating or 0.0) - most)
+        assert min(values.values()) >= 0.0
