@@ -272,8 +272,38 @@ def test_it_says_so_where_four_would_do() -> None:
     pytest.fail("every one was built")
 
 
-def test_it_is_asked_for_one_machine_only() -> None:
-    """Two machines that ask for more than the largest idler each have one of their own."""
-    case = case_of(sized("a", 25, **HARD), sized("b", 25, **HARD), together=(("a",), ("b",)),
-                   supply=supply(**STIFF))  # fmt: skip
-    assert isinstance(Rotary().answer(case, case.machines), Refusal)
+@cache
+def shared(region: str) -> Plan:
+    """Return the plan of two machines, one at a time, that no single idler starts."""
+    if region == "us":
+        saws = [sized(name, 25, **HARD) for name in "ab"]
+        source = supply(**STIFF)
+    else:
+        saws = [attrs.evolve(metric(15), id=name) for name in "ab"]
+        source = aw.Supply(rating="400 A", voltage="230 V", frequency="50 Hz",
+                           arrangement="line-neutral", impedance="0.03 ohm")  # fmt: skip
+    apart = (("a",), ("b",))
+    shop = aw.Shop(region=region, machines=tuple(saws), supply=source, together=apart)
+    return aw.plan(shop, methods=["rotary"])
+
+
+@pytest.mark.parametrize("region", ["us", "iec"])
+def test_a_group_shares_several_where_no_single_one_does(region: str) -> None:
+    """Run one at a time they need no more idlers than one of them does, and the check agrees."""
+    plan = shared(region)
+    alike = [one for one in plan.options if {len(each.machines) for each in one.converters} == {2}]
+    (option,) = alike
+    (made,) = option.converters
+    alone = several(planned(region)).converters[0]
+    assert made.idlers == alone.idlers
+    assert made.rating_w == pytest.approx(alone.rating_w)
+    assert not [one for one in plan.checks or () if one.severity != "info"]
+    idlers = [one for one in option.circuits if one.role == "idler"]
+    assert len(idlers) == made.idlers
+
+
+def test_a_group_for_which_one_idler_does_has_one() -> None:
+    case = case_of(sized("a", 5), sized("b", 3), supply=supply(**STIFF))
+    found = Rotary().answer(case, case.machines)
+    assert isinstance(found, Proposal)
+    assert [one.idlers for one in found.converters] == [None]

@@ -53,7 +53,7 @@ class Rotary:
         setup = set_up(case, served)
         tries = Sizing(setup)
         found = tries.smallest()
-        if found is None and len(machines) == 1 and tries.sizes:
+        if found is None and tries.sizes:
             several = side_by_side(tries)
             if several is not None:
                 tries, found = several[0], several[1:]
@@ -64,7 +64,7 @@ class Rotary:
                 where=names,
                 parameters=(
                     *parameters(largest=tries.sizes[-1].name if tries.sizes else "none"),
-                    *(in_parallel(tries) if len(machines) == 1 and tries.sizes else ()),
+                    *(in_parallel(tries) if tries.sizes else ()),
                 ),
             )
             return Refusal(method=self.id, machines=names, reasons=(too_small,))
