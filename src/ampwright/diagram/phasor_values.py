@@ -150,10 +150,17 @@ def _circuit(given: Mapping[str, float], name: str) -> InductionCircuit | None:
     return InductionCircuit(pole_pairs=pairs, **values)
 
 
-def _motor(
+def motor_currents(
     motor: MotorState, circuit: InductionCircuit | None, one: complex, two: complex
 ) -> tuple[complex, complex, complex] | None:
-    """Return the line currents of a motor, where they agree with those that the plan states."""
+    """Return the line currents of a motor, where they agree with those that the plan states.
+
+    Args:
+        motor: What the plan states of it.
+        circuit: Its circuit; ``None``: the plan does not tell it.
+        one: Positive sequence of its voltages, line to star point [V].
+        two: Negative sequence [V].
+    """
     if circuit is None:
         return None
     mean = math.sqrt(sum(each**2 for each in motor.current_a) / 3.0)
@@ -176,7 +183,7 @@ def _network(
     into_a, into_c, whole = 0j, 0j, True
     for motor in state.motors:
         circuit = _circuit(given, symbols[motor.id])
-        amperes = _motor(motor, circuit, parts.positive, parts.negative)
+        amperes = motor_currents(motor, circuit, parts.positive, parts.negative)
         third = None if amperes is None else amperes[2]
         found.append(Current(part=motor.id, amperes=motor.current_a[2], phasor=third))
         if amperes is None:
@@ -210,11 +217,12 @@ def _network(
 def _symbols(state: State, given: Mapping[str, float]) -> dict[str, str]:
     """Return the name of each motor in what a solved point rests on; idlers are numbered there."""
     symbols: dict[str, str] = {}
+    number = 0
     for motor in state.motors:
         if f"{motor.id}.r1_ohm" in given:
             symbols[motor.id] = motor.id
         else:
-            number = sum(name.startswith("idler") for name in symbols.values()) + 1
+            number += 1
             symbols[motor.id] = "idler" if number == 1 else f"idler{number}"
     return symbols
 

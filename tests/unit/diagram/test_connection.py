@@ -23,6 +23,8 @@ from tests.unit.diagram.shops import planned
 import ampwright as aw
 from ampwright.diagram.rails import PLACES
 
+#: A make contact after IEEE Std 315.
+CONTACT = "M0 0H11M11 -7V7M19 -7V7M19 0H30"
 SHOPS = ("tanner-row", "quarry-lane", "mill", "lathe", "sander", "saw", "abroad")
 
 
@@ -96,12 +98,11 @@ def test_start_and_switched_capacitors_have_a_contact_and_others_none() -> None:
     plan = planned("tanner-row")
     assert plan.best is not None
     svg = plan.diagram("connection").svg
-    contact = "M0 0H11M11 -7V7M19 -7V7M19 0H30"  # a make contact after IEEE Std 315
     switched = set()
     for converter in plan.best.converters:
         for part in converter.capacitors:
             drawn = group(svg, "capacitor", f"{converter.id}/{part.id}")
-            has = any(one.get("d") == contact for one in drawn.iter(f"{SVG}path"))
+            has = any(one.get("d") == CONTACT for one in drawn.iter(f"{SVG}path"))
             assert has == (part.purpose == "start" or bool(part.sets)), part.id
             switched.add(has)
     assert switched == {True, False}
@@ -218,9 +219,37 @@ def test_a_contactor_stands_where_the_plan_asks_for_one() -> None:
     option = next(one for one in plan.options if one.id == "static")
     said = words(root(plan.diagram("connection", option="static").svg))
     assert "Output contactor that drops all three lines" in said
-    bare = attrs.evolve(option.converters[0], protective_features=())
+    bare = attrs.evolve(option.converters[0], protective_features=(), capacitors=())
     poor = attrs.evolve(plan, options=(attrs.evolve(option, converters=(bare,)),), chosen=None)
-    assert "contactor" not in words(root(poor.diagram("connection").svg))
+    svg = poor.diagram("connection").svg
+    assert "contactor" not in words(root(svg))
+    assert not any(path.get("d") == CONTACT for path in root(svg).iter(f"{SVG}path"))
+
+
+def test_a_contactor_drops_all_three_lines() -> None:
+    svg = planned("lathe").diagram("connection", option="static").svg
+    drawn = [place(path) for path in root(svg).iter(f"{SVG}path") if path.get("d") == CONTACT]
+    level = max(y for _, y in drawn)  # below the capacitors with their own contacts
+    assert {x for x, y in drawn if y == level} == {PLACES["a"], PLACES["b"], PLACES["c"]}
+
+
+def test_a_single_pole_ahead_of_a_converter_leaves_the_neutral_through() -> None:
+    plan = planned("abroad")
+    option = plan.options[0]
+    (supply,) = (one for one in option.circuits if one.role == "supply")
+    poles = attrs.evolve(supply.protective_device, poles=1)
+    one = attrs.evolve(supply, protective_device=poles, disconnect=None)
+    circuits = tuple(one if part is supply else part for part in option.circuits)
+    poor = attrs.evolve(plan, options=(attrs.evolve(option, circuits=circuits),), chosen=None)
+    part = group(poor.diagram("connection", symbols="ansi").svg, "circuit", one.id)
+    breaker = [place(path) for path in part.iter(f"{SVG}path") if "Q15 -13" in path.get("d", "")]
+    assert [x for x, _ in breaker] == [PLACES["a"]]
+
+
+def test_a_voltage_relay_hangs_on_every_line() -> None:
+    svg = planned("tanner-row").diagram("connection").svg
+    part = group(svg, "circuit", "output.rotary")
+    assert {x for x, _ in dots(part)} == {PLACES["a"], PLACES["b"], PLACES["c"]}
 
 
 def test_what_no_circuit_feeds_is_said() -> None:

@@ -190,6 +190,14 @@ def test_a_starter_of_star_and_delta_makes_the_links() -> None:
     assert "take all bridges out" in said
 
 
+def test_a_motor_that_is_exchanged_for_one_of_one_phase_has_no_such_box() -> None:
+    plan = planned("tanner-row")
+    option = next(one for one in plan.options if one.assignment["press"] == "motor-swap")
+    left = {one.motor for one in motor_links(plan, option)}
+    assert "press/0" not in left
+    assert "splitter/0" in left
+
+
 def test_motors_that_one_phase_feeds_have_no_such_box() -> None:
     plan = planned("saw")
     assert plan.best is not None

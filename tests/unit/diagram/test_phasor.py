@@ -11,7 +11,13 @@ from tests.unit.diagram.shops import planned
 import ampwright as aw
 from ampwright.decision import Decision
 from ampwright.diagram.arrows import nice_length
-from ampwright.diagram.phasor_values import SUPPLY, Phasors, phasors, unshown
+from ampwright.diagram.phasor_values import SUPPLY, Phasors, motor_currents, phasors, unshown
+from ampwright.kernels.induction import (
+    InductionCircuit,
+    line_currents,
+    sequence_state,
+    settled_leakage,
+)
 from ampwright.method import MotorState, State
 from ampwright.option import Option
 
@@ -270,6 +276,27 @@ def test_a_drawing_in_other_languages() -> None:
         said = words(root(plan.diagram("phasor", language=language).svg))
         assert head in said
         assert "middle of the triangle" not in said
+
+
+def test_leakage_that_saturates_is_taken_as_the_stated_currents_have_it() -> None:
+    circuit = InductionCircuit(
+        r1_ohm=0.5, x1_ohm=1.2, xm_ohm=20.0, ri_ohm=0.46, xi_ohm=1.2, ro_ohm=1.2, xo_ohm=0.6,
+        rc_ohm=540.0, friction_w=45.0, stray_w=45.0, rated_current_a=20.0, pole_pairs=2,
+        frequency_hz=60.0, saturation=0.7,
+    )  # fmt: skip
+    one, two, slip = 138.0 + 0j, 10.0 + 4.0j, 0.9
+    leakage = settled_leakage(circuit, one, two, slip)
+    assert 0.75 < leakage < 0.95  # between two and six times its rated current
+    found = sequence_state(circuit, one, two, slip, leakage, leakage)
+    stated = line_currents(found.current1_a, found.current2_a)
+    a, b, c = (abs(each) for each in stated)
+    motor = MotorState(
+        id="saw/0", slip=slip, torque_nm=0.0, shaft_w=0.0, current_a=(a, b, c),
+        winding_fraction=1.0, usable_fraction=1.0, stalled=True,
+    )  # fmt: skip
+    told = motor_currents(motor, circuit, one, two)
+    assert told is not None
+    assert told == pytest.approx(stated, rel=1e-9)
 
 
 def test_a_motor_without_current_is_no_arrow() -> None:

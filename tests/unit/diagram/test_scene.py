@@ -17,6 +17,14 @@ def test_lines_are_no_wider_than_their_room_and_lose_no_word() -> None:
     assert letters == text.replace(" ", "").replace("-", "")
 
 
+def test_a_page_ends_well_where_it_is_full_enough_and_as_late_as_it_can() -> None:
+    scene = Scene(100.0)
+    for y in (30.0, 45.0, 70.0, 95.0, 130.0):
+        scene.may_end(y, well=y in (30.0, 45.0, 70.0))
+    # 30 leaves the page too empty, 95 is no good end, so 70, the later one of two
+    assert scene.pages(150.0, 100.0) == [(0.0, 70.0), (70.0, 150.0)]
+
+
 def test_a_long_word_is_cut_behind_its_own_hyphen_or_with_one() -> None:
     own = "Fehlerstrom-Schutzeinrichtung"
     assert wrapped(own, width("Fehlerstrom-Schutz")) == ["Fehlerstrom-", "Schutzeinrichtung"]
