@@ -15,12 +15,9 @@ from typing import Any
 
 import pytest
 
-import ampwright as aw
-
 FOLDER = os.environ.get("AMPWRIGHT_SCENARIOS")
 ADAPTER = Path(__file__).with_name("bad_inputs_adapter.py")
 TRIES = 2
-BUILT_IN = {"methods": ("static", "electronic", "motor-swap", "utility"), "regions": ("iec",)}
 
 pytestmark = pytest.mark.skipif(not FOLDER, reason="AMPWRIGHT_SCENARIOS names no folder")
 
@@ -31,19 +28,6 @@ def cases() -> list[dict[str, Any]]:
     text = (Path(FOLDER) / "bad-inputs.toml").read_text(encoding="utf-8")
     found: list[dict[str, Any]] = tomllib.loads(text)["case"]
     return found
-
-
-def missing(case: dict[str, Any]) -> str:
-    """Return the part of the library that *case* needs and that is not there yet."""
-    if case["how"] in ("csv", "batch") and "plan_table" not in aw.__all__:
-        return "tables and batches of shops"
-    engine = aw.Engine()
-    known = {"methods": engine.methods(), "regions": engine.regions()}
-    for kind, names in BUILT_IN.items():
-        for name in names:
-            if name in case["message_must_contain"] and name not in known[kind]:
-                return f"the built-in {name}"
-    return ""
 
 
 def judged(out: Path, *only: str) -> dict[str, Any]:
@@ -84,7 +68,5 @@ def lacks_only_time(checks: dict[str, bool]) -> bool:
 
 @pytest.mark.parametrize("case", cases(), ids=lambda one: one["id"])
 def test_outcome(case: dict[str, Any], scores: dict[str, Any]) -> None:
-    if lacking := missing(case):
-        pytest.skip(f"needs {lacking}")
     score = scores[case["id"]]
     assert all(score["checks"].values()), score["remarks"]
