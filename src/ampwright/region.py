@@ -153,6 +153,7 @@ class CircuitDemand(Record):
         inverted: Its lines are made by switching from direct current, which a fault can let out.
         own_source: It hangs on windings apart from the supply, an isolating transformer's, which
             are a source of their own with a point earthed there.
+        stepped: A transformer of any kind stands ahead of it.
         neutral: It brings a neutral to what it feeds, beside its lines.
         third_harmonic: Third harmonic of the line current, over that current, which a neutral
             returns; ``None``: not known.
@@ -167,7 +168,11 @@ class CircuitDemand(Record):
         drop_ahead: Drop between the source and the head of this circuit, a fraction.
         fault_largest: Largest fault current at its head [A]; ``None``: not known.
         fault_source: Smallest earth-fault current that its head can feed into a bolted fault on the
-            weakest leg [A]; ``None``: not known. The impedance of the circuit comes on top.
+            weakest leg [A]; ``None``: not known. The impedance of the circuit comes on top, and
+            `fault_path`.
+        fault_path: What conductors and windings between that source and the head of this circuit
+            add to the loop of such a fault, seen at the voltage of this circuit [ohm]; ``None``:
+            none.
         sole_machine: It feeds one machine only.
         cord: It ends in a cord with plug.
     """
@@ -187,6 +192,7 @@ class CircuitDemand(Record):
     rectified: bool = False
     inverted: bool = False
     own_source: bool = False
+    stepped: bool = False
     neutral: bool = False
     third_harmonic: Figure | None = None
     voltage_to_earth: tuple[Figure, ...] = ()
@@ -199,8 +205,17 @@ class CircuitDemand(Record):
     drop_ahead: Figure | None = None
     fault_largest: Figure | None = None
     fault_source: Figure | None = None
+    fault_path: Figure | None = None
     sole_machine: bool = True
     cord: bool = False
+
+    @property
+    def feeds_on(self) -> bool:
+        """Other circuits, whose faults a device of their own has to clear, are fed from it."""
+        if self.converter is not None and self.converter.kind == "drive":
+            return False
+        stepping = any(one.kind == "transformer" for one in self.loads)
+        return stepping or self.role in ("supply", "output", "idler")
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)
@@ -214,6 +229,9 @@ class CircuitAnswer(Record):
         assumptions: What it rests on.
         questions: What has to be asked.
         steps: How the numbers of what is said came about, where ``circuit`` is ``None``.
+        line: Impedance of one line conductor from end to end, hot, where other circuits are fed
+            from this one [ohm].
+        protective: The same of its protective conductor [ohm].
     """
 
     circuit: Circuit | None
@@ -222,6 +240,8 @@ class CircuitAnswer(Record):
     assumptions: tuple[Assumption, ...] = ()
     questions: tuple[Question, ...] = ()
     steps: tuple[Step, ...] = ()
+    line: Figure | None = None
+    protective: Figure | None = None
 
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)

@@ -72,6 +72,14 @@ def usual(name: str, sheet: Worksheet) -> Figure:
     )  # fmt: skip
 
 
+def most(name: str, sheet: Worksheet) -> Figure:
+    """Return the upper edge of a planning value as a figure."""
+    value = FIGURES.number(name, "high")
+    if value is None:
+        raise KeyError(name)
+    return sheet.assumed(f"{name}_high", name, value, "", source=FIGURES.source())
+
+
 def secondaries(hertz: float, sheet: Worksheet, only: float | None = None) -> Iterator[Figure]:
     """Yield the voltages that a secondary could have [V]; *only* that one, if it is given."""
     for row in VOLTAGES.rows:
@@ -256,6 +264,10 @@ def circuits(
     star = "U / sqrt(3)" if made.kind == "isolating" else "U"
     fault = part.formula("fault_current", "I_k", "A", "S / (sqrt(3) * U * z)", S=size,
                          U=one.secondary, z=usual("impedance", part))  # fmt: skip
+    smallest = None
+    if made.kind == "isolating":  # what an autotransformer lets into an earth fault is not known
+        smallest = part.formula("fault_smallest", "I_k", "A", "S / (sqrt(3) * U * z)", S=size,
+                                U=one.secondary, z=most("impedance", part))  # fmt: skip
     last = attrs.evolve(
         branch,
         fed_from=ahead.id,
@@ -273,7 +285,7 @@ def circuits(
         if branch.starting_current is None
         else behind("starting_current", branch.starting_current),
         fault_largest=fault,
-        fault_source=fault,
+        fault_source=smallest,
     )
     return ahead, last
 

@@ -6,7 +6,7 @@ from ampwright.case import Case, SupplyCase
 from ampwright.equipment.transformer import Transformer
 from ampwright.region import CircuitDemand, LoadDemand
 from ampwright.step import Figure, Worksheet
-from ampwright.stepped import IDEAL, REFERRED, planning, rating_up, usual
+from ampwright.stepped import IDEAL, REFERRED, most, planning, rating_up, usual
 
 
 @attrs.frozen(kw_only=True)
@@ -135,5 +135,11 @@ def supply_circuits(
         fault_largest=supply.fault_largest,
         rectified=made.kind == "auto",
     )  # fmt: skip
-    last = attrs.evolve(behind, fed_from=ahead.id, length=usual("secondary-length", part))
+    smallest = None
+    if made.kind == "isolating":
+        smallest = part.formula("fault_smallest", "I_k", "A", "S / (U * z)", S=stepped.size,
+                                U=behind.voltage, z=most("impedance", part))  # fmt: skip
+    last = attrs.evolve(
+        behind, fed_from=ahead.id, length=usual("secondary-length", part), fault_source=smallest
+    )
     return ahead, last

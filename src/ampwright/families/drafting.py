@@ -75,6 +75,8 @@ class Sheet(Generic[Kind]):
         self.findings: list[Finding] = []
         self.assumptions: list[Assumption] = []
         self.questions: list[Question] = []
+        #: Impedance of line and protective conductor, where other circuits are fed from this one.
+        self.in_fault: tuple[Figure, Figure] | None = None
         self._from_memory: set[str] = set()
 
     def work(
@@ -180,6 +182,8 @@ class Sheet(Generic[Kind]):
             assumptions=(*self.assumptions, *self.remembered()),
             questions=tuple(dict.fromkeys(self.questions)),
             steps=() if circuit is not None else self.sheet.steps,
+            line=self.in_fault[0] if self.in_fault and circuit is not None else None,
+            protective=self.in_fault[1] if self.in_fault and circuit is not None else None,
         )
 
     def remembered(self) -> tuple[Assumption, ...]:

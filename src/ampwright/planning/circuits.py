@@ -1,6 +1,6 @@
 """Circuits: what a draft needs is put to the wiring code, from the panel outwards."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 import attrs
@@ -8,9 +8,11 @@ import attrs
 from ampwright.case import Case, RunningSet
 from ampwright.equipment.circuit import Circuit
 from ampwright.equipment.converter import Window
+from ampwright.equipment.transformer import Transformer
 from ampwright.finding import Assumption, Finding, Question
 from ampwright.method import Proposal, State
 from ampwright.planning.assembly import Draft
+from ampwright.planning.fault_paths import Ahead, with_fault_path
 from ampwright.records.site import Site
 from ampwright.region import CircuitAnswer, CircuitDemand, Region, ServiceAnswer, ServiceDemand
 from ampwright.step import Figure, Step, Worksheet, rebased
@@ -104,22 +106,32 @@ def with_neutral(demand: CircuitDemand, case: Case) -> CircuitDemand:
 
 
 def on_own_sources(
-    demands: Sequence[CircuitDemand], proposals: Sequence[Proposal]
+    demands: Sequence[CircuitDemand], transformers: Mapping[str, Transformer]
 ) -> Iterator[CircuitDemand]:
     """Yield *demands*, outwards, those behind separate windings as hanging on a source of its own.
 
     An autotransformer parts nothing.
     """
+    stepping = {one.id for one in demands if not transformers.keys().isdisjoint(one.feeds)}
     parting = {
-        made.id for one in proposals for made in one.transformers if made.kind == "isolating"
+        one.id
+        for one in demands
+        if any(transformers[name].kind == "isolating" for name in one.feeds if name in transformers)
     }
-    apart = {one.id for one in demands if not parting.isdisjoint(one.feeds)}
     for demand in demands:
-        if demand.fed_from in apart and not demand.own_source:
-            demand = attrs.evolve(demand, own_source=True)  # noqa: PLW2901 - the same circuit
-        if demand.own_source:
-            apart.add(demand.id)
-        yield demand
+        if demand.fed_from in parting or demand.own_source:
+            parting.add(demand.id)
+        if demand.fed_from in stepping:
+            stepping.add(demand.id)
+        yield (
+            attrs.evolve(
+                demand,
+                own_source=demand.own_source or demand.fed_from in parting,
+                stepped=demand.fed_from in stepping,
+            )
+            if transformers
+            else demand
+        )
 
 
 def along(demand: CircuitDemand, case: Case) -> Site:
@@ -271,15 +283,23 @@ def other_current(proposal: Proposal, total: State) -> float:
 
 def sized(
     proposals: Sequence[Proposal], case: Case, region: Region, place: str
-) -> dict[str, CircuitAnswer]:
-    """Return what the wiring code answers for every circuit, from the panel outwards."""
+) -> tuple[dict[str, CircuitAnswer], tuple[Step, ...]]:
+    """Return what the wiring code answers for every circuit, from the panel outwards, with steps.
+
+    The steps are those of what lies ahead of a circuit.
+    """
     answers: dict[str, CircuitAnswer] = {}
+    steps: list[Step] = []
     every = outwards(one for proposal in proposals for one in proposal.demands)
-    for demand in on_own_sources(every, proposals):
+    transformers = {made.id: made for one in proposals for made in one.transformers}
+    ahead = Ahead(every, answers, transformers)
+    for demand in on_own_sources(every, transformers):
         settled = behind(with_neutral(plugged(demand, case), case), answers, place)
+        settled, made = with_fault_path(settled, ahead, case, place)
+        steps += made
         where = f"{place}/circuits/{demand.id}"
         answers[demand.id] = region.circuit(settled, along(demand, case), case.shop.supply, where)
-    return answers
+    return answers, tuple(steps)
 
 
 def on_service(
@@ -309,9 +329,9 @@ def equip(draft: Draft, case: Case, region: Region) -> Equipped:
     """Return *draft* with every circuit sized and the service checked."""
     place = f"options/{draft.id}"
     proposals: list[Proposal] = [rebased(one, place) for one in draft.proposals]
-    answers = sized(proposals, case, region, place)
+    answers, found = sized(proposals, case, region, place)
     windows = [window for one in answers.values() for window in one.windows]
-    steps: list[Step] = []
+    steps: list[Step] = [*found]
     for n, proposal in enumerate(proposals):
         proposals[n], made = windowed(proposal, windows, place)
         steps += made

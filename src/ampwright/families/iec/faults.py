@@ -147,6 +147,8 @@ def disconnection(
         draft.ask_everywhere(
             "plan.data-needed", "supply.earthing", "safety", ("tn-s", "tn-c-s", "tt", "it")
         )
+    if demand.feeds_on:
+        draft.in_fault = along(draft, installed, demand, sizes)
     final = is_final(draft, demand, device)
     time = _longest(draft, kind, highest, final=final)
     least = None
@@ -207,6 +209,22 @@ def operating(draft: Draft, device: Device, time: Figure) -> Figure | None:
     )  # fmt: skip
 
 
+def along(
+    draft: Draft, installed: Conditions, demand: CircuitDemand, sizes: tuple[str, str]
+) -> tuple[Figure, Figure]:
+    """State the impedance of line and protective conductor from end to end, hot [ohm]."""
+    across = reactance(draft)
+
+    def one(name: str, symbol: str, key: str) -> Figure:
+        return draft.work(
+            f"fault/{name}_ohm", symbol, "ohm", f"(R + X * f / {REACTANCE_HZ!r}) * L", "iec.411.4",
+            R=per_metre(draft, f"{name}_in_fault", installed, key), X=across, f=demand.frequency,
+            L=demand.length,
+        )  # fmt: skip
+
+    return one("line", "Z_1", sizes[0]), one("protective", "Z_2", sizes[1])
+
+
 def smallest_fault(
     draft: Draft,
     installed: Conditions,
@@ -217,9 +235,11 @@ def smallest_fault(
 ) -> Figure | None:
     """State the smallest earth-fault current at the end of the circuit [A].
 
-    The magnitudes of the source's impedance and of the conductors are added, and the lowest voltage
-    to earth is taken, so the real current is not smaller. In an isolated system the second fault
-    counts, which goes round two circuits of the same kind.
+    The loop is that of the source, of all that lies between it and the head of the circuit, and of
+    the circuit. Resistances and reactances are added as magnitudes, and the lowest voltage to earth
+    is taken, so the real current is not smaller, but for what the leakage of a converter's idler
+    gains when less flows through it. In an isolated system the second fault counts, which goes
+    round two circuits of the same kind.
     """
     live = tuple(leg for leg in demand.voltage_to_earth if leg.value > EARTHED_V)
     if not live:
@@ -232,13 +252,14 @@ def smallest_fault(
     source = _source(draft, demand, supply, lowest)
     if source is None:
         return None
-    line = per_metre(draft, "line_in_fault", installed, sizes[0])
-    back = per_metre(draft, "protective_in_fault", installed, sizes[1])
-    ohms = draft.work(
-        "fault/loop_ohm", "Z_s", "ohm",
-        f"Z + (R_1 + R_2 + 2 * X * f / {REACTANCE_HZ!r}) * L", "iec.411.4",
-        Z=source, R_1=line, R_2=back, X=reactance(draft), f=demand.frequency, L=demand.length,
-    )  # fmt: skip
+    line, back = draft.in_fault or along(draft, installed, demand, sizes)
+    parts = {"Z": source, "Z_1": line, "Z_2": back}
+    # what the made line gives at the idler comes in over its two other lines
+    lines = "2 * Z_1" if demand.made_leg and demand.role == "idler" else "Z_1"
+    formula = f"Z + {lines} + Z_2"
+    if demand.fault_path is not None:
+        parts["Z_a"], formula = demand.fault_path, f"{formula} + Z_a"
+    ohms = draft.work("fault/loop_ohm", "Z_s", "ohm", formula, "iec.411.4", **parts)
     factor = draft.factor("fault/voltage_factor", "c", "voltage_factor")
     loops = "c * U_0 / (2 * Z_s)" if kind == "it" else "c * U_0 / Z_s"
     rule = "iec.411.6" if kind == "it" else "iec.411.4"

@@ -218,7 +218,7 @@ def _equip(
     draft.work("protective_device/poles", "n", "", str(count.poles), "nec.240.15(B)")
     breaking = None if asked.device_ahead else interrupting(draft, demand)
     volts = rated_voltage(draft, demand, legs)
-    dropped = guards(draft, demand, device, least)
+    dropped = () if asked.device_ahead else guards(draft, demand, device, least)
     if demand.cord:
         cord_and_plug(draft, demand, installed, asked.current, device)
     return Circuit(

@@ -13,8 +13,6 @@ from ampwright.step import Figure
 EARTHED_V = 1.0
 #: A nominal voltage stands for what is up to this much above it. ANSI C84.1, range A, from memory.
 NOMINAL = 1.05
-#: Symbols of the resistances of the fault loop.
-SYMBOLS = {"phase": "R_p", "protective": "R_g"}
 
 
 def covers(nominal: float, volts: float) -> bool:
@@ -75,6 +73,28 @@ def rated_voltage(draft: Draft, demand: CircuitDemand, legs: tuple[Figure, ...])
     return rating
 
 
+def along(
+    draft: Draft, conditions: Conditions, length: Figure, phase: str, protective: str
+) -> tuple[Figure, Figure]:
+    """State the impedance of phase and grounding conductor from end to end [ohm]."""
+    found = []
+    for name, symbol, size in (("phase", "Z_p", phase), ("protective", "Z_g", protective)):
+        parts = {
+            letter: draft.read(
+                f"fault/{name}_{letter.lower()}_ohm_per_kft", letter, "ohm",
+                table="conductor_impedance", key=size_key(size), column=column, rule="nec.9.9",
+            )
+            for letter, column in zip("RX", columns(draft.book, conditions), strict=True)
+        }  # fmt: skip
+        found.append(
+            draft.work(
+                f"fault/{name}_ohm", symbol, "ohm", f"(R + X) * L / {TABLE_LENGTH_M!r}", "nec.9.9",
+                L=length, **parts,
+            )
+        )  # fmt: skip
+    return found[0], found[1]
+
+
 def smallest_fault(
     draft: Draft,
     conditions: Conditions,
@@ -86,31 +106,33 @@ def smallest_fault(
     """Return the smallest ground-fault current at the end of the circuit [A].
 
     A fault between lines draws more: it has the higher voltage and comes back through a conductor
-    that is no thinner; `tests/properties/test_made_leg_line_faults.py` holds it. The magnitudes of
-    the source's impedance and of the conductors' resistance are added, and the lowest voltage to
-    earth is taken, so the real current is not smaller.
+    that is no thinner; `tests/properties/test_made_leg_line_faults.py` holds it. The loop is that
+    of the source, of all that lies between it and the head of the circuit, and of the circuit.
+    Resistances and reactances, these at 60 Hz, are added as magnitudes, and the lowest voltage to
+    earth is taken, so the real current is not smaller, but for what the leakage of a converter's
+    idler gains when less flows through it.
     """
+    if demand.feeds_on:
+        draft.in_fault = along(draft, conditions, demand.length, phase, protective)
     source = demand.fault_source
     live = tuple(leg for leg in legs if leg.value >= EARTHED_V)
     if source is None or not live:
         return None
-    resistance, _ = columns(draft.book, conditions)
-    ohms = {}
-    for name, size in (("phase", phase), ("protective", protective)):
-        ohms[name] = draft.read(
-            f"fault/{name}_ohm_per_kft", SYMBOLS[name], "ohm", table="conductor_impedance",
-            key=size_key(size), column=resistance, rule="nec.9.9",
-        )  # fmt: skip
+    out, back = draft.in_fault or along(draft, conditions, demand.length, phase, protective)
     names = ", ".join(f"V{n}" for n in range(len(live)))
     lowest = draft.work(
         "fault/lowest_v", "V_e", "V", f"min({names})" if len(live) > 1 else names,
         "nec.250.4(A)(5)", **{f"V{n}": leg for n, leg in enumerate(live)},
     )  # fmt: skip
+    parts = {"V_e": lowest, "I_src": source, "Z_p": out, "Z_g": back}
+    # what the made leg gives at the idler comes in over its two other lines
+    lines = "2 * Z_p" if demand.made_leg and demand.role == "idler" else "Z_p"
+    loop = f"V_e / I_src + {lines} + Z_g"
+    if demand.fault_path is not None:
+        parts["Z_a"], loop = demand.fault_path, f"{loop} + Z_a"
     return draft.work(
-        "fault_current_min_a", "I_f", "A",
-        f"V_e / (V_e / I_src + (R_p + R_g) * L / {TABLE_LENGTH_M!r})", "nec.250.4(A)(5)",
-        V_e=lowest, I_src=source, R_p=ohms["phase"], R_g=ohms["protective"], L=demand.length,
-    )  # fmt: skip
+        "fault_current_min_a", "I_f", "A", f"V_e / ({loop})", "nec.250.4(A)(5)", **parts
+    )
 
 
 def guards(
@@ -118,10 +140,11 @@ def guards(
 ) -> tuple[ProtectiveDevice, ...]:
     """Return what must drop a made leg where a ground fault does not open the device at once.
 
+    Behind a transformer that is a ground-fault device: the voltages of a strong source may stay up.
     The code names no time. That a fault should reach the instantaneous trip of the slowest breaker
     is our reading of an effective fault-current path, and common practice.
     """
-    if not demand.made_leg:
+    if not (demand.made_leg or demand.stepped):
         return ()
     multiple = draft.read(
         "fault/instantaneous_multiple", "m", "", table="breaker_band", key="instantaneous_upper",
@@ -133,6 +156,14 @@ def guards(
     if least is not None and least.value >= needed.value:
         return ()
     known = {} if least is None else {"fault": least}
+    if not demand.made_leg:
+        draft.find(
+            "protection.ground-fault-device", "caution", "nec.250.4(A)(5)", "fault=A needed=A",
+            needed=needed, **known,
+        )  # fmt: skip
+        poles = 3 if demand.phases == 3 else 2
+        draft.work("guards/residual-current/poles", "n", "", str(poles), "nec.250.4(A)(5)")
+        return (ProtectiveDevice(id="residual-current", kind="residual-current", poles=poles),)
     draft.find(
         "protection.made-leg-fault", "caution", "nec.250.4(A)(5)", "fault=A needed=A",
         needed=needed, known="yes" if least is not None else "no",

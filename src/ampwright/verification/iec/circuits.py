@@ -59,7 +59,7 @@ def _check(scene: Scene) -> None:
     check_conductor(scene, around, demand, family)
     check_protective_conductor(scene, around)
     check_drop(scene, around)
-    fault = cleared(scene, around, family)
+    fault = cleared(scene, family)
     check_heat(scene, around, fault, family)
     check_guards(scene, fault)
     check_ratings(scene)

@@ -7,6 +7,7 @@ from ampwright.verification.iec.impedance import loop
 from ampwright.verification.iec.scene import Scene
 from ampwright.verification.iec.surroundings import Surroundings, adiabatic
 from ampwright.verification.ledger import close
+from ampwright.verification.upstream import converter_current, winding_ahead, winding_ohm
 
 #: A nominal value stands for voltages up to this multiple; IEC 60038, from memory.
 NOMINAL = 1.1
@@ -59,16 +60,16 @@ def longest(scene: Scene, *, final: bool) -> float | None:
 
 
 def source_ohm(scene: Scene, lowest: float) -> float | None:
-    """Return the impedance of what feeds the head of the circuit [ohm]; ``None``: not known."""
-    ledger, place = scene.ledger, f"options/{scene.option.id}/wiring"
-    current = None
-    if scene.behind is not None:
-        current = ledger.number(f"{place}/{scene.behind.id}/fault_current")
-    elif scene.made and scene.made_by is not None:
-        own = f"{place}/{scene.made_by.id}"
-        current = ledger.number(f"{own}/made_leg_fault") or ledger.number(f"{own}/fault_current")
-    if current is not None:
-        return lowest / current
+    """Return the impedance of what feeds the head of the circuit [ohm]; ``None``: not known.
+
+    What an autotransformer lets into a fault to earth is not known.
+    """
+    made = winding_ahead(scene.option, scene.circuit)
+    if made is not None:
+        return None if made.kind == "auto" else winding_ohm(scene.ledger, scene.option, made)
+    if scene.made and scene.made_by is not None:
+        current = converter_current(scene.ledger, scene.option, scene.made_by.id)
+        return None if current is None else lowest / current
     if scene.made or scene.circuit.fed_from:
         return None
     if scene.supply.impedance_ohm is not None:
@@ -77,14 +78,14 @@ def source_ohm(scene: Scene, lowest: float) -> float | None:
     return None if largest is None else scene.circuit.voltage_v / largest
 
 
-def cleared(scene: Scene, around: Surroundings, family: Family | None) -> Cleared:
+def cleared(scene: Scene, family: Family | None) -> Cleared:
     """Return how a fault is disconnected, and compare the smallest current with the plan's."""
     circuit, final = scene.circuit, is_final(scene)
     time = longest(scene, final=final)
     said = scene.number("fault", "longest_s")
     if time is not None and (said is None or not close(said, time)):
         scene.breach("iec.411.3.2", "fault/longest_s", time, said or "none", "s")
-    least = _smallest(scene, around) if scene.earthing != "tt" else None
+    least = _smallest(scene) if scene.earthing != "tt" else None
     found = circuit.fault_current_min_a
     rule = "iec.411.6" if scene.earthing == "it" else "iec.411.4"
     if least is None and found is not None:
@@ -106,7 +107,7 @@ def cleared(scene: Scene, around: Surroundings, family: Family | None) -> Cleare
     return Cleared(final=final, time=time, least=least, needed=needed)
 
 
-def _smallest(scene: Scene, around: Surroundings) -> float | None:
+def _smallest(scene: Scene) -> float | None:
     """Return the smallest fault current to earth at the end of the circuit [A].
 
     In an isolated system the second fault counts, which goes round two such circuits.
@@ -118,9 +119,7 @@ def _smallest(scene: Scene, around: Surroundings) -> float | None:
     source = source_ohm(scene, min(live))
     if source is None:
         return None
-    line = circuit.conductor.size.removesuffix(" mm2")
-    back = circuit.protective_conductor.size.removesuffix(" mm2")
-    ohms = loop(scene, around, line, back, source)
+    ohms = loop(scene, source)
     if ohms is None:
         return None
     rounds = 2.0 if scene.earthing == "it" else 1.0

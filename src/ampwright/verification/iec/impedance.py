@@ -2,8 +2,14 @@
 
 import math
 
+from ampwright.equipment.circuit import Circuit
 from ampwright.verification.iec.scene import Scene
 from ampwright.verification.iec.surroundings import Surroundings, ohms_per_metre
+from ampwright.verification.upstream import (
+    through_conductors,
+    through_primary,
+    winding_ahead,
+)
 
 REACTANCE_HZ = 50.0
 
@@ -55,10 +61,47 @@ def drop_ahead(scene: Scene) -> float:
     return 0.0 if ahead is None else ahead.voltage_drop_fraction
 
 
-def loop(scene: Scene, around: Surroundings, line: str, back: str, source: float) -> float | None:
-    """Return the impedance of the loop of an earth fault at the end of the circuit [ohm]."""
-    there, home = ohms_per_metre(scene, around, line), ohms_per_metre(scene, around, back)
-    if there is None or home is None:
+def from_end_to_end(scene: Scene, circuit: Circuit) -> tuple[float, float] | None:
+    """Return the impedance of line and protective conductor of a circuit, hot [ohm].
+
+    *scene* is that of any circuit of the option.
+    """
+    guard, wire = circuit.protective_conductor, circuit.conductor
+    kind = (scene.ledger.table("insulation") or {}).get(wire.insulation)
+    if guard is None or kind is None:
         return None
-    turned = scene.book.factor("reactance_ohm_per_m") * frequency(scene) / REACTANCE_HZ
-    return source + (there + home + 2 * turned) * scene.circuit.conductor.length_m
+    metal = "flexible" if kind.get("flexible") else wire.material
+    heated = 1 + scene.book.factor(f"alpha_{wire.material}") * (float(kind["limit_c"]) - 20)
+    turned = scene.book.factor("reactance_ohm_per_m") * scene.supply.frequency_hz / REACTANCE_HZ
+    found = []
+    for size in (wire.size, guard.size):
+        cold = scene.book.resistance(size.removesuffix(" mm2"), metal)
+        if cold is None:
+            return None
+        found.append((cold / 1e3 * heated + turned) * wire.length_m)
+    return found[0], found[1]
+
+
+def loop(scene: Scene, source: float) -> float | None:
+    """Return the impedance of the loop of an earth fault at the end of the circuit [ohm].
+
+    *source* is that of what feeds it [ohm]; all that lies between is added. A made line is fed
+    through the two others at the idler itself.
+    """
+    option, circuit = scene.option, scene.circuit
+    own = from_end_to_end(scene, circuit)
+    if own is None:
+        return None
+
+    def ohms(other: Circuit) -> tuple[float, float] | None:
+        return from_end_to_end(scene, other)
+
+    line, back = own
+    made = winding_ahead(option, circuit)
+    between: float | None = 0.0
+    if made is not None:
+        between = through_primary(scene.ledger, option, circuit, made, ohms)
+    elif scene.made:
+        between = through_conductors(option, circuit, ohms)
+        line *= 2.0 if circuit.role == "idler" else 1.0
+    return None if between is None else source + between + line + back

@@ -1,13 +1,25 @@
 """Protective conductors, raceways, voltages to earth, interrupting ratings, faults to earth."""
 
+from ampwright.equipment.circuit import Circuit
 from ampwright.verification.ledger import close
 from ampwright.verification.nec.conductors import smallest, surroundings
 from ampwright.verification.nec.demand import Demand
-from ampwright.verification.nec.impedance import THOUSAND_FEET_M, resistance
+from ampwright.verification.nec.impedance import from_end_to_end
 from ampwright.verification.nec.scene import Scene
+from ampwright.verification.neutrals import has_neutral
 from ampwright.verification.notation import bare
+from ampwright.verification.upstream import (
+    converter_ahead,
+    converter_current,
+    is_stepped,
+    through_conductors,
+    through_primary,
+    winding_ahead,
+    winding_ohm,
+)
 
 NOMINAL = 0.05
+LIVE_V = 1.0  # a leg below it is the grounded one
 GUARDS = ("residual-current", "voltage-relay")
 
 
@@ -132,42 +144,58 @@ def _check_voltage(scene: Scene, rating: float, path: str) -> None:
 
 
 def check_earth_fault(scene: Scene) -> None:
-    """Check that a fault to earth on a made leg is cleared: 250.4(A)(5)."""
+    """Check that a fault to earth on a made leg, or behind a transformer, is cleared: 250.4(A)(5).
+
+    The device of a drive's motor stands ahead of the drive.
+    """
     circuit, ledger, book = scene.circuit, scene.ledger, scene.book
-    least = circuit.fault_current_min_a
-    made = scene.made_by is not None and not scene.is_drive
-    if least is None:
-        if made and circuit.phases == 3:
-            ledger.skipped("nec.250.4(A)(5)", scene.place, "the fault current of the made leg")
-        return
-    again = _fault(scene)
+    least, again = circuit.fault_current_min_a, _fault(scene)
     path = scene.path("fault_current_min_a")
-    if again is not None and not close(again, least):
-        ledger.breach("nec.250.4(A)(5)", path, again, least, "A")
+    stepped = is_stepped(scene.option, circuit)
+    made = scene.made_by is not None and not scene.is_drive and circuit.phases == 3
+    if (least is None) != (again is None) or (
+        least is not None and again is not None and not close(again, least)
+    ):
+        ledger.breach("nec.250.4(A)(5)", path, again or "none", least or "none", "A")
+    if scene.is_drive and scene.fed_converter is None:
+        return
     rating = circuit.protective_device.rating_a or 0.0
     needed = book.band("instantaneous_upper") * rating
-    # behind a transformer no line is made: its device opens, if only by heat
-    if made and least < needed and not any(one.kind in GUARDS for one in circuit.guards):
+    opens = least is not None and least >= needed * (1 - 1e-9)
+    if (made or stepped) and not opens and not any(one.kind in GUARDS for one in circuit.guards):
         said = [one for one in scene.option.findings if circuit.id in one.where]
         if not any(
             one.code == "protection.made-leg-fault" and one.severity == "blocks" for one in said
         ):
-            ledger.breach("nec.250.4(A)(5)", scene.path("guards"), needed, least, "A")
+            found = "none" if least is None else least
+            ledger.breach("nec.250.4(A)(5)", scene.path("guards"), needed, found, "A")
 
 
 def _fault(scene: Scene) -> float | None:
     """Return the smallest fault current to earth at the end of the circuit [A]."""
-    circuit, ledger = scene.circuit, scene.ledger
-    made = scene.made_by
-    guard = circuit.protective_conductor
-    if made is None or guard is None or not circuit.voltage_to_earth_v:
+    circuit, ledger, option = scene.circuit, scene.ledger, scene.option
+    own = from_end_to_end(ledger, circuit, scene.beside)
+    live = [one for one in circuit.voltage_to_earth_v if one >= LIVE_V]
+    if own is None or not live:
         return None
-    source = ledger.number(f"options/{scene.option.id}/wiring/{made.id}/made_leg_fault")
-    line = resistance(scene, circuit.conductor.size, circuit.conductor.material)
-    earth = resistance(scene, guard.size, guard.material)
-    if source is None or line is None or earth is None or source <= 0:
+    line, earth = own
+    volts = min(live)
+    made = winding_ahead(option, circuit)
+
+    def ohms(other: Circuit) -> tuple[float, float] | None:
+        lines = 3 if other.phases == 3 else 2
+        return from_end_to_end(ledger, other, lines + has_neutral(scene.statements, option, other))
+
+    if made is not None:
+        source = None if made.kind == "auto" else winding_ohm(ledger, option, made)
+        between = through_primary(ledger, option, circuit, made, ohms)
+    elif name := converter_ahead(option, circuit):
+        current = converter_current(ledger, option, name)
+        source = volts / current if current else None
+        between = through_conductors(option, circuit, ohms)
+        line *= 2.0 if circuit.role == "idler" else 1.0
+    else:
         return None
-    volts = min(circuit.voltage_to_earth_v)
-    sets = max(1, circuit.conductor.count // scene.beside)
-    path_ohm = (line / sets + earth) * circuit.conductor.length_m / THOUSAND_FEET_M
-    return volts / (volts / source + path_ohm)
+    if source is None or between is None:
+        return None
+    return volts / (source + between + line + earth)

@@ -2,6 +2,8 @@
 
 import math
 
+from ampwright.equipment.circuit import Circuit
+from ampwright.verification.ledger import Ledger
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.notation import bare
 
@@ -10,18 +12,34 @@ THOUSAND_FEET_M = 304.8
 
 def columns(scene: Scene, material: str) -> tuple[str, str] | None:
     """Return the columns of Chapter 9 Table 9 for resistance and reactance here."""
-    raceway = scene.circuit.raceway
+    return _columns(scene.ledger, scene.circuit, material)
+
+
+def _columns(ledger: Ledger, circuit: Circuit, material: str) -> tuple[str, str] | None:
     metal = "cu" if material == "copper" else "al"
-    if raceway is None:
+    if circuit.raceway is None:
         return f"r_{metal}_pvc", "xl_pvc_al"
-    row = (scene.ledger.table("raceways") or {}).get(raceway.kind)
+    row = (ledger.table("raceways") or {}).get(circuit.raceway.kind)
     return None if row is None else (f"r_{metal}_{row['resistance']}", row["reactance"])
 
 
-def resistance(scene: Scene, size: str, material: str) -> float | None:
-    """Return the resistance of Chapter 9 Table 9 [ohm per 1000 ft]."""
-    names = columns(scene, material)
-    return None if names is None else scene.ledger.cell("conductor_impedance", bare(size), names[0])
+def from_end_to_end(ledger: Ledger, circuit: Circuit, beside: int) -> tuple[float, float] | None:
+    """Return the impedance of a phase of a circuit and of its grounding conductor [ohm].
+
+    *beside* is the number of conductors of one set beside the latter.
+    """
+    guard = circuit.protective_conductor
+    if guard is None:
+        return None
+    found = []
+    for one in (circuit.conductor, guard):
+        names = _columns(ledger, circuit, one.material) or ()
+        cells = [ledger.cell("conductor_impedance", bare(one.size), name) for name in names]
+        parts = [cell for cell in cells if cell is not None]
+        if len(parts) != len(("R", "X")):
+            return None
+        found.append(sum(parts) * circuit.conductor.length_m / THOUSAND_FEET_M)
+    return found[0] / max(1, circuit.conductor.count // beside), found[1]
 
 
 def drop_along(

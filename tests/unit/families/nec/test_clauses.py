@@ -52,7 +52,8 @@ EVERYWHERE = {
     "nec.9.4": "raceway/size raceway/total_in2 raceway/smaller/total_in2",
     "nec.9.8": "area circular_mils",
     "nec.9.9": "voltage_drop_fraction starting_drop_fraction impedance/r_ohm_per_kft "
-    "impedance/x_ohm_per_kft fault/phase_ohm_per_kft fault/protective_ohm_per_kft",
+    "impedance/x_ohm_per_kft fault/phase_r_ohm_per_kft fault/phase_x_ohm_per_kft fault/phase_ohm "
+    "fault/protective_r_ohm_per_kft fault/protective_x_ohm_per_kft fault/protective_ohm",
 }
 #: Steps whose clause goes by what the circuit feeds: of the conductor, of the device, of its
 #: ceiling as it is reckoned and as it is rounded, of the disconnect.

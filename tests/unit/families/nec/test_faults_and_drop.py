@@ -4,6 +4,7 @@
 import math
 from typing import Any
 
+import attrs
 import pytest
 from tests.unit.families.nec.questions import bound
 
@@ -79,10 +80,10 @@ def test_a_grounded_conductor_needs_no_pole(
 
 
 def test_smallest_fault_at_the_end(us: Any) -> None:
-    """70 A at the head, 120 V: 120 / (120/70 + 12/304.8 x (3.1 + 3.1)) = 61.3 A on 14 AWG."""
+    """120 V, 70 A at the head: 120 / (120/70 + 12/304.8 x 2 x (3.1 + 0.073)) = 61.1 A on 14 AWG."""
     motors = (us.motor(5, 13),)
     answer = us.ask(us.made(motors=motors, fault_source=us.figure(70)))
-    assert answer.circuit.fault_current_min_a == pytest.approx(61.275, rel=1e-4)
+    assert answer.circuit.fault_current_min_a == pytest.approx(61.096, rel=1e-4)
     assert "protection.made-leg-fault" in us.codes(answer)
     assert [one.id for one in answer.circuit.guards] == ["voltage-relay"]
     strong = us.ask(us.made(motors=motors, fault_source=us.figure(5000)))
@@ -92,6 +93,43 @@ def test_smallest_fault_at_the_end(us: Any) -> None:
     assert unknown.circuit.fault_current_min_a is None
     assert "protection.made-leg-fault" in us.codes(unknown)
     assert us.ask(us.demand(motors=motors)).circuit.guards == ()
+
+
+def test_what_lies_ahead_of_the_circuit_is_in_the_loop(us: Any) -> None:
+    """120 / (120/70 + 2 + 12/304.8 x 2 x 3.173) = 30.3 A; at an idler two of its own lines count.
+
+    120 / (120/70 + 2 + 12/304.8 x 3 x 3.173) = 29.3 A.
+    """
+    asked = us.made(
+        motors=(us.motor(5, 13),), fault_source=us.figure(70), fault_path=us.figure(2.0)
+    )
+    assert us.ask(asked).circuit.fault_current_min_a == pytest.approx(30.271, rel=1e-4)
+    idler = us.ask(attrs.evolve(asked, role="idler"))
+    assert idler.circuit.conductor.size == "14 AWG"
+    assert idler.circuit.fault_current_min_a == pytest.approx(29.347, rel=1e-4)
+
+
+def test_only_what_others_are_fed_from_states_its_impedance(us: Any) -> None:
+    """12 m of 14 AWG in steel: 12/304.8 x 3.173 = 0.1249 ohm."""
+    asked = us.made(motors=(us.motor(5, 13),), fault_source=us.figure(70))
+    assert us.ask(asked).line is None
+    output = us.ask(attrs.evolve(asked, role="output"))
+    assert output.line.value == pytest.approx(0.12492, rel=1e-4)
+    assert output.protective.value == pytest.approx(0.12492, rel=1e-4)
+
+
+@pytest.mark.parametrize("known", [True, False])
+def test_behind_a_transformer_a_ground_fault_device_stands_in(us: Any, *, known: bool) -> None:
+    asked = us.made(
+        motors=(us.motor(5, 13),), made_leg=False, stepped=True,
+        fault_source=us.figure(70) if known else None,
+    )  # fmt: skip
+    answer = us.ask(asked)
+    assert [one.kind for one in answer.circuit.guards] == ["residual-current"]
+    assert "protection.ground-fault-device" in us.codes(answer)
+    assert "protection.made-leg-fault" not in us.codes(answer)
+    strong = us.ask(attrs.evolve(asked, fault_source=us.figure(5000)))
+    assert strong.circuit.guards == ()
 
 
 @pytest.mark.parametrize(("other", "lowest"), [(1.0, 1.0), (0.99, 120.0)])
