@@ -95,9 +95,9 @@ def _existing(draft: Draft, supply: Supply, calculated: ExistingLoad | None) -> 
     stated = draft.sheet.given("existing_stated_a", "I_e", supply.existing_load_a, "A")
     formula = f"{draft.book.factor('measured_demand')!r} * I"
     recorded = supply.demand_record in RECORDED
-    if supply.demand_record == "none":
+    if supply.demand_record == "none" and reckoned is None:
         draft.find("supply.demand-not-recorded", "caution", MEASURED)
-    elif not recorded:
+    elif supply.demand_record is None:
         draft.assumed("supply.existing-load-measured")
     if calculated is None or reckoned is None:
         return There(draft.work("existing_a", "I_e", "A", formula, MEASURED, I=stated), MEASURED)

@@ -54,7 +54,7 @@ def _existing(ledger: Ledger, book: Book, option: Option) -> tuple[float, float]
     home = check_dwelling(ledger, book)
     said = {one.code for one in option.findings}
     stated = supply.existing_load_a is not None
-    unsure = stated and supply.demand_record == "none"
+    unsure = stated and supply.demand_record == "none" and home is None
     if unsure and "supply.demand-not-recorded" not in said:
         path = f"options/{option.id}/service/existing_a"
         ledger.breach(RULE, path, "supply.demand-not-recorded", "nothing is said")

@@ -15,12 +15,13 @@ def figure(value: float) -> Figure:
 
 
 def ask(us: Any, amps: float = 50, circuits: tuple[Circuit, ...] = (), **supply: Any) -> Any:
-    site = supply.pop("site", None) or us.site()
+    site, existing = supply.pop("site", None) or us.site(), supply.pop("existing", None)
     demand = ServiceDemand(
         prefix="options/x/service",
         voltage=figure(240),
         running=(("set", figure(amps)),),
         circuits=circuits,
+        existing=existing,
     )
     answer: ServiceAnswer = us.code.service(demand, site, us.supply(**supply))
     return answer

@@ -137,6 +137,10 @@ def test_four_fastened_appliances_count_three_quarters(code: NecCode) -> None:
     (("14.6 kW",), 8000 * 1.15),  # 2.6 above 12: three times 5 %, note 1
     (("9 kW", "15 kW"), 11000 * 1.05),  # (12 + 15) / 2 = 13.5: note 2; the half is no major part
     (("4 kW", "4 kW", "5.1 kW"), 0.55 * 13100),  # column B, note 3
+    (("9 kW", "15.01 kW"), 11000 * 1.1),  # 13.505: the half is passed
+    (("9 kW",) * 6, 21000), (("8.75 kW",), 7000), (("8.5 kW",), 6800), (("8.8 kW",), 8000),
+    (("3.5 kW",) * 2, 0.65 * 7000), (("3.6 kW",) * 2, 0.65 * 7200), (("3.4 kW",) * 2, 0.75 * 6800),
+    (("1.75 kW",), 1400), (("1.74 kW",), 1740),
     (("3 kW",), 2400), (("3 kW", "3 kW"), 4500),  # column A
     (("3 kW", "5 kW", "12 kW"), 2400 + 4000 + 8000),
     (("1.2 kW",), 1200),  # in no column
@@ -178,6 +182,64 @@ def test_the_largest_motor_of_part_three(code: NecCode) -> None:
         Appliance(rating="1.2 kVA", voltage="120 V", motor=True),)))  # fmt: skip
     assert found.motor is not None
     assert found.motor.value == pytest.approx(10)
+
+
+def test_a_heat_pump_may_be_the_largest_motor(code: NecCode) -> None:
+    """4800 VA at 240 V: 20 A, above the 0.5 A of a fan; the fan alone counts as it is."""
+    fan = Appliance(current="0.5 A", voltage="120 V", motor=True)
+    for pump, amperes in (("4800 VA", 20.0), (None, 0.5)):
+        home = small(method="general", appliances=(fan,), heat_pump=pump)
+        found = reckon(code, home)
+        assert found.motor is not None
+        assert found.motor.value == pytest.approx(amperes)
+
+
+def test_an_appliance_of_500_va_is_one_of_four(code: NecCode) -> None:
+    """4575 + 0.75 x 4 x 500 = 6075 VA; of 499 W each all count in full."""
+    for rating, load in (("500 W", 6075), ("499 W", 4575 + 4 * 499)):
+        home = small(appliances=plates(*[rating] * 4), method="general")
+        assert load_va(reckon(code, home)) == pytest.approx(load)
+
+
+def test_the_neutral_carries_what_is_stated_for_120_volts(code: NecCode) -> None:
+    """4575 VA and 1200 VA at 120 V, of a service of 240 V or of 208 V; nothing at 152 V."""
+    for volts, own, load in (("240 V", "120 V", 5775), ("208 V", "120 V", 5775),
+                             ("240 V", "152 V", 4575), ("240 V", "230 V", 4575)):  # fmt: skip
+        home = small(appliances=(Appliance(rating="1.2 kW", voltage=own),), method="general")
+        found = reckon(code, home, voltage=volts)
+        assert value(found, "neutral_va") == pytest.approx(load)
+    home = small(cooling=(Appliance(current="10 A", voltage="115 V"),), method="general")
+    assert value(reckon(code, home), "neutral_va") == pytest.approx(4575 + 1150)
+
+
+def test_each_step_names_the_clause_that_asks_for_it(code: NecCode) -> None:
+    home = small(
+        method="general", dryer="5 kW", vehicle="8 kW", cooking=plates("12 kW"), heating="3 kW",
+        appliances=(Appliance(rating="1 kW", motor=True),),
+    )  # fmt: skip
+    found = {one.path.removeprefix("dwelling/"): one.rule for one in reckon(code, home).steps}
+    wanted = {
+        "lighting_va": "220.41", "small_appliance_va": "220.52", "laundry_va": "220.52",
+        "general_va": "220.42", "general_demand_va": "220.42", "cooking_c_va": "220.55",
+        "cooking_demand_va": "220.55", "dryer_demand_va": "220.54", "vehicle_demand_va": "220.57",
+        "appliances_demand_va": "220.53", "climate_va": "220.60", "neutral_va": "220.61",
+        "motor_a": "220.50", "load_va": "220.40", "load_a": "220.40",
+    }  # fmt: skip
+    for name, clause in wanted.items():
+        assert found[name] == f"nec.{clause}", name
+    four = reckon(code, small(appliances=plates(*["1 kW"] * 4), method="general"))
+    assert {one.path: one.rule for one in four.steps}[
+        "dwelling/appliances_demand_va"
+    ] == "nec.220.53"
+
+
+@pytest.mark.parametrize(("volts", "rule"), [
+    ("219 V", "nec.220.40"), ("220 V", "nec.220.83"), ("255 V", "nec.220.83"),
+    ("256 V", "nec.220.40"),
+])  # fmt: skip
+def test_120_volts_have_a_band(code: NecCode, volts: str, rule: str) -> None:
+    """Half of the voltage to earth: from 110 V to 127.5 V."""
+    assert reckon(code, small(), voltage=volts).rule == rule
 
 
 @pytest.mark.parametrize("supply", [
