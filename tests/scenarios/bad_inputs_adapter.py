@@ -31,6 +31,8 @@ from faulty_plugins import Borrowed, Clumsy
 Job = dict[str, Any]
 
 ENGINE = aw.Engine()
+#: Linux tells here how long a thread ran, how long it waited to, and how often.
+SCHEDULED = Path("/proc/thread-self/schedstat")
 
 
 def imported() -> None:
@@ -107,15 +109,24 @@ def attempt(case: Job, job: Job | None, payload: bytes | None) -> Job:
 
 
 def watched(way: Callable[[], Answer]) -> tuple[Answer, float, list[str]]:
-    """Return what came of *way*, how long it took, and the files that it wrote."""
-    watch, begun = Watch(), time.perf_counter()
+    """Return what came of *way*, how long it took on a core of its own, and the files it wrote."""
+    watch, begun, waited = Watch(), time.perf_counter(), waited_s()
     try:
         answer = way()
     except (aw.AmpwrightError, attrs.exceptions.FrozenInstanceError) as error:
         name = type(error).__name__
         answer = Answer("reject", said(error), preserved=True, error=name, code=code_of(error))
-    seconds = time.perf_counter() - begun
+    seconds = time.perf_counter() - begun - (waited_s() - waited)
     return answer, seconds, watch.ended()
+
+
+def waited_s() -> float:
+    """Return how long this thread has waited for a core that others had; 0 where nobody tells."""
+    try:
+        _, waited_ns, _ = SCHEDULED.read_text(encoding="ascii").split()
+    except (OSError, ValueError):
+        return 0.0
+    return int(waited_ns) * 1e-9
 
 
 def said(error: Exception) -> str:

@@ -50,8 +50,8 @@ def judged(out: Path, *only: str) -> dict[str, Any]:
 def scores(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     """Judge all inputs once, and again, at most twice, those that were right but late.
 
-    The judge reads a clock. A busy machine makes an answer late by chance; an input that is slow
-    to refuse is late each time.
+    The judge reads a clock. What a thread waits for a core is left out, but a busy machine can make
+    an answer late in other ways; an input that is slow to refuse is late each time.
     """
     folder = tmp_path_factory.mktemp("bad-inputs")
     found = judged(folder / "scores.json")
