@@ -68,17 +68,15 @@ def _idlers(
 ) -> list[End]:
     made, words = one.idler, ""
     if made is not None and made.idler_power_w is not None:
-        count = made.idlers or 1
-        power = made.idler_power_w / count
+        power = made.idler_power_w / (made.idlers or 1)
         words = measure(power, "W", wording.customs, digits=5, shaft=True)
-        words = f"{count} × {words}" if count > 1 else words
     first = End(
         symbol=_motor(phases),
         title=wording.say("Idler motor"),
         words=words,
         overload=overloads[0] if overloads else None,
     )
-    rest = [attrs.evolve(first, title="", words="", overload=part) for part in overloads[1:]]
+    rest = [attrs.evolve(first, title="", overload=part) for part in overloads[1:]]
     return [first, *rest]
 
 
@@ -91,13 +89,16 @@ def _machine(
 ) -> list[End]:
     """Return a machine as it ends a row: each motor that has an overload of its own."""
     symbol = _motor(phases)
-    if machine is not None and machine.loads and not machine.motors:
+    motor = overloads[0].id if overloads else f"{name}/0"
+    words = _stated(machine, motor, wording)
+    if machine is not None and machine.loads and _loads_alone(machine, overloads, phases):
         kinds = {load.kind for load in machine.loads}
         symbol = "resistive" if kinds == {"resistive"} else "load"
+        words = _load(machine, wording)
     first = End(
         symbol=symbol,
         title=capital(wording.name(name)),
-        words=_stated(machine, overloads[0].id if overloads else f"{name}/0", wording),
+        words=words,
         machine=name,
         overload=overloads[0] if overloads else None,
     )
@@ -108,8 +109,22 @@ def _machine(
     return [first, *rest]
 
 
+def _loads_alone(machine: Machine, overloads: list[ProtectiveDevice], phases: int) -> bool:
+    """Tell whether a circuit feeds none of a machine's motors, which need three lines each."""
+    if not machine.motors:
+        return True
+    return phases == 1 and not overloads and all(one.phases == 3 for one in machine.motors)
+
+
+def _load(machine: Machine, wording: Wording) -> str:
+    """Return what the caller stated of the one load that is no motor: its power."""
+    if len(machine.loads) != 1 or machine.loads[0].power_w is None:
+        return ""
+    return measure(machine.loads[0].power_w, "W", wording.customs)
+
+
 def _stated(machine: Machine | None, motor: str, wording: Wording) -> str:
-    """Return what the caller stated of a motor or of the one load: its name and power."""
+    """Return what the caller stated of a motor: its name and power."""
     if machine is None or not _MOTOR.fullmatch(motor):
         return ""
     units, n = wording.customs, int(motor.rpartition("/")[2])
@@ -118,6 +133,4 @@ def _stated(machine: Machine | None, motor: str, wording: Wording) -> str:
         name = str(one.name or "") if len(machine.motors) > 1 else ""
         power = "" if one.power_w is None else measure(one.power_w, "W", units, shaft=True)
         return ", ".join(part for part in (name, power) if part)
-    if not machine.motors and len(machine.loads) == 1 and machine.loads[0].power_w is not None:
-        return measure(machine.loads[0].power_w, "W", units)
     return ""

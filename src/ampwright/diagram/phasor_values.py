@@ -223,7 +223,8 @@ def _symbols(state: State, given: Mapping[str, float]) -> dict[str, str]:
             symbols[motor.id] = motor.id
         else:
             number += 1
-            symbols[motor.id] = "idler" if number == 1 else f"idler{number}"
+            numbered = f"idler{number}"  # a single one has no number
+            symbols[motor.id] = numbered if f"{numbered}.r1_ohm" in given else "idler"
     return symbols
 
 

@@ -55,11 +55,69 @@ speed = "1420 rpm"
 leads = 6
 connection = "D/Y"
 """
+#: A motor that no single usual idler starts on this supply.
+PAIR = """
+schema = "ampwright.shop/1"
+name = "Weir Lane grain store"
+region = "us"
+[supply]
+arrangement = "split-phase"
+voltage = "240 V"
+frequency = "60 Hz"
+rating = "400 A"
+impedance = "0.03 ohm"
+[[machines]]
+id = "auger"
+name = "Auger"
+length = "10 m"
+start = "normal"
+load_torque = "constant"
+average_load = 0.6
+controls = "none"
+[[machines.motors]]
+power = "25 hp"
+voltage = "230 V"
+frequency = "60 Hz"
+speed = "1750 rpm"
+"""
+#: A machine with a motor and heat, which a drive cannot feed both.
+DRYER = """
+schema = "ampwright.shop/1"
+name = "Fuller's dye house"
+region = "us"
+[supply]
+arrangement = "split-phase"
+voltage = "240 V"
+frequency = "60 Hz"
+rating = "100 A"
+[[machines]]
+id = "dryer"
+name = "Dryer"
+length = "10 m"
+start = "light"
+load_torque = "fan"
+variable_speed = true
+[[machines.motors]]
+power = "2 hp"
+voltage = "230 V"
+frequency = "60 Hz"
+speed = "1740 rpm"
+[[machines.loads]]
+kind = "resistive"
+power = "2 kW"
+voltage = "240 V"
+phases = 3
+relinkable = true
+"""
 
 
 @cache
 def planned(name: str) -> aw.Plan:
     """Return the plan of a shop, made once."""
+    if name == "dryer":
+        return aw.plan(aw.Shop.from_dict(tomllib.loads(DRYER)))
+    if name == "pair":
+        return aw.plan(aw.Shop.from_dict(tomllib.loads(PAIR)), methods=["rotary"])
     if name == "abroad":
         shop = aw.Shop.from_dict(tomllib.loads(ABROAD))
         return aw.plan(shop, methods=["rotary"])

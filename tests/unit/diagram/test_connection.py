@@ -310,6 +310,35 @@ def _shifted(svg: str) -> str:
     return ET.tostring(tree, encoding="unicode")
 
 
+def test_idlers_side_by_side_have_their_circuits_and_their_own_power() -> None:
+    plan = planned("pair")
+    option = plan.options[0]
+    assert option.converters[0].idlers == 2
+    for kind in ("one-line", "connection"):
+        svg = plan.diagram(kind).svg
+        for name in ("idler.rotary.1", "idler.rotary.2"):
+            said = words(group(svg, "circuit", name))
+            assert "Idler motor" in said
+            # 2 x 44.742 kW together; one has 60 hp of 745.7 W
+            assert "60 hp (44.7 kW)" in said
+            assert "2 ×" not in said.partition("Idler motor")[2]
+    assert overlaps(plan.diagram("connection").svg) == []
+
+
+@pytest.mark.parametrize("kind", ["one-line", "connection"])
+def test_heat_that_is_fed_apart_from_its_motor_is_no_motor(kind: str) -> None:
+    plan = planned("dryer")
+    option = next(one for one in plan.options if one.assignment["dryer"] == "drive")
+    apart = next(one for one in option.circuits if one.id == "branch.dryer.single-phase")
+    assert apart.phases == 1
+    svg = plan.diagram(kind, option=option.id).svg
+    said = words(group(svg, "circuit", apart.id))
+    assert "2 kW" in said
+    assert "1~" not in said
+    assert "1 PH" not in said
+    assert "M" not in said.split()
+
+
 def test_sides_of_rectangles_and_dots_are_seen_by_these_tests() -> None:
     svg = (
         '<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100">'

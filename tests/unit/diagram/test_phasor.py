@@ -299,6 +299,15 @@ def test_leakage_that_saturates_is_taken_as_the_stated_currents_have_it() -> Non
     assert told == pytest.approx(stated, rel=1e-9)
 
 
+def test_each_of_two_idlers_has_its_current() -> None:
+    plan = planned("pair")
+    for one in phasors(plan, plan.options[0]):
+        first, second = _into(one, "rotary.1"), _into(one, "rotary.2")
+        assert first == second
+        total = sum(_into(one, each.part) for each in one.currents if each.part != SUPPLY)
+        assert abs(total) < 1e-6 * abs(first)
+
+
 def test_a_motor_without_current_is_no_arrow() -> None:
     plan = planned("tanner-row")
     option = plan.options[0]
