@@ -32,6 +32,7 @@ from ampwright.families.nec.loads import load_circuit
 from ampwright.families.nec.motors import motor_circuit
 from ampwright.families.nec.notices import notices
 from ampwright.families.nec.raceway import raceway
+from ampwright.families.nec.welder import say_own_devices
 from ampwright.families.nec.window import Factors, plate_window
 from ampwright.records.site import Site
 from ampwright.records.supply import Supply
@@ -121,6 +122,8 @@ def _circuit(
     device = choose_device(draft, asked.needs, asked.ceiling)
     if device is None:
         return None, ()
+    if asked.own_device is not None:
+        say_own_devices(draft, asked.own_device, device)
     ends = {"I_b": asked.current, "I_r": device}
     switch = None
     if asked.disconnect is not None:

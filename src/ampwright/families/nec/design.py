@@ -24,6 +24,8 @@ class Design(NamedTuple):
         overloads: Overloads of the motors on it.
         by_loads: What specific fixed loads ask for, whatever the plate says [A]; ``None``: there
             are none.
+        own_device: The largest device that each of several welders may have, and the rule behind it
+            [A]; ``None``: there are not several.
         device_ahead: The device stands ahead of the drive that feeds this circuit.
     """
 
@@ -37,4 +39,5 @@ class Design(NamedTuple):
     horsepower: Figure | None = None
     overloads: tuple[ProtectiveDevice, ...] = ()
     by_loads: Figure | None = None
+    own_device: tuple[Figure, str] | None = None
     device_ahead: bool = False

@@ -131,20 +131,26 @@ def duty_row(draft: Draft, table: str, column: str, percent: float) -> str:
     return min((key for key in rows if float(key) >= percent - 1e-9), key=float)
 
 
-def own_devices(draft: Draft, welders: Sequence[LoadDemand], part: Part) -> None:
-    """Say that welders that share a circuit need devices of their own, where its is too large.
-
-    A device is not asked for where that of the conductors is no larger: 630.12(A), 630.32(A).
-    """
+def own_device(draft: Draft, welders: Sequence[LoadDemand], part: Part) -> Figure:
+    """State the largest device that the smallest of several welders may have [A]."""
     smallest = min(welders, key=lambda one: (one.largest_current or one.current).value)
     here = f"loads/{smallest.id}/own_device"
     most = draft.work(
         f"{here}/calculated_a", "I_max", "A", f"{draft.book.factor(part.factor)!r} * I_1",
         part.device, I_1=smallest.largest_current or smallest.current,
     )  # fmt: skip
-    largest = write_rating(draft, f"{here}/rating_a", "I_max", ceiling_up(draft.book, most.value),
-                           part.device, [("I_max", most)])  # fmt: skip
-    draft.find("machine.welders-share", "caution", part.device, "largest=A", largest=largest)
+    return write_rating(draft, f"{here}/rating_a", "I_max", ceiling_up(draft.book, most.value),
+                        part.device, [("I_max", most)])  # fmt: skip
+
+
+def say_own_devices(draft: Draft, own: tuple[Figure, str], device: Figure) -> None:
+    """Say that welders that share a circuit need devices of their own, where its is too large.
+
+    A device is not asked for where that of the conductors is no larger: 630.12(A), 630.32(A).
+    """
+    largest, rule = own
+    if device.value > largest.value:
+        draft.find("machine.welders-share", "caution", rule, "largest=A", largest=largest)
 
 
 def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
@@ -160,7 +166,7 @@ def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
     inputs = {f"W{n}": figure for n, (_, figure) in enumerate(counted)}
     current = draft.work("design_current_a", "I_b", "A", formula, rule, **inputs)
     largest = max(demand.loads, key=lambda one: one.current.value)
-    ceiling = None
+    ceiling = own = None
     if len(counted) == 1:
         calculated = draft.work(
             "protective_device/ceiling/calculated_a", "I_max", "A",
@@ -175,7 +181,7 @@ def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
             rule=part.device,
         )  # fmt: skip
     else:
-        own_devices(draft, demand.loads, part)
+        own = (own_device(draft, demand.loads, part), part.device)
     carried = draft.work(
         "protective_device/load_a", "I_load", "A", "max(I_1, I_b)", part.device,
         I_1=largest.current, I_b=current,
@@ -187,6 +193,7 @@ def welder_circuit(draft: Draft, demand: CircuitDemand) -> Design:
         rule=rule,
         needs={"load": (carried, part.device)},
         ceiling=ceiling,
+        own_device=own,
         relation=part.relation,
         disconnect=(carried if part is ARC else current, part.disconnect),
     )

@@ -17,6 +17,7 @@ from ampwright.verification.nec.scene import Scene
 
 DROP = 0.03  # recommended in the notes to 210.19(A) and 215.2(A)
 _SAID = "a finding"
+OWN_DEVICES = "machine.welders-share"
 
 
 def check_sayings(scene: Scene, demand: Demand) -> None:
@@ -25,6 +26,20 @@ def check_sayings(scene: Scene, demand: Demand) -> None:
         here = (finding for finding in scene.option.findings if scene.circuit.id in finding.where)
         if not any(one.code == code for one in here):
             scene.ledger.breach(rule, scene.path("findings", code), _SAID, "none")
+    if not _needs_own_devices(scene, demand):
+        here = (one for one in scene.option.findings if scene.circuit.id in one.where)
+        for finding in here:
+            if finding.code == OWN_DEVICES:
+                path = scene.path("findings", OWN_DEVICES)
+                scene.ledger.breach(finding.rule, path, "none", _SAID)
+
+
+def _needs_own_devices(scene: Scene, demand: Demand) -> bool:
+    """Tell whether the device of several welders is too large for the smallest of them."""
+    if not demand.rule.startswith("nec.630") or len(scene.loads) < 2:
+        return False
+    rating = scene.circuit.protective_device.rating_a or 0.0
+    return rating > own_limit(scene, min(primaries(scene)))
 
 
 def _called_for(scene: Scene, demand: Demand) -> Iterator[tuple[str, str]]:
@@ -43,9 +58,8 @@ def _called_for(scene: Scene, demand: Demand) -> Iterator[tuple[str, str]]:
     if circuit.voltage_drop_fraction > DROP * (1 + 1e-9):
         yield "feeder.voltage-drop", "nec.210.19(A)"
     rating = circuit.protective_device.rating_a
-    several = demand.rule.startswith("nec.630") and len(scene.loads) > 1
-    if several and (rating or 0.0) > own_limit(scene, min(primaries(scene))):
-        yield "machine.welders-share", bounds_of(scene, demand).rule
+    if _needs_own_devices(scene, demand):
+        yield OWN_DEVICES, bounds_of(scene, demand).rule
     start = bounds_of(scene, demand).start
     if rating is not None and start > rating * (1 + 1e-9):
         if scene.primary:

@@ -30,3 +30,14 @@ def test_a_mark_counts_before_the_primary_current(us: Any) -> None:
 
 def test_one_welder_has_the_device_of_its_circuit(us: Any) -> None:
     assert said(us.ask(us.single(loads=(welder(us, 24, "w/0"),)))) == {}
+
+
+def test_nothing_is_said_where_the_device_of_the_circuit_suits_each(us: Any) -> None:
+    """Two of 40 A that count for 20 A each: 40 A of device, where each may have 80 A.
+
+    Three that count for 30 A each ask for 30 + 30 + 0.85 x 30 = 85.5 A: 90 A is more than 80 A.
+    """
+    for count, effective, wanted in ((2, 20, {}), (3, 30, {"largest": 80.0})):
+        marks = {"effective_current": us.figure(effective), "largest_current": us.figure(40)}
+        each = tuple(welder(us, 40, f"w/{n}", **marks) for n in range(count))
+        assert said(us.ask(us.single(loads=each))) == wanted
