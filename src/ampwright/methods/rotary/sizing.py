@@ -243,10 +243,15 @@ class Sizing:
         part is switched with the load, and that before the pair that balances the idler alone,
         which lends a start more.
         """
+        alone, built = self.trial(place), None
+        if not nearly_starts(alone, ALL_BUT) and nearly_starts(alone, NEARLY):
+            # what does not start with more capacitors either needs no look at the heaviest set
+            built = best_pair(self.setup, self.sizes[place])
+            if never_starts(alone, built):
+                return None
         if self.falls_short(place):
             return None
-        built = best_pair(self.setup, self.sizes[place])
-        alone = self.trial(place)
+        built = built or best_pair(self.setup, self.sizes[place])
         if not meets(built) and not (settles_it(built) or never_starts(alone, built)):
             built = switched(self.setup, self.sizes[place])
         return next(((place, one) for one in (built, alone) if meets(one)), None)
