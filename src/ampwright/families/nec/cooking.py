@@ -6,7 +6,7 @@ from ampwright.families.nec.draft import Draft
 from ampwright.step import Figure
 
 TABLE = "cooking_demand"
-#: Ratings up to which columns A and B stand, and least of column A [VA].
+#: Ratings up to which columns A and B stand, and the one above which column A begins [VA].
 COLUMN_A_VA, COLUMN_B_VA, LEAST_VA = 3500.0, 8750.0, 1750.0
 #: Rating up to which column C stands as it is [kVA].
 WHOLE_KVA = 12.0
@@ -18,14 +18,14 @@ def cooking_demand(draft: Draft, ratings: Sequence[Figure]) -> Figure:
 
     Those of columns A and B count with a share of their ratings, note 3; those of column C with
     its kilowatts, and 5 % more for each kilowatt, or major part of one, by which their mean rating
-    is above 12 kW, those below taken as 12 kW: notes 1 and 2. What is below 1.75 kW stands in no
-    column and counts in full.
+    is above 12 kW, those below taken as 12 kW: notes 1 and 2. What is not above 1.75 kW stands in
+    no column and counts in full.
     """
     named = {f"C{n}": one for n, one in enumerate(ratings)}
     parts: list[str] = []
     terms: dict[str, Figure] = {}
-    low = [name for name, one in named.items() if one.value < LEAST_VA]
-    small = [name for name, one in named.items() if LEAST_VA <= one.value < COLUMN_A_VA]
+    low = [name for name, one in named.items() if one.value <= LEAST_VA]
+    small = [name for name, one in named.items() if LEAST_VA < one.value < COLUMN_A_VA]
     middle = [name for name, one in named.items() if COLUMN_A_VA <= one.value <= COLUMN_B_VA]
     large = [name for name, one in named.items() if one.value > COLUMN_B_VA]
     parts += low

@@ -181,8 +181,8 @@ def _cooking(book: Book, plates: list[float]) -> float:
         rows = {int(key): row for key, row in (book.ledger.table("cooking_demand") or {}).items()}
         return float(rows[min(count, max(rows))][f"column_{column}"])
 
-    demand = math.fsum(one for one in plates if one < 1750)
-    for column, low, high in (("a", 1750, 3500), ("b", 3500, 8750.000001)):
+    demand = math.fsum(one for one in plates if one <= 1750)
+    for column, low, high in (("a", 1750.000001, 3500), ("b", 3500, 8750.000001)):
         within = [one for one in plates if low <= one < high]
         if within:
             demand += cell(column, len(within)) * math.fsum(within)

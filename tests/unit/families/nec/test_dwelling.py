@@ -140,7 +140,8 @@ def test_four_fastened_appliances_count_three_quarters(code: NecCode) -> None:
     (("9 kW", "15.01 kW"), 11000 * 1.1),  # 13.505: the half is passed
     (("9 kW",) * 6, 21000), (("8.75 kW",), 7000), (("8.5 kW",), 6800), (("8.8 kW",), 8000),
     (("3.5 kW",) * 2, 0.65 * 7000), (("3.6 kW",) * 2, 0.65 * 7200), (("3.4 kW",) * 2, 0.75 * 6800),
-    (("1.75 kW",), 1400), (("1.74 kW",), 1740),
+    (("1.75 kW",), 1750),  # "in excess of 1 3/4 kW": from memory, high
+    (("1.76 kW",), 1408), (("1.74 kW",), 1740),
     (("3 kW",), 2400), (("3 kW", "3 kW"), 4500),  # column A
     (("3 kW", "5 kW", "12 kW"), 2400 + 4000 + 8000),
     (("1.2 kW",), 1200),  # in no column
