@@ -184,7 +184,7 @@ class _Row:
                 words = f"{self.sheet.named('overload')}: {words}"
             else:
                 poles = self._symbol(end.overload.kind, end.overload.poles, OVERLOAD, level)
-            lines = wrapped(words, MACHINE - OVERLOAD - 8.0, SMALL)
+            lines = wrapped(words, MACHINE - RADIUS - OVERLOAD + 8.0, SMALL)
             under = max(under, self.scene.lines(lines, (OVERLOAD, below), size=SMALL))
         self._straight(OVERLOAD, OVERLOAD + LENGTH, level, skip=poles)
         return max(under, self._machine(end, level))

@@ -11,7 +11,6 @@ from ampwright.diagram.sheet import ACROSS, MARGIN, Sheet
 from ampwright.diagram.symbols import ANSI
 from ampwright.option import Option
 from ampwright.report.figures import measure
-from ampwright.report.phrases import capacitor
 from ampwright.report.wording import Wording, capital
 
 #: Middles of both pictures, and how high one is.
@@ -21,6 +20,8 @@ SIDE, LONGEST = 158.0, 86.0
 #: Columns of the table: mark, words, magnitude, angle.
 MARK, WORDS, SIZE, ANGLE = 520.0, 546.0, 716.0, 776.0
 SMALL = 9.0
+#: Names of the legs of a capacitor.
+LEGS = {"a": "L1", "b": "L2", "c": "L3"}
 
 
 def phasor(
@@ -198,7 +199,9 @@ class _PhasorSheet(Sheet):
         if converter is not None and owner == converter.id:
             found = next((each for each in converter.capacitors if each.id == name), None)
             if found is not None:
-                return capacitor(found, wording)
+                size = measure(found.capacitance_f, "F", wording.customs)
+                between = "–".join(LEGS[leg] for leg in found.between)
+                return f"{wording.word('purposes', found.purpose)} {between}: {size}"
         if converter is not None and not owner:
             return wording.say("Idler motor")
         return capital(wording.name(part.part))

@@ -232,6 +232,7 @@ def test_the_numbers_that_are_printed_are_those_of_the_plan(loaded: Phasors) -> 
         assert f"{volts:.3g} V" in said
     for motor in loaded.state.motors:
         assert f"{motor.current_a[2]:.3g} A" in said
+    assert "run L3–L1: 45 µF" in said
     # the triangle by hand: 239.10, 235.70 and 220.75 V leave 55.4 degrees at line 2, so that the
     # voltage from line 3 to line 2 lies at 55.4 - 180 degrees
     assert "−124.6°" in said
