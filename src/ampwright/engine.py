@@ -12,7 +12,6 @@ from typing import cast
 
 import attrs
 
-from ampwright.collector import resting
 from ampwright.decision import Decision
 from ampwright.discovery import Available, available, digest
 from ampwright.errors import (
@@ -155,7 +154,6 @@ class Engine:
         """Return the name of the plugin that offers what has the id *one*."""
         return self._offers.plugins[f"{kind}:{one}"][0]
 
-    @resting()
     def plan(
         self,
         shop: Shop,
