@@ -33,13 +33,12 @@ def kept(decision: Decision, option: Option, wording: Wording) -> Iterator[Block
 
     What is a condition of a verdict already stands above and is not said again.
     """
-    above = {(one.code, machine.id) for machine in option.machines for one in machine.reasons}
+    above = {wording.finding(one) for machine in option.machines for one in machine.reasons}
     merged: dict[str, dict[str, None]] = {}
     for finding in option.findings:
-        if finding.code in DECISIVE and not any(
-            (finding.code, at) in above for at in finding.where
-        ):
-            merged.setdefault(wording.finding(finding), {}).update(dict.fromkeys(finding.where))
+        text = wording.finding(finding) if finding.code in DECISIVE else ""
+        if text and text not in above:
+            merged.setdefault(text, {}).update(dict.fromkeys(finding.where))
     entries = [
         *_loads(decision, option, wording),
         *(
@@ -94,15 +93,19 @@ def _loads(decision: Decision, option: Option, wording: Wording) -> Iterator[Ent
 
 
 def _at_average(option: Option, finding: Finding) -> bool:
-    """Tell whether a line carries more than the setting at average load already."""
+    """Tell whether a line carries more than the setting at average load already.
+
+    A state has the currents ahead of a transformer, the finding those behind it.
+    """
     motor = next((str(one.value) for one in finding.parameters if one.name == "motor"), "")
-    return any(
-        max(one.current_a) > _value(finding, "setting")
-        for state in option.states
-        if state.load == "average"
-        for one in state.motors
-        if one.id == motor
-    )
+    drawn: dict[str, float] = {}
+    for state in option.states:
+        for one in state.motors:
+            if one.id == motor:
+                drawn[state.load] = max(drawn.get(state.load, 0.0), *one.current_a)
+    most = max(drawn.values(), default=0.0)
+    average = drawn.get("average", 0.0)
+    return most > 0.0 and average / most * _value(finding, "leg") > _value(finding, "setting")
 
 
 def _value(finding: Finding | None, name: str) -> float:

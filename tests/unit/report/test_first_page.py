@@ -241,3 +241,54 @@ def test_no_text_of_an_example_shows_a_parameter_that_it_does_not_use() -> None:
         for section in ("cautions", "notes", "assumptions"):
             texts += said(made, section)
         assert not [text for text in texts if "(value" in text or "°C °C" in text]
+
+
+def test_behind_a_transformer_the_overload_is_judged_by_the_current_there() -> None:
+    """Ahead of the transformer the motor of 415 V draws 1.7 times as much as its overload sees."""
+    machine = {
+        "id": "mill", "name": "Mill", "start": "light", "length": "8 m",
+        "motors": [{"power": "3 hp", "voltage": "415 V", "current": "4.8 A", "frequency": "50 Hz",
+                    "speed": "1430 rpm", "connection": "delta"}],
+    }  # fmt: skip
+    plan = aw.plan(
+        aw.Shop.from_dict(
+            {
+                "region": "iec",
+                "supply": {"arrangement": "line-neutral", "voltage": "230 V", "frequency": "50 Hz",
+                           "rating": "63 A", "existing_load": "5 A"},
+                "machines": [machine],
+            }
+        ),
+        methods=["rotary"],
+    )  # fmt: skip
+    option = plan.options[0]
+    assert option.transformers
+    (trips,) = (one for one in option.findings if one.code == "protection.overload-trips-running")
+    values = {part.name: part.value for part in trips.parameters}
+    drawn = {
+        load: max(
+            max(one.current_a)
+            for state in option.states
+            for one in state.motors
+            if state.load == load and one.id == "mill/0"
+        )
+        for load in ("average", "full")
+    }
+    ratio = float(values["leg"]) / drawn["full"]
+    assert drawn["average"] > float(values["setting"]) > ratio * drawn["average"]
+    (text,) = (one for one in said(document(plan), "answer") if one.startswith("Mill: Nobody"))
+    assert "At its full rating for long" in text
+
+
+def test_what_a_condition_says_is_not_said_again_below_it() -> None:
+    """A condition of what is fed by a converter names the converter, its machine the condition."""
+    plan = example("tanner-row")
+    limit = Finding(code="supply.operator-start-limit", severity="caution", where=("rotary",))
+    best = plan.best
+    assert best is not None
+    first, *rest = best.machines
+    first = attrs.evolve(first, verdict="feasible-with-conditions", reasons=(limit,))
+    option = attrs.evolve(best, machines=(first, *rest), findings=(*best.findings, limit))
+    options = tuple(option if one.id == option.id else one for one in plan.options)
+    texts = said(document(attrs.evolve(plan, options=options)), "answer")
+    assert sum("more than this operator allows" in text for text in texts) == 1
