@@ -24,7 +24,7 @@ from ampwright.report.phrases import (
     machines_by_id,
     shown_option,
 )
-from ampwright.report.way_out import way_out
+from ampwright.report.way_out import BROUGHT, way_out
 from ampwright.report.weighing import clauses, costs, limits, other_ways, told
 from ampwright.report.wording import Wording, capital
 
@@ -141,7 +141,7 @@ def _conditions(option: Option | None, wording: Wording) -> Iterator[Entry]:
     for one in option.machines:
         tone = "blocks" if one.verdict == "not-feasible" else "caution"
         for reason in told(one.reasons) if one.verdict != "feasible" else ():
-            if tone == "caution" or reason.severity == "blocks":
+            if tone == "caution" or reason.severity == "blocks" or reason.code == BROUGHT:
                 merged.setdefault((wording.finding(reason), tone), {})[one.id] = None
     for (text, tone), where in merged.items():
         yield Entry(text=text, subject=wording.subject(where), tone=tone)

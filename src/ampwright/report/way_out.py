@@ -96,13 +96,15 @@ def _larger(decision: Decision, wording: Wording) -> Iterator[Entry]:
         size = measure(amperes, "A", wording.customs, toward="up")
         contract = measure(power, "VA", wording.customs, toward="up")
         ways = "; ".join(clauses(option, wording))
-        if amperes and power:
+        # where the main device is large enough, it is the contract alone that is not
+        enough = power > 0.0 and amperes <= (decision.shop.supply.rating_a or 0.0)
+        if amperes and power and not enough:
             text = wording.say(
                 "On a service or feeder that carries at least {size}, under a contract for at "
                 "least {power}: {ways}.",
                 size=size, power=contract, ways=ways,
             )  # fmt: skip
-        elif amperes:
+        elif amperes and not enough:
             text = wording.say(
                 "On a service or feeder that carries at least {size}: {ways}.", size=size, ways=ways
             )

@@ -292,3 +292,30 @@ def test_what_a_condition_says_is_not_said_again_below_it() -> None:
     options = tuple(option if one.id == option.id else one for one in plan.options)
     texts = said(document(attrs.evolve(plan, options=options)), "answer")
     assert sum("more than this operator allows" in text for text in texts) == 1
+
+
+def test_a_contract_that_is_too_small_is_named_where_the_main_device_is_not() -> None:
+    supply = {"arrangement": "line-neutral", "voltage": "230 V", "frequency": "50 Hz",
+              "rating": "63 A", "contract": "6 kVA", "existing_load": "2 A"}  # fmt: skip
+    plate = "5.5 kW 230/400 V 19.9/11.5 A 50 Hz 3PH 1450 rpm"
+    machine = {"id": "saw", "name": "Saw", "start": "light", "length": "6 m", "plate": plate}
+    data = {"region": "iec", "supply": supply, "machines": [machine]}
+    plan = aw.plan(aw.Shop.from_dict(data), methods=["rotary", "drive"])
+    assert plan.verdict == "not-feasible"
+    texts = said(document(plan), "way-out")
+    assert any(text.startswith(": Under a contract for at least") for text in texts)
+    assert not any("service or feeder that carries" in text for text in texts)
+
+
+def test_three_phase_that_is_not_there_yet_stands_in_the_way() -> None:
+    supply = SUPPLY | {"rating": "60 A", "existing_load": "20 A", "three_phase":
+                       {"where": "extension", "voltage": "240 V", "current": "200 A",
+                        "price": "9000 USD", "months": 6}}  # fmt: skip
+    data = {"region": "us", "supply": supply, "machines": [BIG]}
+    plan = aw.plan(aw.Shop.from_dict(data), methods=["utility"])
+    assert plan.verdict == "not-feasible"
+    made = document(plan)
+    assert any("Three-phase is not there yet" in text for text in said(made, "answer"))
+    assert any(
+        "Once three-phase from the utility is there" in text for text in said(made, "way-out")
+    )
