@@ -77,6 +77,13 @@ class _Row:
         told = [self.sheet.laid(self.circuit)]
         if self.held.either:
             told.append(wording.say("On which of the lines it hangs is not in the plan."))
+        lacking = [self.held.name(wire) for wire in self.held.all if wire not in self.wires]
+        if lacking:
+            text = wording.say(
+                "What it hangs on has no such conductor in the plan: {names}.",
+                names=", ".join(lacking),
+            )
+            told.append(text)
         return head, [line for text in told for line in wrapped(text, room)]
 
     def _body(

@@ -246,6 +246,22 @@ def test_a_single_pole_ahead_of_a_converter_leaves_the_neutral_through() -> None
     assert [x for x, _ in breaker] == [PLACES["a"]]
 
 
+def test_a_conductor_that_is_lacking_ahead_is_named() -> None:
+    plan = planned("saw")
+    option = plan.options[0]
+    (branch,) = (one for one in option.circuits if one.role == "branch")
+    ahead = attrs.evolve(branch, id="output.any", role="output", feeds=("saw",))
+    behind = attrs.evolve(
+        branch, fed_from="output.any", conductor=attrs.evolve(branch.conductor, count=3)
+    )
+    rest = tuple(part for part in option.circuits if part is not branch)
+    odd = attrs.evolve(
+        plan, options=(attrs.evolve(option, circuits=(*rest, ahead, behind)),), chosen=None
+    )
+    said = words(group(odd.diagram("connection").svg, "circuit", branch.id))
+    assert "What it hangs on has no such conductor in the plan: N." in said
+
+
 def test_a_voltage_relay_hangs_on_every_line() -> None:
     svg = planned("tanner-row").diagram("connection").svg
     part = group(svg, "circuit", "output.rotary")
