@@ -2,7 +2,7 @@
 
 from ampwright.families.drafting import Sheet
 from ampwright.families.nec.book import Book
-from ampwright.finding import Finding, parameters
+from ampwright.finding import parameters
 from ampwright.step import Figure
 from ampwright.tables import Source
 
@@ -29,7 +29,3 @@ class Draft(Sheet[Book]):
         )
         self.assumed(code, parameters(f"value={unit}" if unit else "", value=figure))
         return figure
-
-    def find_everywhere(self, code: str, severity: str, rule: str = "") -> None:
-        """Say something about the whole shop; every circuit says it in the same words."""
-        self.findings.append(Finding(code=code, severity=severity, rule=rule))
