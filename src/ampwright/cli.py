@@ -35,9 +35,9 @@ OBJECTS, UNUSABLE, NOT_FEASIBLE = 1, 2, 3
 ENDINGS = {".html": "html", ".htm": "html", ".md": "markdown", ".txt": "text", ".pdf": "pdf"}
 #: Sections that a terminal shows; the rest is in the report.
 SHOWN = (
-    "owner", "answer", "machines", "buy", "size", "costs", "apart", "order", "others",
-    "electrician", "conductors", "devices", "windows", "starts", "blocking", "cautions",
-    "questions", "checks",
+    "owner", "answer", "way-out", "machines", "buy", "size", "costs", "apart", "order", "others",
+    "electrician", "not-to-be-built", "conductors", "devices", "windows", "starts", "blocking",
+    "cautions", "questions", "checks",
 )  # fmt: skip
 
 

@@ -173,6 +173,8 @@ def test_not_feasible_has_a_status_of_its_own(tmp_path: Path) -> None:
     done = run("plan", str(path))
     assert done.exit_code == 3, done.output
     assert "No:" in done.output
+    assert "What would make it a yes" in done.output
+    assert "Not to be built" in done.output
     assert "Column drill" in done.output
 
 

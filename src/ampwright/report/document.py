@@ -103,16 +103,20 @@ def _part(name: str, title: str) -> Section:
 
 def _about(said: Iterable[Parameter], where: tuple[str, ...]) -> tuple[str, ...]:
     """Return what something is said of: the motor, where it names one, else what it names."""
-    motor = next((str(part.value) for part in said if part.name == "motor"), "")
+    motors = (part.value for part in said if part.name == "motor")
+    motor = next((one for one in motors if isinstance(one, str)), "")  # a number is a current
     return (motor,) if motor else where
 
 
 def entries(findings: Iterable[Finding], wording: Wording) -> tuple[Entry, ...]:
     """Return findings as entries, the gravest first, each text once."""
     order = {"blocks": 0, "caution": 1, "info": 2}
+    severities: dict[tuple[str, str], str] = {}
     merged: dict[tuple[str, str, str], tuple[dict[str, None], dict[str, None]]] = {}
     for one in sorted(findings, key=lambda finding: order[finding.severity]):
-        key = (wording.finding(one), one.code, one.severity)
+        text = wording.finding(one)
+        gravest = severities.setdefault((text, one.code), one.severity)
+        key = (text, one.code, gravest)
         where, rules = merged.setdefault(key, ({}, {}))
         where |= dict.fromkeys(_about(one.parameters, one.where))
         rules |= dict.fromkeys([clause(one.rule)] if one.rule else [])

@@ -319,3 +319,12 @@ def test_three_phase_that_is_not_there_yet_stands_in_the_way() -> None:
     assert any(
         "Once three-phase from the utility is there" in text for text in said(made, "way-out")
     )
+
+
+def test_each_thing_is_said_once_by_its_gravest_and_of_something_with_a_name() -> None:
+    made = document(planned("60 A", BIG))
+    blocking = said(made, "blocking")
+    assert any("The supply does not carry this" in text for text in blocking)
+    texts = [text for name in ("blocking", "cautions", "notes") for text in said(made, name)]
+    assert len(texts) == len({text.partition(": ")[2] for text in texts})
+    assert not [text for text in texts if text[:1].isdigit()]
