@@ -35,8 +35,8 @@ CLAUSES = {
     "iec.434.5.1": "fault_current_a protective_device/breaking_capacity_a",
     "iec.434.5.2": "conductor/limits/fault-energy/size fault/heat_mm2 fault/k",
     "iec.411.3.2": "fault/longest_s protective_device/to_earth_v",
-    "iec.411.4": "fault/loop_ohm fault/lowest_v fault/needed_a fault/source_ohm "
-    "fault/voltage_factor fault_current_min_a",
+    "iec.411.4": "fault/line_ohm fault/loop_ohm fault/lowest_v fault/needed_a "
+    "fault/protective_ohm fault/source_ohm fault/voltage_factor fault_current_min_a",
     "iec.411.5": "fault/largest_earth_ohm fault/touch_voltage_v guards/*/setting_a",
     "iec.461.2": "protective_device/poles",
     "iec.531.3.3": "guards/*/poles guards/*/rating_a guards/*/type",
