@@ -241,6 +241,21 @@ def test_let_through_rises_with_fault_and_rating() -> None:
         assert float(row["let_through_a2s"]) < float(row["fault_a"]) ** 2 * 0.01
 
 
+def test_fuses_let_through_what_melts_them_in_four_milliseconds() -> None:
+    """IEC 60269-2, from memory: the limit of operating I2t is that of its test current for 4 ms.
+
+    The currents rise by the step of ratings: that of 1.6 times a rating operates at more.
+    """
+    rows = [row for row in BOOK.tables["let_through"].rows if row["curve"] == "gG"]
+    assert len(rows) > 15
+    for row in rows:
+        from_a, energy = float(row["from_a"]), float(row["let_through_a2s"])
+        assert energy == pytest.approx(from_a**2 * 0.004, rel=0.025)
+        assert from_a > 20 * float(row["upto_a"])
+    assert rising([float(row["let_through_a2s"]) for row in rows])
+    assert all(row["rule"] in BOOK.rules for row in BOOK.tables["let_through"].rows)
+
+
 def test_disconnection_is_quicker_at_higher_voltage_and_in_tt() -> None:
     for kind in ("tn", "tt"):
         times = [

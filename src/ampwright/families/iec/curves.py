@@ -113,13 +113,19 @@ def _multiple(curve: PointCurve, time_s: float) -> float:
     return multiples[-1] * math.sqrt(times[-1] / time_s)
 
 
-def let_through_row(book: Book, curve: str, rating_a: float, fault_a: float) -> str | None:
-    """Return the row that bounds the energy that a device lets through; ``None``: there is none."""
+def let_through_row(
+    book: Book, curve: str, rating_a: float, fault_a: float
+) -> Mapping[str, str] | None:
+    """Return the row that bounds the energy that a device lets through; ``None``: there is none.
+
+    A fuse limits it only where the current is large enough to melt it in a few milliseconds.
+    """
     for row in book.tables["let_through"].rows:
+        least = float(row.get("from_a") or 0.0) * (1 - ROUNDING)
         if (
             row["curve"] == curve
             and float(row["over_a"]) < rating_a <= float(row["upto_a"])
-            and fault_a <= float(row["fault_a"]) * (1 + ROUNDING)
+            and least <= fault_a <= float(row["fault_a"]) * (1 + ROUNDING)
         ):
-            return row["row"]
+            return row
     return None

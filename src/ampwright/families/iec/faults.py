@@ -95,8 +95,8 @@ def let_through(draft: Draft, demand: CircuitDemand, device: Device) -> Figure |
         draft.assumed("protection.fault-by-overload-device")
         return None
     return draft.read(
-        "fault/let_through_a2s", "E", "A2 s", table="let_through", key=row,
-        column="let_through_a2s", rule="iec.60898-1.let-through",
+        "fault/let_through_a2s", "E", "A2 s", table="let_through", key=row["row"],
+        column="let_through_a2s", rule=row.get("rule") or "iec.60898-1.let-through",
         inputs=[("I_n", device.rating), ("I_k", largest)],
     )  # fmt: skip
 

@@ -38,6 +38,7 @@ def energy_through(scene: Scene) -> float | None:
         return None
     for row in scene.book.rows("let_through"):
         within = float(row["over_a"]) < device.rating_a <= float(row["upto_a"])
+        within = within and fault >= float(row.get("from_a") or 0.0) - 1e-6
         if row["curve"] == device.curve and within and fault <= float(row["fault_a"]) + 1e-6:
             return float(row["let_through_a2s"])
     return None

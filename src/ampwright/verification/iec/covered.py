@@ -7,9 +7,9 @@ COVERED = frozenset({
     "iec.433.1", "iec.434.5.1", "iec.434.5.2", "iec.461.2", "iec.514.3", "iec.523", "iec.523.2",
     "iec.523.5", "iec.523.6", "iec.523.annex-d", "iec.524", "iec.525", "iec.531.3.3",
     "iec.531.3.order", "iec.537.3", "iec.543.1", "iec.543.7", "iec.551", "iec.552",
-    "iec.60204-1.4.3", "iec.60204-1.5.3", "iec.60204-1.7.3", "iec.60309-2", "iec.60898-1",
-    "iec.60898-1.hold", "iec.60898-1.let-through", "iec.60947-2", "iec.60947-3", "iec.60947-4-1",
-    "iec.61000-3-3", "iec.operator",
+    "iec.60204-1.4.3", "iec.60204-1.5.3", "iec.60204-1.7.3", "iec.60269-2.let-through",
+    "iec.60309-2", "iec.60898-1", "iec.60898-1.hold", "iec.60898-1.let-through", "iec.60947-2",
+    "iec.60947-3", "iec.60947-4-1", "iec.61000-3-3", "iec.operator",
 })  # fmt: skip
 
 

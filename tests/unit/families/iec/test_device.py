@@ -132,6 +132,23 @@ def test_fuses_need_a_larger_conductor_and_pass_by_their_gates(fused: Any) -> No
     assert found.earliest_s > 3.0
 
 
+@pytest.mark.parametrize(("fault", "energy"), [(3000, 1210.0), (550, 1210.0), (400, None)])
+def test_a_fuse_bounds_the_energy_of_a_fault_that_melts_it_at_once(
+    fused: Any, fault: float, energy: float | None
+) -> None:
+    """IEC 60269-2, 16 A: at most 1210 A2 s from 0.55 kA on; below it melts too slowly to say."""
+    demand = fused.single(
+        loads=(fused.load(15),), running_current=figure(15), fault_largest=figure(fault)
+    )
+    answer = fused.ask(demand)
+    assert answer.circuit.protective_device.rating_a == 16
+    found = [one for one in answer.circuit.steps if one.path.endswith("/let_through_a2s")]
+    assert [one.value for one in found] == ([] if energy is None else [energy])
+    assert all(one.rule == "iec.60269-2.let-through" for one in found)
+    open_ = {one.code for one in answer.assumptions}
+    assert ("protection.fault-by-overload-device" in open_) is (energy is None)
+
+
 def test_a_small_fuse_asks_for_131_per_cent(fused: Any) -> None:
     """10 A fuse: the conductor carries 13.1 A, 1.45 times that is the 19 A of its fusing."""
     demand = fused.single(loads=(fused.load(9.5),), running_current=figure(9.5))
