@@ -77,6 +77,7 @@ __all__ = [
 ]
 
 TOLERANCE = 1e-13  # of the torque of rated apparent power, and of each held value
+CLOSE = 1e-14  # of one residual times the next: the last step leaves a share of both
 STEPS = 60
 STEP_SHARE, STEP_LEAST = 0.5, 0.005  # a Newton step moves a slip by half of itself, or 0.005
 CRAWL_SLIP = 0.1  # below it a rotor is taken to be on the running side of its peak
@@ -206,6 +207,7 @@ def _newton(
     scales = [torque_scale(source, rotor.circuit) for rotor in rotors]
     before: tuple[list[float], list[float]] | None = None
     response: Response | None = None
+    last = math.inf
     changing = bool(loads) or any(rotor.main_flux is not None for rotor in rotors)
     branches, circuits = seen(rotors, legs, loads, held)
     for _ in range(STEPS):
@@ -221,10 +223,12 @@ def _newton(
             now, then = flat(held), flat(wanted)
             drift = max([abs(t / n - 1.0) for n, t in zip(now, then, strict=True)])
         done = residual < TOLERANCE and drift < TOLERANCE
-        if response is None or not done:  # at the last step that of the one before is as good
+        # close to the end that of the step before is as good
+        if response is None or not (done or (drift == 0.0 and residual * last < CLOSE)):
             response = settled_response(
                 source, branches, circuits, slips, held.leakage, point, wanted.leakage
             )
+        last = residual
         past = [k for k, i in enumerate(free) if response.slopes[i][i] <= 0.0]
         if past and not crawling and (done or any(short[k] < 0.0 for k in past)):
             return None
