@@ -92,7 +92,7 @@ def _made(states: list[State], wording: Wording) -> Grid:
             "#Losses",
         ),
         rows=tuple(rows),
-        caption=wording.say("Each converter"),
+        caption=wording.say("Each converter, and what takes one phase"),
         note=wording.say(
             "a and b are the supply's lines, c is the {@made-leg}. Unbalance: negative over "
             "positive sequence, and largest deviation from the mean line voltage."

@@ -21,6 +21,9 @@ from ampwright.report.figures import measure
 from ampwright.report.language import ENGLISH
 from ampwright.report.wording import Wording, brought, capital, customs
 
+#: Ends the id of what a machine takes from one phase, beside what is converted for it.
+BESIDE = ".single-phase"
+
 
 def _machine_names(decision: Decision, wording: Wording) -> Iterator[tuple[str, str]]:
     for one, machine in machines_by_id(decision).items():
@@ -49,6 +52,11 @@ def _equipment_names(option: Option, wording: Wording) -> Iterator[tuple[str, st
             purpose = wording.word("purposes", part.purpose)
             named = wording.say("{what}, {purpose} capacitors", what=what, purpose=purpose)
             yield f"{converter.id}/{part.id}", named
+    for state in option.states:
+        machine, beside, _ = state.converter.rpartition(BESIDE)
+        if beside:
+            name = wording.name(machine)
+            yield state.converter, wording.say("{name}, its part for one phase", name=name)
     for transformer in option.transformers:
         names = wording.names_of(transformer.machines)
         yield transformer.id, wording.say("transformer for {names}", names=names)

@@ -151,7 +151,8 @@ class Wording:
 
     def word(self, area: str, code: str) -> str:
         """Return the word for *code* in an *area* of the catalogue, or the code itself."""
-        return self.text(area, code) or code.replace("-", " ")
+        known = self.text(area, code)
+        return self.fill(known, ())[0] if known else code.replace("-", " ")
 
     def term(self, code: str) -> str:
         """Return the wiring code's own word, or the catalogue's.

@@ -238,3 +238,11 @@ def test_no_article_stands_before_a_word_of_the_wiring_code(area: str) -> None:
     """An article would not agree with every code's word: an overcurrent device, a fuse."""
     for code, text in catalogue().get(area, {}).items():
         assert not re.search(r"\b[Aa]n? \{@", text), code
+
+
+def test_words_use_the_terms_of_the_wiring_code() -> None:
+    spoken = attrs.evolve(WORDS, terms={"made-leg": "manufactured phase"})
+    assert spoken.word("features", "made-leg-marking") == (
+        "distinctive marking of the manufactured phase"
+    )
+    assert _german().word("features", "made-leg-marking").endswith("des erzeugten Außenleiters")
