@@ -76,6 +76,22 @@ class MotorDemand(Record):
     largest_device: Figure | None = None
     rectified: bool = False
 
+    @property
+    def duty_share(self) -> float:
+        """Share of the time that it is switched on, by its duty type; 1 where that does not tell.
+
+        S3 to S5 state it: IEC 60034-1, from memory. In S6 a motor keeps turning between loads.
+        """
+        kind, _, rest = self.duty.partition(" ")
+        number, _, unit = rest.strip().partition(" ")
+        known = kind in ("S3", "S4", "S5") and unit == "%" and number.isdigit()
+        return min(int(number) / 100.0, 1.0) if known and int(number) else 1.0
+
+    @property
+    def duty_share_at(self) -> str:
+        """Path of the step that states `duty_share`, where that is less than 1."""
+        return f"machines/{self.machine}/motors/{self.id.rpartition('/')[2]}/duty_share"
+
 
 @attrs.frozen(kw_only=True, eq=False, repr=False)
 class LoadDemand(Record):
@@ -275,7 +291,9 @@ class ServiceDemand(Record):
         prefix: Where the steps of the answer stand in the plan.
         voltage: Nominal voltage of the service [V].
         running: Current of each thing that may run at once, by circuit id [A].
-        starting_current: Largest current during the worst start, all that runs included [A].
+        starting_current: Largest current during the worst start, all that runs included [A]. It is
+            for countries that limit it; the built-in families leave starts to the planner, which
+            holds them against transformer, operator's limit and drop of the supply.
         circuits: All circuits, sized; the panel feeds those with no circuit ahead of them.
         existing: What this region answered on the load of a dwelling; ``None``: none was stated, or
             the region does not calculate it.

@@ -334,9 +334,18 @@ def of_machine(machine: MachineCase, tariff: Figure, currency: str, sheet: Works
         terms |= {f"P{n}": motor.demand.power, f"e{n}": motor.efficiency}
     for n, demand in enumerate(machine.single_phase):
         terms |= {f"V{n}": demand.voltage, f"I{n}": demand.current}
+    on = {f"d{n}": motor.demand for n, motor in enumerate(motors)}
+    on |= {f"s{n}": demand for n, demand in enumerate(machine.single_phase)}
+    shares = {key: Figure(one.duty_share, one.duty_share_at)
+              for key, one in on.items() if one.duty_share < 1.0}  # fmt: skip
+    terms |= shares
+
+    def part_of(key: str, power: str) -> str:
+        return f"{key} * {power}" if key in shares else power
+
     terms |= {f"H{n}": load.power for n, load in enumerate(machine.loads)}
-    parts = [f"P{n} / e{n}" for n in range(len(motors))]
-    parts += [f"V{n} * I{n}" for n in range(len(machine.single_phase))]
+    parts = [part_of(f"d{n}", f"P{n} / e{n}") for n in range(len(motors))]
+    parts += [part_of(f"s{n}", f"V{n} * I{n}") for n in range(len(machine.single_phase))]
     parts += [f"H{n}" for n in range(len(machine.loads))]
     formula = f"t * x * ({' + '.join(parts)}) / 1000"
     used = sheet.formula("energy", "W", "kWh", formula, terms, t=machine.hours,

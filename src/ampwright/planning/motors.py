@@ -4,7 +4,7 @@ import math
 from pathlib import Path
 
 from ampwright.case import Linking, MotorCase, SupplyCase, circuit_figures
-from ampwright.finding import Finding, parameters
+from ampwright.finding import Assumption, Finding, parameters
 from ampwright.kernels.identification import Identified, identify
 from ampwright.kernels.induction import synchronous_speed
 from ampwright.kernels.network import LoadLaw
@@ -124,7 +124,7 @@ def demanded(
 ) -> MotorDemand:
     """Return the motor as a wiring rule looks at it."""
     motor = reading.motor
-    return MotorDemand(
+    made = MotorDemand(
         id=f"{reading.machine}/{reading.number}",
         machine=reading.machine,
         phases=motor.phases,
@@ -148,6 +148,21 @@ def demanded(
         minimum_circuit_current=reading.stated("minimum_circuit_current_a"),
         largest_device=reading.stated("largest_protective_device_a"),
         rectified="rectifier-input" in machine.traits or "thyristor-input" in machine.traits,
+    )
+    say_duty(reading, made)
+    return made
+
+
+def say_duty(reading: PlateReading, demand: MotorDemand) -> None:
+    """Say what a duty type other than S1 changes, and that it changes nothing else."""
+    if demand.duty == "S1":
+        return
+    said = parameters(duty=demand.duty)
+    if demand.duty_share < 1.0:
+        share = reading.sheet.given("duty_share", "d", demand.duty_share, "", text=demand.duty)
+        said = parameters(duty=demand.duty, share=share)
+    reading.words.assumptions.append(
+        Assumption(code="motor.duty-currents", where=(reading.machine,), parameters=said)
     )
 
 

@@ -8,6 +8,7 @@ import pytest
 from tests.unit.planning.shops import HORSEPOWER_W, case_of, heater, machine, motor, step
 from tests.unit.planning.stand_ins import converter, demand, proposal, state
 
+import ampwright as aw
 from ampwright.equipment.transformer import Transformer
 from ampwright.method import Cost
 from ampwright.planning.costs import (
@@ -170,6 +171,49 @@ def test_a_years_energy_by_hand() -> None:
     found = yearly(one, proposals=(plan,))["saw/energy"]
     assert [found.low, found.high] == pytest.approx([225.0, 225.0])
     assert (found.kind, found.currency) == ("energy", "EUR")
+
+
+@pytest.mark.parametrize(
+    ("duty", "share"),
+    [("S1", 1.0), ("S3 40 %", 0.4), ("S4 25 %", 0.25), ("S3", 1.0), ("S2 30 min", 1.0),
+     ("S6 40 %", 1.0), ("S3 100 %", 1.0)],
+)  # fmt: skip
+@pytest.mark.parametrize("phases", [1, 3])
+def test_a_motor_that_is_switched_off_between_loads_takes_energy_for_its_share(
+    duty: str, share: float, phases: Any
+) -> None:
+    """S3 to S5 state how much of a cycle it is on: IEC 60034-1, from memory."""
+    on = {"power": "3 kW", "voltage": "230 V", "current": "20 A", "phases": phases}
+    plan = proposal("direct", ["saw"], converters=())
+    whole, part = (
+        yearly(machine(motors=(motor(**on, duty=one),)), proposals=(plan,))["saw/energy"].low
+        for one in ("S1", duty)
+    )
+    assert part == pytest.approx(share * whole)
+
+
+def test_a_duty_type_lowers_no_current_of_the_supply_and_says_so() -> None:
+    """The supply and its device carry what the motor draws while it runs, however seldom."""
+    plans = [
+        aw.plan(case_of(machine(motors=(motor(duty=one),)), energy_price="0.2 USD/kWh").shop,
+                methods=["rotary"], region="us")
+        for one in ("S1", "S3 40 %")
+    ]  # fmt: skip
+    drawn = []
+    for plan in plans:
+        assert plan.best is not None
+        assert not [one for one in plan.checks or () if one.severity != "info"]
+        (state,) = (one for one in plan.best.states if one.converter == "")
+        supply = next(one for one in plan.best.circuits if one.id == "supply.rotary")
+        drawn.append((state.input_current_a, supply.design_current_a))
+    assert drawn[0] == drawn[1]
+    said = [
+        [one for one in plan.assumptions if one.code == "motor.duty-currents"] for plan in plans
+    ]
+    assert [len(one) for one in said] == [0, 1]
+    assert {part.name: part.value for part in said[1][0].parameters} == {
+        "duty": "S3 40 %", "share": 0.4
+    }  # fmt: skip
 
 
 def test_heaters_and_single_phase_motors_count_with_what_they_draw() -> None:
