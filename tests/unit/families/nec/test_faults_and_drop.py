@@ -118,6 +118,31 @@ def test_only_what_others_are_fed_from_states_its_impedance(us: Any) -> None:
     assert output.protective.value == pytest.approx(0.12492, rel=1e-4)
 
 
+def test_phase_and_grounding_conductor_have_each_their_own_impedance(us: Any) -> None:
+    """12 m in steel, Table 9: 4 AWG (0.31 + 0.060) x 12/304.8, 6 AWG (0.49 + 0.064) x 12/304.8."""
+    output = us.ask(us.made(role="output", motors=(us.motor(25, 68),)))
+    circuit = output.circuit
+    assert (circuit.conductor.size, circuit.protective_conductor.size) == ("4 AWG", "6 AWG")
+    assert output.line.value == pytest.approx(0.014567, rel=1e-4)
+    assert output.protective.value == pytest.approx(0.021811, rel=1e-4)
+
+
+@pytest.mark.parametrize(("phases", "poles"), [(3, 3), (1, 2)])
+def test_a_ground_fault_device_opens_every_line(us: Any, phases: int, poles: int) -> None:
+    """250.4(A)(5) asks for a path on which a fault opens something."""
+    answer = us.ask(
+        us.demand(phases=phases, loads=(us.load(10, phases=phases),), stepped=True,
+                  fault_source=us.figure(20),
+                  voltage_to_earth=(us.figure(120), us.figure(120)))
+    )  # fmt: skip
+    (guard,) = answer.circuit.guards
+    assert guard.poles == us.step(answer, "guards/residual-current/poles") == poles
+    rules = {one.path.rpartition("circuits/c/")[2]: one.rule for one in answer.circuit.steps}
+    assert rules["guards/residual-current/poles"] == "nec.250.4(A)(5)"
+    said = next(one for one in answer.findings if one.code == "protection.ground-fault-device")
+    assert (said.severity, said.rule) == ("caution", "nec.250.4(A)(5)")
+
+
 @pytest.mark.parametrize("known", [True, False])
 def test_behind_a_transformer_a_ground_fault_device_stands_in(us: Any, *, known: bool) -> None:
     asked = us.made(
