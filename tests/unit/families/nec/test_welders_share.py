@@ -35,9 +35,13 @@ def test_one_welder_has_the_device_of_its_circuit(us: Any) -> None:
 def test_nothing_is_said_where_the_device_of_the_circuit_suits_each(us: Any) -> None:
     """Two of 40 A that count for 20 A each: 40 A of device, where each may have 80 A.
 
+    Three that count for 27 A each ask for 27 + 27 + 0.85 x 27 = 76.95 A: 80 A is no more than 80 A.
     Three that count for 30 A each ask for 30 + 30 + 0.85 x 30 = 85.5 A: 90 A is more than 80 A.
     """
-    for count, effective, wanted in ((2, 20, {}), (3, 30, {"largest": 80.0})):
+    for count, effective, wanted in ((2, 20, {}), (3, 27, {}), (3, 30, {"largest": 80.0})):
         marks = {"effective_current": us.figure(effective), "largest_current": us.figure(40)}
         each = tuple(welder(us, 40, f"w/{n}", **marks) for n in range(count))
-        assert said(us.ask(us.single(loads=each))) == wanted
+        answer = us.ask(us.single(loads=each))
+        assert said(answer) == wanted
+        rating = answer.circuit.protective_device.rating_a
+        assert rating == {20: 40, 27: 80, 30: 90}[effective]
