@@ -16,7 +16,9 @@ from ampwright.planning.parting import (
     takes_one_phase,
     unfit,
     ways,
+    weighed,
 )
+from ampwright.step import HERE, Worksheet
 
 
 def ask(
@@ -63,10 +65,12 @@ def ask_in_parts(
         return Refusal(method=method.id, machines=names, reasons=reasons), ()
     kept: tuple[Proposal, tuple[Parted, ...]] | None = None
     refusals: list[tuple[int, Refusal]] = []
-    for way in ways(machines):
+    for parts in ways(machines):
+        sheet = Worksheet(HERE)
+        way = tuple(weighed(one, case, sheet) for one in parts)
         divided = tuple(one for one in way if one.divided)
         heaters = sum(load.load.phases == 3 for one in divided for load in one.loads)
-        answer = ask_one_way(method, case, way)
+        answer = with_steps(ask_one_way(method, case, way), sheet)
         if divided and isinstance(answer, Proposal) and from_one_phase(answer):
             answer, divided = ask_by_voltage(method, case, machines)
         if isinstance(answer, Refusal):
@@ -82,9 +86,17 @@ def ask_by_voltage(
     method: ConversionMethod, case: Case, machines: Sequence[MachineCase]
 ) -> tuple[Proposal | Refusal, tuple[Parted, ...]]:
     """Ask a *method* that feeds machines from one phase; what it has no neutral for stays apart."""
-    way = tuple(on_one_leg(one, case) for one in machines)
+    sheet = Worksheet(HERE)
+    way = tuple(weighed(on_one_leg(one, case), case, sheet) for one in machines)
     answer = ask(method, in_case(case, way), tuple(one.rest for one in way))
-    return answer, tuple(one for one in way if one.divided)
+    return with_steps(answer, sheet), tuple(one for one in way if one.divided)
+
+
+def with_steps(answer: Proposal | Refusal, sheet: Worksheet) -> Proposal | Refusal:
+    """Return a proposal with the steps of *sheet* beside its own; a refusal as it is."""
+    if isinstance(answer, Refusal) or not sheet.steps:
+        return answer
+    return attrs.evolve(answer, steps=(*answer.steps, *sheet.steps))
 
 
 def ask_one_way(method: ConversionMethod, case: Case, way: Sequence[Parted]) -> Proposal | Refusal:

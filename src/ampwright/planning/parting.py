@@ -130,6 +130,18 @@ def in_case(case: Case, way: Sequence[Parted]) -> Case:
     return attrs.evolve(case, machines=machines)
 
 
+def weighed(one: Parted, case: Case, sheet: Worksheet) -> Parted:
+    """Return *one* with the equal apparent power of what is left of it; its steps go on *sheet*."""
+    if not one.divided:
+        return one
+    part = sheet.under(f"parted/{one.whole.id}")
+    aside = tuple(each for each in one.whole.single_phase if each not in one.rest.single_phase)
+    gone = apparent(aside, one.loads, case, part.under("aside"))
+    left = part.formula("equal_kva", "I_eq", "A", "max(I - A, 0)", I=one.whole.equal_kva, A=gone,
+                        source=POWER)  # fmt: skip
+    return one._replace(rest=attrs.evolve(one.rest, equal_kva=left))
+
+
 def from_one_phase(answer: Proposal) -> bool:
     """Tell whether *answer* runs its machines from one phase, so that it can take all of them."""
     return bool(answer.demands) and all(one.phases == 1 for one in answer.demands)

@@ -271,3 +271,29 @@ def test_every_number_of_such_a_plan_has_its_step(heater: dict[str, Any]) -> Non
     assert [path for path, value in numbers(plan, "") if by_path[path].value != value] == []
     assert [path for one in by_path.values() for _, path in one.inputs if path not in by_path] == []
     assert not objections(plan)
+
+
+@pytest.mark.parametrize("method", ["rotary", "drive", "electronic"])
+def test_what_stays_on_the_panel_does_not_count_for_the_converter(method: str) -> None:
+    """2 hp at 230 V and 6 A: sqrt(3) x 230 x 6 / 240 = 9.96 A on one phase, and 12.5 A of heat.
+
+    Together they are 22.46 A for the supply, which feeds both.
+    """
+    heater = {**HEATER, "phases": 1}
+    saw = {"id": "saw", "length": "9 m", "motors": [TWO_HP], "loads": [heater], "controls": "none",
+           "start": "light"}  # fmt: skip
+    plan = aw.plan(aw.Shop.from_dict({"region": "us", "supply": US, "machines": [saw]}),
+                   methods=[method, "direct"])  # fmt: skip
+    option = next(one for one in plan.options if method in one.assignment.values())
+    total = [one.equal_kva_current_a for one in option.states if one.running and not one.converter]
+    motor = 3**0.5 * 230 * 6 / 240
+    behind = [
+        one.equal_kva_current_a
+        for one in option.states
+        if one.running and any(each.id == "saw/0" for each in one.motors) and one.converter
+    ]
+    assert behind
+    assert behind == pytest.approx([motor] * len(behind), rel=1e-6)
+    assert total
+    assert total == pytest.approx([motor + 12.5] * len(total), rel=1e-6)
+    assert not [one for one in plan.checks or () if one.severity != "info"]
