@@ -6,7 +6,7 @@ if TYPE_CHECKING:
     from ampwright.batch import Outcome, plan_many
     from ampwright.comparison import Change, Changes, compare
     from ampwright.decision import Decision, PluginUsed, RegionUsed
-    from ampwright.diagram.drawing import Diagram
+    from ampwright.diagram.picture import Diagram
     from ampwright.engine import Engine, plan, verify
     from ampwright.equipment.capacitor import Capacitor
     from ampwright.equipment.circuit import Circuit
@@ -71,7 +71,7 @@ _HOMES = {
     "Converter": "equipment.converter",
     "Cost": "method",
     "Decision": "decision",
-    "Diagram": "diagram.drawing",
+    "Diagram": "diagram.picture",
     "Engine": "engine",
     "Finding": "finding",
     "FormatError": "errors",

@@ -16,7 +16,7 @@ from ampwright.option import Option
 from ampwright.quantity import Measured, build
 
 if TYPE_CHECKING:
-    from ampwright.diagram.drawing import Diagram
+    from ampwright.diagram.picture import Diagram
     from ampwright.tabulation import Cell, Column
 
 #: Module and function that write each format of the report.

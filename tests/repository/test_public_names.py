@@ -50,6 +50,15 @@ def test_importing_loads_nothing_heavy() -> None:
     assert fresh(code) == "[]"
 
 
+def test_no_public_name_loads_what_draws_or_reports() -> None:
+    code = (
+        "import sys, ampwright as aw; [getattr(aw, name) for name in aw.__all__];"
+        "print([n for n in ('ampwright.diagram.drawing', 'ampwright.diagram.scene',"
+        " 'ampwright.report.document') if n in sys.modules], 'ampwright.engine' in sys.modules)"
+    )
+    assert fresh(code) == "[] True"
+
+
 def test_a_name_that_does_not_exist_is_an_attribute_error() -> None:
     code = (
         "import ampwright\n"
