@@ -171,3 +171,38 @@ def test_the_device_of_a_transformer_and_what_is_said_of_it(
     larger = next(one for one in ratings if one > rating)
     device = attrs.evolve(feeder.protective_device, rating_a=float(larger))
     assert ("check.breach", rule) in objections(changed(plan, "feeder", protective_device=device))
+
+
+@cache
+def two_welders(effective: str) -> aw.Plan:
+    """Return the plan of two arc welders marked with 40 A at most, on one circuit."""
+    load = aw.Load(kind="welder", name="MIG", current="40 A", voltage="240 V", phases=1,
+                   largest_current="40 A", effective_current=effective)  # fmt: skip
+    machine = aw.Machine(id="welder", length="10 m", loads=(load, load))
+    shop = aw.Shop(
+        region="us", supply=aw.Supply(**SUPPLY), site=aw.Site(**SITE), machines=(machine,)
+    )
+    return aw.plan(shop, check=False)
+
+
+@pytest.mark.parametrize(
+    ("effective", "needed"),
+    [
+        ("20 A", False),  # 40 A of conductors: each may have twice 40 A, 630.12(A)
+        ("45 A", True),  # 90 A of conductors: more than 80 A
+    ],
+)
+def test_devices_of_their_own_are_said_where_they_are_needed_and_nowhere_else(
+    effective: str, *, needed: bool
+) -> None:
+    plan = two_welders(effective)
+    assert not objections(plan)
+    code, (best, *others) = "machine.welders-share", plan.options
+    kept = tuple(one for one in best.findings if one.code != code)
+    assert (len(kept) < len(best.findings)) is needed
+    said = aw.Finding(
+        code=code, severity="caution", where=(circuit(plan, "branch").id,), rule="nec.630.12(A)"
+    )
+    wrong = kept if needed else (*kept, said)
+    changed_plan = attrs.evolve(plan, options=(attrs.evolve(best, findings=wrong), *others))
+    assert ("check.breach", "nec.630.12(A)") in objections(changed_plan)
