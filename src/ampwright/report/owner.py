@@ -64,7 +64,7 @@ def _parts(
 ) -> Iterator[tuple[str, str, Iterator[Block]]]:
     """Yield id, title and blocks of the parts; of what cannot be done nothing is to be bought."""
     say = wording.say
-    if decision.verdict == "not-feasible":
+    if decision.verdict == "not-feasible" or _objected(decision):
         yield "costs", say("What the way considered would cost, roughly"), costs(option, wording)
     else:
         yield "buy", say("What to buy"), purchases(decision, option, wording)
@@ -97,7 +97,7 @@ def asked(questions: Iterable[Question], wording: Wording) -> tuple[Entry, ...]:
 def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iterator[Block]:
     said = [*decision.findings, *(option.findings if option else ())]
     stop = next((one for one in said if one.code == DO_NOT_BUY), None)
-    if any(one.severity == "blocks" for one in decision.checks or ()):
+    if _objected(decision):
         yield Text(
             text=wording.say("Do not use this plan: its independent check objects."), tone="stop"
         )
@@ -109,9 +109,8 @@ def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iter
         yield Text(text=sentence, tone="stop")
     elif stop is not None:
         yield Text(text=wording.finding(stop), tone="stop")
-    yield Text(
-        text=verdict_sentence(decision, option, wording), tone=VERDICT_TONES[decision.verdict]
-    )
+    tone = "no" if _objected(decision) else VERDICT_TONES[decision.verdict]
+    yield Text(text=verdict_sentence(decision, option, wording), tone=tone)
     if rest:
         yield Text(text=wording.say("These, too, may change method or size:"), tone="note")
         yield Listing(entries=tuple(one for one in rest if one is not None))
@@ -122,9 +121,13 @@ def _answer(decision: Decision, option: Option | None, wording: Wording) -> Iter
             tone="note",
         )
         yield Listing(entries=found)
-    if option is not None and decision.verdict != "not-feasible":
+    if option is not None and decision.verdict != "not-feasible" and not _objected(decision):
         yield from kept(decision, option, wording)
     yield Text(text=licence(wording), tone="note")
+
+
+def _objected(decision: Decision) -> bool:
+    return any(one.severity == "blocks" for one in decision.checks or ())
 
 
 def _conditions(option: Option | None, wording: Wording) -> Iterator[Entry]:
@@ -149,7 +152,7 @@ def _conditions(option: Option | None, wording: Wording) -> Iterator[Entry]:
 
 def verdict_sentence(decision: Decision, option: Option | None, wording: Wording) -> str:
     """Return the answer in one sentence; a plan that its check objects to is no yes."""
-    if any(one.severity == "blocks" for one in decision.checks or ()):
+    if _objected(decision):
         return wording.say(
             "No answer: the check has found a contradiction in this plan. Report it, and have the "
             "shop planned by hand."

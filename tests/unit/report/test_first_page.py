@@ -145,6 +145,7 @@ def test_a_plan_that_its_check_objects_to_is_no_yes() -> None:
     made = document(attrs.evolve(planned("200 A", SMALL), checks=(objection,)))
     assert not any(text.startswith("Yes") for text in said(made, "answer"))
     assert any(text.startswith("No answer") for text in said(made, "answer"))
+    assert "buy" not in sections(made)
 
 
 def test_the_licence_is_deferred_to_on_the_first_page() -> None:
