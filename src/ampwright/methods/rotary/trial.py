@@ -9,9 +9,18 @@ from ampwright.kernels.balance import at_most, balancing_pair
 from ampwright.kernels.capacitor_choice import Choice, choose
 from ampwright.kernels.duty import DutyState, Limits
 from ampwright.kernels.induction import branch
-from ampwright.kernels.network import Legs, Rotor, RotorState, State, capacitors, plus, solve
+from ampwright.kernels.network import (
+    Legs,
+    Rotor,
+    RotorState,
+    Source,
+    State,
+    capacitors,
+    plus,
+    solve,
+)
 from ampwright.kernels.run_up import RunUp, run_up
-from ampwright.kernels.starter import Shaft
+from ampwright.kernels.starter import DIRECT, Shaft, Stage
 from ampwright.kernels.starting import LockedRotor, locked_rotor
 from ampwright.kernels.thermal import UsableOutput, circuit_heating_weight, usable_output
 from ampwright.kernels.torque_curve import running_slip
@@ -25,7 +34,19 @@ MOST_STATES = 6  # sets that capacitors are chosen over
 #: The same idler is tried with the same motors in one mix of machines after another.
 once_solved = lru_cache(maxsize=2048)(solve)
 once_locked = lru_cache(maxsize=2048)(locked_rotor)
-once_run_up = lru_cache(maxsize=1024)(run_up)
+
+
+@lru_cache(maxsize=1024)
+def once_run_up(
+    source: Source,
+    legs: Legs,
+    running: tuple[Shaft, ...],
+    starter: Shaft,
+    *,
+    stages: tuple[Stage, ...] = (DIRECT,),
+) -> RunUp:
+    """Return a run-up without the network at each speed, which nobody here looks at again."""
+    return run_up(source, legs, running, starter, stages=stages)._replace(profile=())
 
 
 class Bank(NamedTuple):
