@@ -165,12 +165,12 @@ class Wiring:
         place = f"{self.sheet.prefix}/states/{most.id}"
         factor = self.part.assumed("starting_power_factor", "cos phi", 0.6, "", source=PRACTICE,
                                    low=0.4, high=0.9)  # fmt: skip
-        lost = fault_current(
-            setup.source, legs_of(setup, run_f), (Rotor(setup.motor.low),), "c", 0j
-        )
+        share, usual = supply.lowest.value / supply.voltage.value, setup.source
+        source = usual._replace(e_a_v=usual.e_a_v * share, e_b_v=usual.e_b_v * share)
+        lost = fault_current(source, legs_of(setup, run_f), (Rotor(setup.motor.low),), "c", 0j)
         fault = self.part.solved(
             "made_leg_fault", "I_f", lost.smallest_a, "A", model="earth fault on the made leg",
-            source=MODEL, residual=0.0, inputs=[("U", supply.voltage)],
+            source=MODEL, residual=0.0, inputs=[("U", supply.lowest)],
         )  # fmt: skip
         ahead = CircuitDemand(
             id=f"supply.{made.id}", role="supply", feeds=(made.id,), phases=1,
