@@ -164,12 +164,16 @@ class Sizing:
         self.usual = sum(one.power_w < wanted for one in self.sizes)
 
     def side_by_side(self, count: int) -> "Sizing":
-        """Return the same question with *count* idlers in parallel after all single ones."""
+        """Return the same question with *count* idlers in parallel after all single ones.
+
+        Together they are at least as large as the largest: each has run capacitors of its own, so
+        that even as many watts may do more than one.
+        """
         more = Sizing(self.setup)
         more._trials = dict(self._trials)
-        largest = self.sizes[-1].power_w
+        least = self.sizes[-1].power_w * (1.0 - ROUNDING)
         sums = (one.of(count) for one in self.sizes)
-        more.sizes = (*self.sizes, *(one for one in sums if one.power_w > largest))
+        more.sizes = (*self.sizes, *(one for one in sums if one.power_w >= least))
         more.lowest = len(self.sizes)
         return more
 
