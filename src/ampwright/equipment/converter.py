@@ -45,6 +45,7 @@ class Converter(Record):
         protective_features: What it must bring or be given: ``"output-contactor"`` ...
         window: Real plate values inside which each circuit stays right.
         regulates: It holds its output voltage, whatever drops ahead of it within its range.
+        own_source: Its windings are apart from the supply, a source of its own to be earthed anew.
         given: The plate was stated by the caller.
     """
 
@@ -65,4 +66,5 @@ class Converter(Record):
     protective_features: tuple[str, ...] = ()
     window: tuple[Window, ...] = ()
     regulates: bool = False
+    own_source: bool = False
     given: bool = False

@@ -7,7 +7,7 @@ import attrs
 
 from ampwright.case import Case, RunningSet
 from ampwright.equipment.circuit import Circuit
-from ampwright.equipment.converter import Window
+from ampwright.equipment.converter import Converter, Window
 from ampwright.equipment.transformer import Transformer
 from ampwright.finding import Assumption, Finding, Question
 from ampwright.method import Proposal, State
@@ -106,18 +106,18 @@ def with_neutral(demand: CircuitDemand, case: Case) -> CircuitDemand:
 
 
 def on_own_sources(
-    demands: Sequence[CircuitDemand], transformers: Mapping[str, Transformer]
+    demands: Sequence[CircuitDemand],
+    transformers: Mapping[str, Transformer],
+    converters: Iterable[Converter] = (),
 ) -> Iterator[CircuitDemand]:
     """Yield *demands*, outwards, those behind separate windings as hanging on a source of its own.
 
     An autotransformer parts nothing.
     """
+    apart = {one.id for one in converters if one.own_source}
+    apart |= {one.id for one in transformers.values() if one.kind == "isolating"}
     stepping = {one.id for one in demands if not transformers.keys().isdisjoint(one.feeds)}
-    parting = {
-        one.id
-        for one in demands
-        if any(transformers[name].kind == "isolating" for name in one.feeds if name in transformers)
-    }
+    parting = {one.id for one in demands if not apart.isdisjoint(one.feeds)}
     for demand in demands:
         if demand.fed_from in parting or demand.own_source:
             parting.add(demand.id)
@@ -129,7 +129,7 @@ def on_own_sources(
                 own_source=demand.own_source or demand.fed_from in parting,
                 stepped=demand.fed_from in stepping,
             )
-            if transformers
+            if apart or transformers
             else demand
         )
 
@@ -293,7 +293,8 @@ def sized(
     every = outwards(one for proposal in proposals for one in proposal.demands)
     transformers = {made.id: made for one in proposals for made in one.transformers}
     ahead = Ahead(every, answers, transformers)
-    for demand in on_own_sources(every, transformers):
+    converters = [made for one in proposals for made in one.converters]
+    for demand in on_own_sources(every, transformers, converters):
         settled = behind(with_neutral(plugged(demand, case), case), answers, place)
         settled, made = with_fault_path(settled, ahead, case, place)
         steps += made

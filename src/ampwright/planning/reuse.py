@@ -209,18 +209,28 @@ def wired(case: Case, circuits: Sequence[Circuit]) -> Iterator[Finding]:
 
 
 def plugged(case: Case, circuits: Sequence[Circuit]) -> Iterator[Finding]:
-    """Yield what each outlet that is there is worth to the machines that it serves."""
+    """Yield what each outlet that is there is worth to the machines that it serves.
+
+    Where a machine needs a neutral beside the lines, the outlet needs a pole more.
+    """
+    wanting = {one.id for one in case.machines if one.machine.needs_neutral}
     for one in case.shop.equipment:
         if not isinstance(one, OwnedOutlet) or one.fate == "must-go":
             continue
         for circuit in circuits:
             if circuit.role != "branch" or not set(circuit.feeds) & set(one.serves):
                 continue
+            between = circuit.phases == 3 or (
+                case.supply.to_neutral is not None
+                and circuit.voltage_v == case.supply.voltage.value
+            )
+            lines = 3 if circuit.phases == 3 else 2
+            poles = lines + (between and not wanting.isdisjoint(circuit.feeds))
             enough = (
                 one.current_a is None or one.current_a >= circuit.design_current_a * ENOUGH,
                 one.voltage_v is None or one.voltage_v >= circuit.voltage_v * ENOUGH,
                 one.phases in (None, circuit.phases),
-                one.poles is None or one.poles >= (3 if circuit.phases == 3 else 2),
+                one.poles is None or one.poles >= poles,
             )
             if all(enough):
                 yield reuse(one, circuit.id)

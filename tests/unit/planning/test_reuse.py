@@ -210,6 +210,26 @@ def test_an_outlet_suits_the_machine_that_it_serves(
 
 
 @pytest.mark.parametrize(
+    ("needs", "phases", "poles", "enough"),
+    [
+        (True, 3, 3, False),
+        (True, 3, 4, True),
+        (False, 3, 3, True),
+        (True, 1, 2, False),  # two lines of 240 V and the neutral between them
+        (True, 1, 3, True),
+    ],
+)
+def test_an_outlet_brings_the_neutral_that_the_machine_needs(
+    *, needs: bool, phases: int, poles: int, enough: bool
+) -> None:
+    outlet = OwnedOutlet(id="x", serves=("a",), poles=poles)
+    case = case_of(machine("a", needs_neutral=needs), equipment=(outlet,))
+    branch = circuit("branch.a", ["a"], phases=phases)
+    found = [one.code for one in remarks(case, {}, (), (branch,))]
+    assert found == ["plan.reuse" if enough else "protection.plug-rating"]
+
+
+@pytest.mark.parametrize(
     ("fields", "expected"),
     [
         ({"capacitance": "100 uF", "rating": "370 V", "purpose": "run"}, ["plan.reuse"]),

@@ -54,6 +54,7 @@ def converter(
         losses_w=part.formula("losses_w", "P_0", "W", "P", P=lost).value,
         protective_features=FEATURES,
         regulates=True,
+        own_source=True,
     )  # fmt: skip
 
 

@@ -104,8 +104,10 @@ class Scene:
 
     @property
     def own_source(self) -> bool:
-        """It hangs on an isolating transformer: 411.4 goes by what is earthed there."""
+        """It hangs on windings apart from the supply: 411.4 goes by what is earthed there."""
         windings = (one for one in self.option.transformers if one.kind == "isolating")
+        if self.made_by is not None and self.made_by.own_source and self.circuit.role != "idler":
+            return True
         return any(self.is_behind(one.id) for one in windings)
 
     @property
