@@ -102,7 +102,7 @@ def test_rich_shops_hold_what_plain_ones_do_not() -> None:
     assert rich_shop(5) == rich_shop(5)
 
 
-@pytest.mark.parametrize("seed", [0, 12, 60, 73, 153, 459, 529, 698])
+@pytest.mark.parametrize("seed", [0, 4, 12, 60, 73, 153, 459, 529, 698])
 def test_what_once_was_objected_to_is_right(seed: int) -> None:
     """Each of these shops showed a fault of the plan or of the check, mended since."""
     assert not objections(aw.plan(rich_shop(seed)))

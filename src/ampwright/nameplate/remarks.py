@@ -43,16 +43,22 @@ def field_of(figure: str) -> str:
 def contradictions(motor: Motor) -> tuple[Disagreement, ...]:
     """Return the figures of *motor* that its others contradict, each once.
 
-    Works on any motor, read from a plate or stated field by field.
+    Works on any motor, read from a plate or stated field by field. A current that is stated once
+    beside several voltages belongs to those that it agrees with.
     """
+    judged = [(one, tuple(contradictions_of_rating(motor, one))) for one in motor.ratings]
+    agreed = {
+        one.current_a for one, wrong in judged if all(each.figure != "current" for each in wrong)
+    }
     found: dict[str, Disagreement] = {}
-    for rating in motor.ratings:
-        for one in _of_rating(motor, rating):
-            found.setdefault(one.figure, one)
+    for rating, wrong in judged:
+        for one in wrong:
+            if one.figure != "current" or rating.current_a not in agreed:
+                found.setdefault(one.figure, one)
     return tuple(found.values())
 
 
-def _of_rating(motor: Motor, rating: Rating) -> Iterator[Disagreement]:
+def contradictions_of_rating(motor: Motor, rating: Rating) -> Iterator[Disagreement]:
     """Judge one rating at the end of its range of volts that agrees best."""
     ends = [(rating.voltage_v, rating.current_a)]
     if rating.voltage_from_v is not None or rating.current_from_a is not None:

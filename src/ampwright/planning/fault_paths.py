@@ -56,6 +56,18 @@ class Ahead:
         names = () if ahead is None else ahead.feeds
         return next((self.transformers[one] for one in names if one in self.transformers), None)
 
+    def is_sized(self, demand: CircuitDemand) -> bool:
+        """Tell whether every circuit in the loop ahead of *demand* has a size."""
+        chain = tuple(self.chain(demand))
+        beside = [
+            each
+            for one in chain
+            if one.converter is not None and demand.role != "idler"
+            for each in self._idlers_of(one)
+        ]
+        answers = [self.answers.get(one.id) for one in (*chain, *beside)]
+        return all(one is not None and one.line is not None for one in answers)
+
     def lines(self, demand: CircuitDemand) -> Iterator[tuple[str, Figure]]:
         """Yield how often the line conductors of each circuit ahead count, and their impedance."""
         for one in self.chain(demand):
@@ -70,13 +82,18 @@ class Ahead:
         """Yield the lines of the idlers of the converter that *supply* feeds, side by side."""
         beside = [
             answer.line
-            for one in self.demands.values()
-            if one.role == "idler" and one.fed_from == supply.id
-            and (answer := self.answers.get(one.id)) is not None and answer.line is not None
-        ]  # fmt: skip
+            for one in self._idlers_of(supply)
+            if (answer := self.answers.get(one.id)) is not None and answer.line is not None
+        ]
         if beside:
             thinnest = max(beside, key=lambda one: one.value)
             yield (f"3 / {len(beside)}", thinnest)
+
+    def _idlers_of(self, supply: CircuitDemand) -> Iterator[CircuitDemand]:
+        """Yield the circuits of the idlers of the converter that *supply* feeds."""
+        for one in self.demands.values():
+            if one.role == "idler" and one.fed_from == supply.id:
+                yield one
 
     def backs(self, demand: CircuitDemand) -> Iterator[Figure]:
         """Yield the impedance of the protective conductor of each circuit ahead."""
@@ -91,6 +108,8 @@ def with_fault_path(
 ) -> tuple[CircuitDemand, tuple[Step, ...]]:
     """Return *demand* with what lies ahead of it in the loop of an earth fault, and its steps.
 
+    Where no standard size suffices for a circuit ahead, nobody knows what flows in the loop.
+
     Args:
         demand: The circuit.
         ahead: What is ahead of it.
@@ -99,6 +118,8 @@ def with_fault_path(
     """
     if demand.fault_source is None or not demand.fed_from:
         return demand, ()
+    if not ahead.is_sized(demand):
+        return attrs.evolve(demand, fault_source=None), ()
     sheet = Worksheet(f"{place}/wiring/{demand.id}")
     made = ahead.winding(demand)
     if made is not None:

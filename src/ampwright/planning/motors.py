@@ -10,6 +10,7 @@ from ampwright.kernels.induction import synchronous_speed
 from ampwright.kernels.network import LoadLaw
 from ampwright.kernels.torque_curve import locked_rotor
 from ampwright.kernels.variants import at_frequency
+from ampwright.nameplate.remarks import contradictions_of_rating
 from ampwright.planning.rated import PlateReading, RatedFigures, Words, poles_of, rated
 from ampwright.planning.ratings import suited
 from ampwright.planning.relinking import TURNS, other_links, relinked_point
@@ -329,7 +330,9 @@ def linkings(reading: PlateReading) -> tuple[Linking, ...]:
             continue
         place = f"{reading.where}/ratings/{number}"
         begin = one.voltage_from_v
-        current = None if reading.doubted("current_a") else one.current_a
+        wrong = contradictions_of_rating(reading.motor, one)
+        doubtful = reading.doubted("current_a") or any(each.figure == "current" for each in wrong)
+        current = None if doubtful else one.current_a
         made = Linking(
             voltage=Figure(float(one.voltage_v), f"{place}/voltage_v"),
             voltage_from=None if begin is None else Figure(float(begin), f"{place}/voltage_from_v"),

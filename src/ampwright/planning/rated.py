@@ -10,7 +10,7 @@ from ampwright.case import SupplyCase
 from ampwright.finding import Assumption, Finding, Question, parameters
 from ampwright.kernels.rated_point import typical_motor
 from ampwright.nameplate.agreement import Disagreement
-from ampwright.nameplate.remarks import contradictions
+from ampwright.nameplate.remarks import contradictions, contradictions_of_rating
 from ampwright.planning.ratings import Fit
 from ampwright.records.motor import Motor
 from ampwright.step import Figure, Worksheet
@@ -60,7 +60,11 @@ class PlateReading:
     _doubted: dict[str, Disagreement] = attrs.field(init=False)
 
     def __attrs_post_init__(self) -> None:
-        self._doubted = {FIELDS[one.figure]: one for one in contradictions(self.motor)}
+        wrong = (
+            *contradictions(self.motor),
+            *contradictions_of_rating(self.motor, self.fit.rating),
+        )
+        self._doubted = {FIELDS[one.figure]: one for one in wrong}
 
     @property
     def root(self) -> str:
