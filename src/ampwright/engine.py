@@ -302,7 +302,8 @@ class Engine:
         if stem not in known:
             broken = [one.path for one in self._offers.problems]
             hint = f"; these plugins failed: {', '.join(broken)}" if broken else ""
-            wanted = f"one of {', '.join(known)}{hint}"
+            others = "; other countries are plugins of their own, ampwright-region-..."
+            wanted = f"one of {', '.join(known)}{hint or others}"
             raise InputError(name, wanted, "region", code="region.unknown")
         if not edition:
             return known[stem], assumed, failed

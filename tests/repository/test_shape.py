@@ -56,6 +56,17 @@ def test_no_file_names_a_package_registry_or_a_place_on_a_machine() -> None:
     assert not found
 
 
+def test_the_readme_names_every_plugin() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    section = text.split("## Other countries")[1].split("## ")[0]
+    named = set(re.findall(r"`([a-z]{2}|motor-generator)`", section)) - {"us"}
+    there = {
+        one.name.removeprefix("ampwright-region-").removeprefix("ampwright-method-")
+        for one in (ROOT / "plugins").glob("ampwright-*")
+    }
+    assert named == there
+
+
 def test_the_readme_opens_with_the_job() -> None:
     text = (ROOT / "README.md").read_text(encoding="utf-8")
     title, first, *_ = [part for part in text.split("\n\n") if part.strip()]
