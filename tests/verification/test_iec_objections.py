@@ -210,6 +210,16 @@ def test_a_drop_that_is_not_that_of_the_conductors(name: str) -> None:
     assert ("check.breach", "iec.525") in found
 
 
+def test_a_start_that_counts_from_what_is_drawn_once_it_is_over() -> None:
+    """IEC 61000-3-3: before the start nothing is drawn, so the whole of it changes the voltage."""
+    states = [one for one in option(sound()).states if one.converter == "rotary"]
+    run = max(one.input_current_a for one in states)
+    start = max(one.current_a for one in option(sound()).starts)
+    less = (start - run) * 0.4717 / 230
+    found = changed("supply.rotary", {"disturbance/change_fraction": less})
+    assert ("check.breach", "iec.61000-3-3") in found
+
+
 @pytest.mark.parametrize(
     ("name", "value", "rule"),
     [

@@ -11,6 +11,9 @@ HERE = "disturbance"
 def disturbance(draft: Draft, demand: CircuitDemand, supply: Supply, current: Figure) -> None:
     """Say what the start of a circuit at the panel does to the supply; its steps: ``disturbance``.
 
+    The change is counted from nothing, as before the first start on the circuit; where others run
+    on it already it is on the safe side.
+
     Args:
         draft: Sheet of the circuit.
         demand: What was asked.
@@ -24,9 +27,8 @@ def disturbance(draft: Draft, demand: CircuitDemand, supply: Supply, current: Fi
         return
     book = draft.book
     fraction = draft.work(
-        f"{HERE}/change_fraction", "d_max", "", "max(I_s - I_r, 0) * Z / U", "iec.61000-3-3",
-        I_s=demand.starting_current, I_r=demand.running_current,
-        Z=_impedance(draft, supply), U=demand.voltage,
+        f"{HERE}/change_fraction", "d_max", "", "I_s * Z / U", "iec.61000-3-3",
+        I_s=demand.starting_current, Z=_impedance(draft, supply), U=demand.voltage,
     )  # fmt: skip
     limit = draft.factor(f"{HERE}/limit_fraction", "d", "voltage_change")
     if fraction.value <= limit.value:

@@ -36,11 +36,11 @@ def _on_the_network(scene: Scene) -> Iterator[tuple[str, str]]:
     """Yield what a start, a power or a motor at the board calls for."""
     circuit, book = scene.circuit, scene.book
     starting = scene.term("starting_drop_fraction", "I")
-    running = scene.term("voltage_drop_fraction", "I") or 0.0
     if starting is not None:
         stated = scene.supply.impedance_ohm
         ohms = book.factor("reference_impedance_ohm") if stated is None else float(stated)
-        change = max(starting - running, 0.0) * ohms / circuit.voltage_v
+        # a motor at rest draws nothing: all of its start is change
+        change = starting * ohms / circuit.voltage_v
         found = scene.number("disturbance", "change_fraction")
         if found is None or not close(change, found):
             path = "disturbance/change_fraction"
