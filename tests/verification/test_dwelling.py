@@ -97,6 +97,23 @@ def test_a_part_left_out_with_all_that_follows_is_found(method: str) -> None:
     assert ("check.breach", rule, "dwelling/load_a") in objections(forged)
 
 
+def test_a_neutral_of_a_star_that_is_reduced_is_found() -> None:
+    """220.61(C)(1): 70 % of range and dryer stand beside 120/240 V alone."""
+    plan = sound("general")
+    star = attrs.evolve(
+        plan.shop, supply=attrs.evolve(
+            plan.shop.supply, arrangement="line-line", voltage="208 V", neutral=True
+        ),
+    )  # fmt: skip
+    right = aw.plan(star, methods=["rotary"], check=False)
+    assert not objections(right)
+    (full,) = [one for one in right.steps if one.path == "dwelling/neutral_va"]
+    (low,) = [one for one in plan.steps if one.path == "dwelling/neutral_va"]
+    assert full.value > low.value
+    wrong = attrs.evolve(right, shop=plan.shop)
+    assert ("check.breach", "nec.220.61", "dwelling/neutral_va") in objections(wrong)
+
+
 def test_another_method_than_the_one_that_stands_is_found() -> None:
     plan = sound("optional")
     shop = sound("existing").shop

@@ -168,3 +168,27 @@ def test_the_check_of_the_american_family_objects_too() -> None:
     spoiled = with_circuit(plan, plan.options[0].id, attrs.evolve(own, conductor=three))
     found = verify(spoiled, default().regions()["us"].tables, {})
     assert "nec.300.3(B)" in {one.rule for one in found if one.code == "check.breach"}
+
+
+@pytest.mark.parametrize(("supply", "carrying"), [
+    ({"arrangement": "split-phase", "voltage": "240 V"}, 2),
+    ({"arrangement": "line-line", "voltage": "208 V", "neutral": True}, 3),
+])  # fmt: skip
+def test_beside_two_lines_of_a_star_the_neutral_counts_for_heat(
+    supply: dict[str, Any], carrying: int
+) -> None:
+    """NEC 310.15(E)(2), from memory; a plan that does not count it there is found."""
+    machine = {"id": "range", "length": "30 ft", "needs_neutral": True, "third_harmonic": "5 %",
+               "loads": [OVEN | {"voltage": supply["voltage"]}]}  # fmt: skip
+    plan = planned("direct", machine, US_SUPPLY | supply, "us", grouped_circuits=3)
+    steps = {one.path: one.value for one in circuits(plan)["branch.range"].steps}
+    place = f"options/{plan.options[0].id}/circuits/branch.range/conductor"
+    assert steps[f"{place}/carrying"] == carrying
+    assert steps[f"{place}/adjustment_factor"] == {2: 0.8, 3: 0.7}[carrying]
+    other = {"split-phase": "line-line", "line-line": "split-phase"}[supply["arrangement"]]
+    shop = attrs.evolve(
+        plan.shop, supply=attrs.evolve(plan.shop.supply, arrangement=other, neutral=True)
+    )
+    found = verify(attrs.evolve(plan, shop=shop), default().regions()["us"].tables)
+    paths = {str(part.value) for one in found for part in one.parameters if part.name == "path"}
+    assert f"{place}/adjustment_factor" in paths

@@ -70,13 +70,15 @@ def wires(book: Book, demand: CircuitDemand, supply: Supply) -> Wires:
     """Return the conductors of a circuit: a line and a neutral count two, one of them a pole.
 
     A neutral beside lines counts for heat where harmonics flow in it: 310.15(E). The code names no
-    share of them; where nobody knows it, the neutral counts.
+    share of them; where nobody knows it, the neutral counts. Beside two lines of a star it always
+    does, for it carries as much as they do.
     """
     if demand.phases == 3 or demand.neutral:
         lines = 3 if demand.phases == 3 else 2
         third = demand.third_harmonic
         pure = third is not None and third.value <= book.factor("neutral_harmonic")
-        carrying = lines + (demand.neutral and not pure)
+        star = demand.phases == 1 and supply.arrangement == "line-line"
+        carrying = lines + (demand.neutral and (star or not pure))
         return Wires(conductors=lines + demand.neutral, carrying=carrying, poles=lines)
     legs = demand.voltage_to_earth
     if legs:

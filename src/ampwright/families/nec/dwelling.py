@@ -37,6 +37,7 @@ class Home(NamedTuple):
         rule: Rule of the method.
         volts: Voltage of the service [V].
         motors: Currents of its motors [A].
+        wye: Its neutral is that of a star of three phases.
         values: Values of the rules that were stated.
         ratings: Apparent power of each appliance, by its place [VA].
     """
@@ -46,6 +47,7 @@ class Home(NamedTuple):
     rule: str
     volts: Figure
     motors: list[Figure]
+    wye: bool
     values: dict[str, Figure]
     ratings: dict[str, Figure]
 
@@ -83,7 +85,8 @@ def existing_load(book: Book, supply: Supply, place: str) -> ExistingLoad | None
     draft = Draft(book, Worksheet(place), ("service",))
     method = _method(draft, supply.dwelling, supply)
     volts = Figure(float(supply.voltage_v), "shop/supply/voltage_v")
-    home = Home(draft, supply.dwelling, RULES[method], volts, [], {}, {})
+    wye = supply.arrangement == "line-line"
+    home = Home(draft, supply.dwelling, RULES[method], volts, [], wye, {}, {})
     load_va = {"existing": _existing, "optional": _optional, "general": _general}[method](home)
     load = draft.work("load_a", "I_e", "A", "S / V", home.rule, S=load_va, V=volts)
     draft.assumed(
@@ -309,11 +312,18 @@ def _general(home: Home) -> Figure:
 
 
 def _neutral(home: Home, terms: dict[str, Figure]) -> None:
-    """State the load of the neutral: 70 % of range and dryer, and what is stated for 120 V [VA]."""
+    """State the load of the neutral: 70 % of range and dryer, and what is stated for 120 V [VA].
+
+    In the neutral beside two lines of a star the currents of both do not cancel: 220.61(C)(1) lets
+    nothing be reduced there.
+    """
     known = {"S_g": terms["S_g"]}
     heavy = {name: terms[name] for name in ("S_r", "S_t") if name in terms}
     formula = "S_g"
-    if heavy:
+    if heavy and home.wye:
+        known |= heavy
+        formula = " + ".join(known)
+    elif heavy:
         known |= heavy | {"k": home.value("neutral_of_range_and_dryer")}
         formula += f" + k * ({' + '.join(heavy)})"
     for kind in ("appliances", "cooling"):

@@ -71,7 +71,12 @@ def surroundings(scene: Scene) -> Surroundings | None:
 
 
 def _pure(scene: Scene) -> bool:
-    """Tell whether so little returns in the neutral that it does not count: 310.15(E)."""
+    """Tell whether so little returns in the neutral that it does not count: 310.15(E).
+
+    What two lines of a star send back comes through their neutral whatever its shape, (E)(2).
+    """
+    if scene.circuit.phases == 1 and scene.shop.supply.arrangement == "line-line":
+        return False
     shares = [one.third_harmonic for one in needing(scene.statements, scene.circuit)]
     most = scene.book.factor("neutral_harmonic")
     return all(one is not None and float(one) <= most for one in shares)

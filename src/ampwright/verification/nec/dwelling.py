@@ -48,7 +48,7 @@ def reckoned(book: Book, supply: Supply) -> Reckoned | None:
         optional = optional and rated >= rules("optional_least_a")
     volts = float(supply.voltage_v)
     if home.method == "general" or not optional:
-        whole, neutral = _by_part_three(rules, home), _neutral(rules, home, volts)
+        whole, neutral = _by_part_three(rules, home), _neutral(rules, home, supply)
         return Reckoned("nec.220.40", whole / volts, _motor(home, volts), neutral)
     if home.method == "optional":
         return Reckoned("nec.220.82", _by_220_82(rules, home) / volts)
@@ -162,8 +162,13 @@ def _by_part_three(rules: _Rules, home: Dwelling) -> float:
     return found + max(heat, _sum(home.cooling))
 
 
-def _neutral(rules: _Rules, home: Dwelling, volts: float) -> float:
-    """Return the load of the neutral: 220.61(A) and (B)(1) [VA]."""
+def _neutral(rules: _Rules, home: Dwelling, supply: Supply) -> float:
+    """Return the load of the neutral: 220.61(A), (B)(1) and (C)(1) [VA].
+
+    Beside two of the three phases of a star nothing may be taken off.
+    """
+    volts = float(supply.voltage_v)
+    share = rules("neutral_of_range_and_dryer") if supply.arrangement != "line-line" else 1.0
     basic = _basic(rules, home)
     light = _stepped(basic, rules("general_first_va"), rules("general_rest"))
     heavy = _cooking(rules.book, [_va(one) for one in home.cooking])
@@ -171,7 +176,7 @@ def _neutral(rules: _Rules, home: Dwelling, volts: float) -> float:
         heavy += max(float(home.dryer_va), rules("dryer_least_va"))
     on_one_line = [one for one in (*home.appliances, *home.cooling)
                    if one.voltage_v is not None and one.voltage_v < 0.6 * volts]  # fmt: skip
-    return light + rules("neutral_of_range_and_dryer") * heavy + _sum(on_one_line)
+    return light + share * heavy + _sum(on_one_line)
 
 
 def _cooking(book: Book, plates: list[float]) -> float:

@@ -107,6 +107,18 @@ def test_part_three_step_by_step(code: NecCode) -> None:
     assert not found.questions
 
 
+def test_the_neutral_beside_two_lines_of_a_star_is_not_reduced(code: NecCode) -> None:
+    """220.61(C)(1): 5100 + 8000 + 5500 = 18 600 VA on 208Y/120 V; 70 % of both on 120/240 V.
+
+    As a thread of a forum of electricians quotes the clause; not read in the standard.
+    """
+    home = Dwelling(floor_area="1500 ft2", cooking=plates("12 kW"), dryer="5.5 kW",
+                    method="general")  # fmt: skip
+    star = {"arrangement": "line-line", "voltage": "208 V", "neutral": True}
+    assert value(reckon(code, home, **star), "neutral_va") == pytest.approx(18600)
+    assert value(reckon(code, home), "neutral_va") == pytest.approx(5100 + 0.7 * 13500)
+
+
 def test_a_small_dryer_counts_5000_va_and_none_nothing(code: NecCode) -> None:
     """1000 ft2: 3000 + 0.35 x 4500 = 4575 VA."""
     for dryer, load in ((None, 4575), ("4 kW", 9575), ("6 kW", 10575)):

@@ -50,6 +50,22 @@ def test_beside_two_lines(us: Any, third: float | None, carrying: int) -> None:
     assert us.step(answer, "protective_device/poles") == 2
 
 
+@pytest.mark.parametrize(("arrangement", "volts", "carrying"), [
+    ("split-phase", 240, 2), ("line-line", 208, 3),
+])  # fmt: skip
+def test_beside_two_lines_of_a_star_it_always_counts(
+    us: Any, arrangement: str, volts: float, carrying: int
+) -> None:
+    """310.15(E)(2), from memory: it carries about what the lines do. Three such: 9 at 70 %."""
+    legs = (us.figure(120), us.figure(120))
+    demand = us.demand(phases=1, voltage=us.figure(volts), loads=(us.load(12),), neutral=True,
+                       third_harmonic=us.figure(0), voltage_to_earth=legs)  # fmt: skip
+    supply = us.supply(arrangement=arrangement, voltage=f"{volts} V", neutral=True)
+    answer = us.ask(demand, site=us.site(grouped_circuits=3), supply=supply)
+    assert us.step(answer, "conductor/carrying") == carrying
+    assert us.step(answer, "conductor/adjustment_factor") == {2: 0.8, 3: 0.7}[carrying]
+
+
 def test_who_does_not_know_the_harmonics_is_asked_for_each_machine(us: Any) -> None:
     motors = (us.motor(3, 9),)
     unknown = us.ask(us.demand(motors=motors, neutral=True, feeds=("saw", "mill")))
