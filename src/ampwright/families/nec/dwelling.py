@@ -318,7 +318,7 @@ def _neutral(home: Home, terms: dict[str, Figure]) -> None:
     nothing be reduced there.
     """
     known = {"S_g": terms["S_g"]}
-    heavy = {name: terms[name] for name in ("S_r", "S_t") if name in terms}
+    heavy: dict[str, Figure] = {name: terms[name] for name in ("S_r", "S_t") if name in terms}
     formula = "S_g"
     if heavy and home.wye:
         known |= heavy
