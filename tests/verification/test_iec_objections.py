@@ -210,6 +210,25 @@ def test_a_drop_that_is_not_that_of_the_conductors(name: str) -> None:
     assert ("check.breach", "iec.525") in found
 
 
+def test_one_thin_protective_conductor_of_aluminium_for_a_drive() -> None:
+    """IEC 60364-5-54, 543.7 (from memory): 10 mm2 of copper, but 16 mm2 of aluminium."""
+    saw = SHOP["machines"][0]  # type: ignore[index]
+    shop = {**SHOP, "machines": [saw], "site": {"conductor_material": "aluminum"}}
+    plan = aw.plan(aw.Shop.from_dict(shop), methods=["drive"], check=False)
+    assert not objections(plan)
+    own = next(one for one in plan.options[0].circuits if one.id == "supply.drive.saw")
+    guard = own.protective_conductor
+    assert guard is not None
+    assert (guard.size, guard.count) == ("10 mm2", 2)
+    steps = tuple(
+        attrs.evolve(one, value=1.0) if one.path.endswith("protective_conductor/count") else one
+        for one in own.steps
+    )
+    single = attrs.evolve(own, protective_conductor=attrs.evolve(guard, count=1), steps=steps)
+    found = objections(with_circuit(plan, plan.options[0].id, single))
+    assert ("check.breach", "iec.543.7") in found
+
+
 def test_a_start_that_counts_from_what_is_drawn_once_it_is_over() -> None:
     """IEC 61000-3-3: before the start nothing is drawn, so the whole of it changes the voltage."""
     states = [one for one in option(sound()).states if one.converter == "rotary"]

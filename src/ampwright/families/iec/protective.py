@@ -94,7 +94,8 @@ def protective_conductor(
         reinforced: What the circuit feeds leaks more than one conductor may carry alone: a second
             one of the same size runs beside it where it is smaller than the rule asks for.
     """
-    least = draft.factor(f"{HERE}/reinforced_mm2", "S_min", "reinforced_mm2", "mm2")
+    name = f"reinforced_{installed.material}_mm2"
+    least = draft.factor(f"{HERE}/reinforced_mm2", "S_min", name, "mm2")
     second = reinforced and float(key) < least.value
     count = 2 if second else 1
     draft.work(f"{HERE}/count", "n", "", str(count), "iec.543.7" if second else "iec.543.1")

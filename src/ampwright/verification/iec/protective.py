@@ -41,12 +41,12 @@ def check_protective_conductor(scene: Scene, around: Surroundings) -> None:
         scene.breach("iec.524", "protective_conductor/area_mm2", float(size), found.area_mm2, "mm2")
     if not close(found.length_m, conductor.length_m):
         scene.breach(RULE, "protective_conductor/length_m", conductor.length_m, found.length_m, "m")
-    _check_number(scene, float(size), found.count)
+    _check_number(scene, found.material, float(size), found.count)
 
 
-def _check_number(scene: Scene, size: float, count: int) -> None:
+def _check_number(scene: Scene, material: str, size: float, count: int) -> None:
     """Check that what leaks much has a large protective conductor, or two: 543.7."""
-    least = scene.book.factor("reinforced_mm2")
+    least = scene.book.factor(f"reinforced_{material}_mm2")
     fed = scene.fed_converter
     leaks = scene.is_drive or (fed is not None and fed.method == "electronic")
     second = leaks and size < least
