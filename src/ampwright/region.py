@@ -338,10 +338,12 @@ class Region(Protocol):
     A region answers what it is asked and refuses with findings; it never raises for a job that
     cannot be done. It keeps no state between questions.
 
-    Three further parts are optional. ``existing(supply, place)`` returns the `ExistingLoad` of the
+    Four further parts are optional. ``existing(supply, place)`` returns the `ExistingLoad` of the
     dwelling that the supply states, its steps below *place*, or ``None`` where the code has no way
     of calculating it; a region without it has none. ``stated`` holds what the code states beside
-    its tables, for the check of its family. ``check(decision)`` is a check of its own in the place
+    its tables, for the check of its family. ``clauses`` maps codes of findings that the planner
+    makes itself on machines with motors, such as ``machine.two-sources``, to the id of the rule
+    behind them. ``check(decision)`` is a check of its own in the place
     of that one: it returns findings about the circuits of a plan.
     """
 

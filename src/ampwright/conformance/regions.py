@@ -129,6 +129,8 @@ class RegionContract:
             if not one.document or not (one.clause or one.known == "practice")
         ]
         claim_none(bare, "rules without document or clause")
+        clauses = getattr(self.subject(), "clauses", {}).values()
+        claim_none(sorted(set(clauses) - set(rules)), "clauses that are none of its rules")
 
     def test_every_table_says_where_it_stands_and_in_which_units(self) -> None:
         """Each table states source, status and units."""

@@ -75,6 +75,11 @@ class Code(Record, ABC, Generic[Kind]):
         return self.book.rules
 
     @property
+    def clauses(self) -> Mapping[str, str]:
+        """Id of the rule behind findings that the planner makes itself, by their codes."""
+        return dict(self.book.manifest["clauses"])
+
+    @property
     def tables(self) -> Mapping[str, Table]:
         """Every table by id."""
         return self.book.tables

@@ -161,12 +161,22 @@ def _together(
             "neutral.switched": {"tn", "tt", "it"},
         }
         yield from _sizes(place, manifest["sizes"]["mm2"], values("resistance", "size_mm2"))
+    rules = {row["rule"] for row in base.tables["rules"].rows} | set(_own_rules(folder))
+    for code, rule in manifest["clauses"].items():
+        if rule not in rules:
+            yield fault(f"{place} clauses.{code}", rule, "a row of the table rules")
     for name, allowed in choices.items():
         section, _, field = name.partition(".")
         found = manifest[section][field]
         for one in found if isinstance(found, list) else [found]:
             if allowed is not None and one not in allowed:
                 yield fault(f"{place} {name}", one, f"one of {', '.join(sorted(allowed))}")
+
+
+def _own_rules(folder: Path) -> Iterator[str]:
+    path = folder / "rules.csv"
+    table = table_of(path)[0] if path.is_file() else None
+    yield from (row["rule"] for row in table.rows if "rule" in row) if table else ()
 
 
 def _years(place: str, editions: list[str]) -> Iterator[PluginContractError]:

@@ -24,6 +24,8 @@ ARRANGEMENTS = ("split-phase", "line-neutral", "line-line")
 SUPPLY_NUMBERS = ("frequency_hz", "lowest_v", "highest_v")
 #: Further words that a manifest may have, whatever its family states.
 FREE = ("terms", "supplies", "rebased", "description", "version", "sources", "limits")
+#: Tables of a manifest to which a code may add words of its own.
+ADDED_TO = ("terms", "limits", "clauses")
 #: No file of a code is longer than this [bytes].
 LARGEST_FILE = 2_000_000
 #: Tables with one column for each way of laying, to which a code may add its own.
@@ -84,7 +86,8 @@ def manifest_faults(folder: Path, stated: Mapping[str, Any]) -> Iterator[PluginC
         return
     for n, one in enumerate(supplies):
         yield from _supply_faults(f"{place} supplies[{n}]", one)
-    yield from _text_faults(f"{place} terms", stated.get("terms", {}))
+    for words in ("terms", "clauses"):
+        yield from _text_faults(f"{place} {words}", stated.get(words, {}))
     limits = stated.get("limits", {})
     drop = limits.get("drop_fraction", LEAST_DROP) if isinstance(limits, Mapping) else limits
     if not isinstance(drop, float) or not LEAST_DROP <= drop <= MOST_DROP:
@@ -133,7 +136,7 @@ def shape_faults(
         for key, value in above.items():
             if key in below:
                 yield from shape_faults(place, below[key], value, (*path, key))
-            elif path[:1] != ("terms",) and key not in (*OWN, *FREE) and path[:1] != ("limits",):
+            elif key not in (*OWN, *FREE) and not (path and path[0] in ADDED_TO):
                 known = ", ".join(sorted(below))
                 yield fault(f"{place} {'.'.join((*path, key))}", key, f"one of {known}")
         return

@@ -133,6 +133,7 @@ class GuardedRegion:
         terms: Words of the code.
         rules: Source of every rule id.
         tables: Every table by id.
+        clauses: Id of the rule behind findings of the planner, by their codes.
     """
 
     outsider: Outsider
@@ -145,6 +146,7 @@ class GuardedRegion:
     terms: Mapping[str, str]
     rules: Mapping[str, Source]
     tables: Mapping[str, Table]
+    clauses: Mapping[str, str]
 
     @classmethod
     def of(cls, region: Region, deadline_s: float | None) -> "GuardedRegion":
@@ -166,6 +168,7 @@ class GuardedRegion:
                 terms=dict(region.terms),
                 rules=dict(region.rules),
                 tables=dict(region.tables),
+                clauses=dict(getattr(region, "clauses", {})),
             )
 
     def in_edition(self, edition: str) -> "GuardedRegion":

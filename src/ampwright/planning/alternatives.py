@@ -8,6 +8,7 @@ from ampwright.case import Case, MachineCase
 from ampwright.finding import Finding, parameters
 from ampwright.option import Option
 from ampwright.planning.currencies import Rate
+from ampwright.planning.parting import parted_at
 from ampwright.planning.ranking import total_cost
 from ampwright.step import Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
@@ -90,8 +91,9 @@ class Spent(NamedTuple):
 def cost_of(case: Case, option: Option, machine: MachineCase, sheet: Worksheet) -> Spent | None:
     """Return the middle of what converting *machine* costs once; ``None`` without a price.
 
-    A piece that it shares counts by its part of the equal apparent power. What is priced in two
-    currencies has no such sum.
+    A piece that it shares counts by its part of the equal apparent power that the piece serves:
+    what of a machine stays on the panel is none of it. What is priced in two currencies has no such
+    sum.
     """
     pieces = {one.id: one.machines for one in option.converters}
     method = option.assignment[machine.id]
@@ -110,7 +112,7 @@ def cost_of(case: Case, option: Option, machine: MachineCase, sheet: Worksheet) 
         terms[f"h{n}"] = Figure(cost.high, f"{place}/high")
         part = f"(l{n} + h{n}) / 2"
         if len(users) > 1:
-            shares = {f"I{n}_{k}": case.machine(one).equal_kva for k, one in enumerate(users)}
+            shares = {f"I{n}_{k}": served(case, option, one) for k, one in enumerate(users)}
             terms |= shares
             own = f"I{n}_{users.index(machine.id)}"
             part = f"{part} * {own} / ({' + '.join(shares)})"
@@ -120,6 +122,14 @@ def cost_of(case: Case, option: Option, machine: MachineCase, sheet: Worksheet) 
     (currency,) = paid
     total = sheet.formula("cost", "C", currency, " + ".join(parts), terms, source=SHARE)
     return Spent(total, currency)
+
+
+def served(case: Case, option: Option, machine: str) -> Figure:
+    """Return the equal apparent power of what of a machine is converted [A]: the whole, or less."""
+    path = parted_at(option.id, machine)
+    left = (one.value for one in option.steps if one.path == path)
+    value = next(left, None)
+    return case.machine(machine).equal_kva if value is None else Figure(float(value), path)
 
 
 def not_worth_it(

@@ -12,6 +12,7 @@ from ampwright.equipment.transformer import Transformer
 from ampwright.finding import Assumption, Finding, Question
 from ampwright.method import Proposal, State
 from ampwright.planning.assembly import Draft
+from ampwright.planning.clauses import with_clauses
 from ampwright.planning.fault_paths import Ahead, with_fault_path
 from ampwright.records.site import Site
 from ampwright.region import CircuitAnswer, CircuitDemand, Region, ServiceAnswer, ServiceDemand
@@ -329,7 +330,10 @@ def on_service(
 def equip(draft: Draft, case: Case, region: Region) -> Equipped:
     """Return *draft* with every circuit sized and the service checked."""
     place = f"options/{draft.id}"
-    proposals: list[Proposal] = [rebased(one, place) for one in draft.proposals]
+    proposals: list[Proposal] = [
+        attrs.evolve(moved, findings=with_clauses(moved.findings, case, region))
+        for moved in (rebased(one, place) for one in draft.proposals)
+    ]
     answers, found = sized(proposals, case, region, place)
     windows = [window for one in answers.values() for window in one.windows]
     steps: list[Step] = [*found]

@@ -142,6 +142,11 @@ def weighed(one: Parted, case: Case, sheet: Worksheet) -> Parted:
     return one._replace(rest=attrs.evolve(one.rest, equal_kva=left))
 
 
+def parted_at(option: str, machine: str) -> str:
+    """Return the path in an option of the equal apparent power that `weighed` states."""
+    return f"options/{option}/parted/{machine}/equal_kva"
+
+
 def from_one_phase(answer: Proposal) -> bool:
     """Tell whether *answer* runs its machines from one phase, so that it can take all of them."""
     return bool(answer.demands) and all(one.phases == 1 for one in answer.demands)

@@ -187,6 +187,8 @@ FAULTS = {
         '[[supplies]]\narrangement = "star"\nfrequency_hz = 50\nlowest_v = 5\nhighest_v = 9\n',
         {}, "supplies[0].arrangement", "one of",
     ),
+    "empty clause": ('[clauses]\n"a.b" = ""\n', {}, "clauses.a.b", "a text"),
+    "clause unknown": ('[clauses]\n"a.b" = "c"\n', {}, "clauses.a.b", "a row of the table rules"),
     "empty word": ('[terms]\nneutral = " "\n', {}, "terms.neutral", "a text"),
     "drop beyond reason": ("[limits]\ndrop_fraction = 5\n", {}, "limits.drop_fraction", "share"),
     "unknown table": ("", {"facotrs": f"{HEADS}a,b\n1,2\n"}, "facotrs.csv", "name of a table"),
@@ -320,3 +322,15 @@ def test_a_changed_folder_is_read_anew(write: Write) -> None:
     assert region_from_folder(write()).terms["neutral"] == "neutral"
     again = region_from_folder(write('[terms]\nneutral = "zero"\n'))
     assert again.terms["neutral"] == "zero"
+
+
+def test_clauses_behind_what_the_planner_says_are_added_and_replaced(write: Write) -> None:
+    """The rule may be one that the folder brings along itself."""
+    assert region_from_folder(write()).clauses == {"machine.two-sources": "iec.60204-1.5.3"}
+    rules = AMENDS + "# units: as in the family\nrule,document,clause,edition,known,about\n"
+    rules += "somewhere.9,Rules of somewhere,9,2024,memory,more than one source\n"
+    code = region_from_folder(
+        write('[clauses]\n"machine.two-sources" = "somewhere.9"\n', rules=rules)
+    )
+    assert code.clauses == {"machine.two-sources": "somewhere.9"}
+    assert code.rules["somewhere.9"].clause == "9"

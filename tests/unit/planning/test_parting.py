@@ -141,6 +141,8 @@ def test_it_is_said_that_two_sources_feed_the_machine() -> None:
         "circuits": "branch.mill.single-phase, branch.mill.one-leg"
     }
     assert first(plan).verdict == "feasible-with-conditions"
+    # NFPA 70, 430.113: energy from more than one source (from memory)
+    assert said.rule == "nec.430.113"
     assert "Part its inner wiring" in plan.report("text")
 
 
@@ -297,3 +299,41 @@ def test_what_stays_on_the_panel_does_not_count_for_the_converter(method: str) -
     assert total
     assert total == pytest.approx([motor + 12.5] * len(total), rel=1e-6)
     assert not [one for one in plan.checks or () if one.severity != "info"]
+
+
+def test_two_sources_go_by_the_clause_of_the_code_in_force() -> None:
+    """IEC 60204-1, 5.3.1: a supply disconnecting device for each incoming source (from memory)."""
+    plan = plan_of("drive", region="iec", motors=[IEC_MOTOR, IEC_PUMP])
+    (said,) = [one for one in first(plan).findings if one.code == "machine.two-sources"]
+    assert said.rule == "iec.60204-1.5.3"
+    # 430.113 is on motors and what they drive; an oven is none of it
+    oven = {"loads": [HEATER | {"phases": 3, "relinkable": False}, LAMP]}
+    plan = plan_of("utility", motors=[], **oven)
+    (said,) = [one for one in first(plan).findings if one.code == "machine.two-sources"]
+    assert said.rule == ""
+
+
+def test_a_shared_converter_costs_each_machine_by_what_it_serves_of_it() -> None:
+    """Two like motors share a converter alike, whatever stays on the panel beside one of them."""
+    heater = {**HEATER, "phases": 1}
+    usual = {"length": "9 m", "motors": [TWO_HP], "controls": "none", "start": "light",
+             "value": "1 USD"}  # fmt: skip
+    machines = [{"id": "saw", "loads": [heater], **usual}, {"id": "lathe", **usual}]
+    shop = aw.Shop.from_dict({"region": "us", "supply": US, "machines": machines})
+    plan = aw.plan(shop, methods=["rotary"])
+    whole = sum(
+        (one.low + one.high) / 2
+        for one in first(plan).costs
+        if one.id.startswith("rotary/") and one.kind in ("purchase", "installation")
+    )
+    spent = {
+        one.where[0]: part.value
+        for one in plan.findings
+        if one.code == "plan.not-worth-it"
+        for part in one.parameters
+        if part.name == "cost"
+    }
+    assert spent == {
+        "saw": pytest.approx(whole / 2, rel=1e-9), "lathe": pytest.approx(whole / 2, rel=1e-9)
+    }  # fmt: skip
+    assert not objections(plan)
