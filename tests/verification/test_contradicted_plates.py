@@ -91,6 +91,59 @@ def test_what_the_plate_states_is_not_said_to_be_missing() -> None:
     assert objections(plan.checks) == []
 
 
+#: The amperes of each motor in the wrong order: the larger ones belong to the lower voltage.
+SWAPPED = {"us": ("6.5/13 A", 13.0), "iec": ("8.3/14.4 A", 14.4)}
+
+
+@pytest.mark.parametrize("region", SWAPPED)
+def test_amperes_in_the_wrong_order_are_put_right_said_and_asked(region: str) -> None:
+    printed, right = SWAPPED[region]
+    plan = planned(region, current=printed)
+    (step,) = (one for one in plan.steps if one.path == "machines/saw/motors/0/current")
+    assert step.value == pytest.approx(right)
+    (said,) = (one for one in plan.findings if one.code == "nameplate.implausible")
+    values = {part.name: part.value for part in said.parameters}
+    assert values["field"] == "current"
+    assert values["swapped"] == pytest.approx(right)
+    assert "motor.contradiction" in {one.code for one in plan.questions}
+    assert plan.verdict == "feasible-with-conditions"
+    assert objections(plan.checks) == []
+
+
+def test_the_higher_voltage_of_a_swapped_pair_takes_the_smaller_current() -> None:
+    """On 480 V the motor of 230/460 V, "6.5/13 A", draws 6.5 A; its overload is 1.15 times that."""
+    data = {
+        "region": "us",
+        "supply": SUPPLIES["us"] | {"rating": "200 A", "existing_load": "10 A"},
+        "machines": [
+            {"id": "mill", "plate": "2 HP 460 V 3.1 A 60 HZ"},
+            {"id": "saw", "motors": [MOTORS["us"] | {"current": "6.5/13 A"}]},
+        ],
+    }
+    plan = aw.plan(aw.Shop.from_dict(data))
+    assert objections(plan.checks) == []
+    (option,) = (one for one in plan.options if one.id == "electronic")
+    (branch,) = (one for one in option.circuits if one.id == "branch.saw")
+    assert branch.voltage_v == pytest.approx(480.0)
+    assert branch.overload is not None
+    assert branch.overload.setting_a == pytest.approx(1.15 * 6.5)
+
+
+def test_an_overload_for_the_other_voltage_of_a_swapped_pair_is_objected_to() -> None:
+    plan = planned("us", current="6.5/13 A")
+    (option,) = (one for one in plan.options if one.id == "rotary")
+    (branch,) = (one for one in option.circuits if one.id == "branch.saw")
+    assert branch.overload is not None
+    for wrong in (1.15 * 6.5, 1.15 * 26.0):
+        other = attrs.evolve(branch.overload, setting_a=wrong)
+        changed = attrs.evolve(branch, overloads=(other,))
+        circuits = tuple(changed if one is branch else one for one in option.circuits)
+        put = attrs.evolve(option, circuits=circuits)
+        options = tuple(put if one is option else one for one in plan.options)
+        found = objections(aw.verify(attrs.evolve(plan, options=options)))
+        assert any("overloads" in one and "430.32" in one for one in found)
+
+
 @pytest.mark.parametrize("region", MOTORS)
 def test_figures_that_agree_are_a_plain_yes(region: str) -> None:
     plan = planned(region)

@@ -26,6 +26,8 @@ LEFT_OUT = {
     "locked_rotor_current_a": "A",
     "speed_rpm": "rpm",
 }
+ORDER = Source(document="the same power at a lower voltage draws more current", known="derived")
+SWAPPED = 2  # ratings that can stand in each other's place
 USUAL_PRODUCT = 0.7  # efficiency times power factor of a usual motor: common practice
 FIELDS = {
     "power": "power_w",
@@ -235,7 +237,11 @@ def rated(reading: PlateReading, supply: SupplyCase) -> RatedFigures:
         raise ValueError("a motor states power or current")
     efficiency, factor = shares(reading, power.value, poles)
     known = "plate"
-    if current is None:
+    other = swapped_current(reading) if current is None else None
+    if other is not None:
+        current = reading.sheet.formula("current", "I", "A", "I", I=other, source=ORDER)
+        replaced(reading, "current_a", current, "A", swapped=True)
+    elif current is None:
         known = "derived" if reading.doubted("current_a") else "assumed"
         current = reading.sheet.formula(
             "current", "I", "A", f"P / ({reading.root}U * e * c)", P=power, U=voltage,
@@ -245,8 +251,43 @@ def rated(reading: PlateReading, supply: SupplyCase) -> RatedFigures:
     return RatedFigures(power, voltage, current, known, frequency, speed, efficiency, factor)
 
 
-def replaced(reading: PlateReading, name: str, used: Figure, unit: str) -> None:
-    """Say what stands for a figure that is missing, or that the others contradict, and ask."""
+def swapped_current(reading: PlateReading) -> Figure | None:
+    """Return the current printed for the other voltage, where the two stand in the wrong order.
+
+    At the same power the larger current belongs to the lower voltage. Two that stand the other way
+    round, and agree with all else once they are exchanged, are read so; ``None``: it is not that.
+    """
+    motor, used = reading.motor, reading.fit.rating
+    pair = [one for one in motor.ratings if one.voltage_v and one.current_a]
+    if len(pair) != SWAPPED or used not in pair or pair[0].power_w != pair[1].power_w:
+        return None
+    low, high = sorted(pair, key=lambda one: one.voltage_v or 0.0)
+    if low.voltage_v == high.voltage_v or (low.current_a or 0.0) >= (high.current_a or 0.0):
+        return None
+    again = [
+        attrs.evolve(low, current_a=high.current_a),
+        attrs.evolve(high, current_a=low.current_a),
+    ]
+    if any(one.figure == "current" for each in again
+           for one in contradictions_of_rating(motor, each)):  # fmt: skip
+        return None
+    other = high if used is low else low
+    place = f"{reading.where}/ratings/{motor.ratings.index(other)}/current_a"
+    return Figure(float(other.current_a or 0.0), place)
+
+
+def replaced(
+    reading: PlateReading, name: str, used: Figure, unit: str, *, swapped: bool = False
+) -> None:
+    """Say what stands for a figure that is missing, or that the others contradict, and ask.
+
+    Args:
+        reading: The motor.
+        name: The figure.
+        used: What stands for it.
+        unit: Unit of both.
+        swapped: It is what is printed for the other voltage.
+    """
     field = name.rpartition("_")[0]
     printed = reading.printed(name)
     if printed is None:
@@ -258,7 +299,9 @@ def replaced(reading: PlateReading, name: str, used: Figure, unit: str) -> None:
             code="nameplate.implausible",
             severity="caution",
             where=(reading.machine,),
-            parameters=said,
+            parameters=parameters("stated=A swapped=A", field=field, stated=printed, swapped=used)
+            if swapped
+            else said,
         )
     )
     reading.words.questions.append(

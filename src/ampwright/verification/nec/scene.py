@@ -148,9 +148,13 @@ class Scene:
         hp = hp_step if power is None else power / HORSEPOWER_W
         if hp is None:
             return None
-        stated = {rating.current_a, rating.current_from_a, self.ledger.number(f"{number}/current")}
+        reckoned = self.ledger.number(f"{number}/current")
+        stated = {rating.current_a, rating.current_from_a, reckoned}
         plates = tuple(one for one in stated if one is not None)
-        printed = None if is_said_contradicted(self.ledger, machine.id) else rating.current_a
+        contradicted = is_said_contradicted(self.ledger, machine.id)
+        printed = None if contradicted else rating.current_a
+        if contradicted and reckoned is not None:
+            plates = (reckoned * self._reckoned_v(number, volts) / volts,)
         if printed is not None and is_plausible(hp, volts, printed, phases):
             plates = (
                 printed,
@@ -185,6 +189,12 @@ class Scene:
             if phases == 3 or _says_its_start(motor)
             else self._any(locked, hp, volts),
         )
+
+    def _reckoned_v(self, number: str, volts: float) -> float:
+        """Return the voltage at which the plan reckons the current of a motor [V]."""
+        rated = self.ledger.steps.get(f"{number}/circuit/rated_current_a")
+        found = None if rated is None else self.ledger.number(dict(rated.inputs).get("U", ""))
+        return found or volts
 
     @property
     def wiring(self) -> str:
