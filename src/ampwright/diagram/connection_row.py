@@ -225,6 +225,10 @@ class _Row:
                     away = min(abs(here - middle), RADIUS)
                     edge = MACHINE - (RADIUS**2 - away**2) ** 0.5
                 scene.line((OVERLOAD + LENGTH, here), (edge, here), dashes=strokes(wire))
+                if motor and abs(here - middle) > RADIUS:
+                    # the outer ones of five pass beyond the circle and turn down to it
+                    side = RADIUS if here > middle else -RADIUS
+                    scene.line((edge, here), (edge, middle + side), dashes=strokes(wire))
                 mark = MOTOR[wire] if motor and three else self.held.name(wire)
                 scene.words(mark, (left - 14.0, here - 3.0), size=8.0, middle=True)
             room = ACROSS - MARGIN / 2.0 - NAME

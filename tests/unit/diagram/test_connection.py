@@ -366,3 +366,24 @@ def test_sides_of_rectangles_and_dots_are_seen_by_these_tests() -> None:
     wrong = overlaps(svg)
     assert len([one for one in wrong if one.startswith("struck through")]) >= 1
     assert len([one for one in wrong if one.startswith("off the sheet")]) == 1
+
+
+def test_all_five_conductors_of_a_motor_with_a_neutral_reach_it() -> None:
+    """The outermost of five lie farther apart than the circle is wide."""
+    shop = {
+        "region": "iec",
+        "supply": {"arrangement": "line-neutral", "voltage": "230 V", "frequency": "50 Hz",
+                   "rating": "80 A", "existing_load": "5 A", "fault_current": "3 kA"},
+        "machines": [{"id": "lathe", "length": "20 m", "start": "light", "needs_neutral": True,
+                      "third_harmonic": "20 %",
+                      "motors": [{"power": "3 kW", "voltage": "400 V", "current": "6.5 A",
+                                  "frequency": "50 Hz", "speed": "1440 rpm"}]}],
+    }  # fmt: skip
+    plan = aw.plan(aw.Shop.from_dict(shop), methods=["electronic"])
+    body = group(plan.diagram("connection").svg, "machine", "lathe")
+    (circle,) = (one for one in body.iter(f"{SVG}path") if "a34 34 0 1 0" in one.get("d", ""))
+    x, y = place(circle)
+    touched = sum(
+        abs(((one.c - x) ** 2 + (one.d - y) ** 2) ** 0.5 - 34.0) < 0.1 for one in lines(body)
+    )
+    assert touched == len(("U", "V", "W", "N", "PE"))
