@@ -137,6 +137,33 @@ def test_a_measured_load_in_the_place_of_a_larger_calculated_one_is_found() -> N
     assert ("check.breach", "nec.220.87", path) in objections(both)
 
 
+@pytest.mark.parametrize(("stated", "governs"), [("130 A", False), ("145 A", True)])
+def test_a_measured_load_that_only_the_motor_of_the_dwelling_outweighs(
+    stated: str, *, governs: bool
+) -> None:
+    """Part III with a heat pump of 100 A: a quarter of that decides between the two.
+
+    By hand: 1900 ft2 and three circuits 10 200, 5520 VA of demand; 38 275 VA in all are 159.5 A;
+    with 25 A 184.5 A. 1.25 x 130 = 162.5 A above the former and, with a quarter of the saw's
+    converter, below the latter; 1.25 x 145 = 181.25 A is above with it.
+    """
+    home = {"floor_area": "1900 ft2", "dryer": "4.2 kW", "heat_pump": "24 kVA",
+            "appliances": [{"rating": "3755 VA"}], "method": "general"}  # fmt: skip
+    plan = aw.plan(aw.Shop.from_dict({
+        "region": "us",
+        "supply": {"arrangement": "split-phase", "voltage": "240 V", "frequency": "60 Hz",
+                   "rating": "400 A", "dwelling": home, "existing_load": stated},
+        "machines": [{"id": "saw", "plate": "5 HP 230/460 V 13.2/6.6 A 60 HZ 1740 RPM"}],
+    }), methods=["rotary"], check=False)  # fmt: skip
+    assert not objections(plan)
+    (load,) = [one.value for one in plan.steps if one.path == "dwelling/load_a"]
+    assert load == pytest.approx((5520 + 5000 + 24000 + 3755) / 240)
+    (option,) = plan.options
+    steps = {one.path.rpartition("/service/")[2]: one for one in option.steps}
+    assert (steps["existing_a"].rule == "nec.220.87") is governs
+    assert (float(steps["largest_motor_a"].value) == 25) is not governs
+
+
 def test_a_load_above_the_main_device_that_nobody_says_is_found() -> None:
     plan = sound("existing")
     tight = aw.plan(

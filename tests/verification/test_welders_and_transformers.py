@@ -174,6 +174,30 @@ def test_the_device_of_a_transformer_and_what_is_said_of_it(
 
 
 @cache
+def test_a_drive_behind_a_transformer_counts_as_a_motor_of_the_service() -> None:
+    """430.24 and 430.122(D): a quarter of its rated input, at 240 V twice that at 480 V."""
+    plan = aw.plan(aw.Shop.from_dict({
+        "region": "us",
+        "supply": {"arrangement": "split-phase", "voltage": "240 V", "frequency": "60 Hz",
+                   "rating": "200 A", "existing_load": "20 A", "fault_current": "8 kA"},
+        "machines": [{"id": "press", "length": "60 ft", "motors": [
+            {"power": "10 hp", "voltage": "460 V", "current": "13 A", "frequency": "60 Hz"}]}],
+    }), methods=["drive"], check=False)  # fmt: skip
+    (option,) = plan.options
+    (drive,) = option.converters
+    assert [one.kind for one in option.transformers] == ["isolating"]
+    path = f"options/{option.id}/service/largest_motor_a"
+    (step,) = [one for one in option.steps if one.path == path]
+    assert step.value == pytest.approx(0.25 * drive.input_current_a * 480 / 240)
+    assert not objections(plan)
+    none = tuple(
+        attrs.evolve(one, value=0.0, formula="0", inputs=()) if one.path == path else one
+        for one in option.steps
+    )
+    silent = attrs.evolve(plan, options=(attrs.evolve(option, steps=none),))
+    assert ("check.breach", "nec.430.24") in objections(silent)
+
+
 def two_welders(effective: str) -> aw.Plan:
     """Return the plan of two arc welders marked with 40 A at most, on one circuit."""
     load = aw.Load(kind="welder", name="MIG", current="40 A", voltage="240 V", phases=1,

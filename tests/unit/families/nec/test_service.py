@@ -3,6 +3,7 @@
 
 from typing import Any
 
+import attrs
 import pytest
 from tests.unit.families.nec.services import ask, codes, converter, figure, moved, parameter
 
@@ -63,6 +64,22 @@ def test_the_larger_of_motor_and_converter_counts(us: Any) -> None:
     assert (code, "figures") in asked
     motor = ask(us, circuits=(saw,))
     assert code not in {one.code for one in motor.questions}
+
+
+def test_a_drive_behind_a_transformer_counts_with_its_amperes_at_the_panel(us: Any) -> None:
+    """Plate of 40 A at 480 V: 80 A at 240 V, a quarter is 20: 17.5 + 50 + 20 = 87.5 A.
+
+    430.24 asks for the largest motor on the feeder, whatever transformer is ahead of it.
+    """
+    feeder = us.ask(us.single(id="feeder.saw", loads=(us.load(80),))).circuit
+    drive = us.ask(us.single(id="supply.drive", role="supply", voltage=us.figure(480),
+                             fed_from="feeder.saw", converter=us.converter(40)))  # fmt: skip
+    circuits = (moved(feeder), moved(drive.circuit))
+    assert ask(us, circuits=circuits).load_a == pytest.approx(87.5)
+    saw = moved(us.ask(us.single(id="branch.c", motors=(us.motor(5, 26, phases=1),))).circuit)
+    assert ask(us, circuits=(*circuits, saw)).load_a == pytest.approx(87.5)
+    made = attrs.evolve(circuits[0], role="output")
+    assert ask(us, circuits=(made, circuits[1])).load_a == pytest.approx(67.5)
 
 
 def test_nothing_running_and_nothing_known(us: Any) -> None:

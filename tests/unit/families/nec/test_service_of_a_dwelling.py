@@ -51,8 +51,9 @@ def test_its_largest_motor_counts_where_it_is_the_largest(us: Any) -> None:
 
 
 @pytest.mark.parametrize(("stated", "record", "there", "rule", "assumed"), [
-    ("40 A", None, 50, "nec.220.87", UNKNOWN),
-    ("32 A", None, 40, "nec.220.87", UNKNOWN),
+    ("42 A", None, 52.5, "nec.220.87", UNKNOWN),
+    ("41 A", None, 40, "nec.220.83", UNKNOWN),
+    ("32 A", None, 40, "nec.220.83", UNKNOWN),
     ("20 A", None, 40, "nec.220.83", UNKNOWN),
     ("20 A", "none", 40, "nec.220.83", {"supply.larger-load-governs"}),
     ("20 A", "year", 25, "nec.220.87", {"supply.measured-governs"}),
@@ -61,7 +62,10 @@ def test_its_largest_motor_counts_where_it_is_the_largest(us: Any) -> None:
 def test_beside_a_measured_one(
     us: Any, stated: str, record: str | None, there: float, rule: str, assumed: set[str]
 ) -> None:
-    """1.25 times what was measured against 40 A; 1.25 x 32 is 40 as well."""
+    """1.25 times what was measured against 40 A and a quarter of the motor of 48 A: 52 A.
+
+    1.25 x 42 is 52.5, 1.25 x 41 is 51.25.
+    """
     answer = ask(us, existing=dwelling(40, 48), existing_load=stated, demand_record=record)
     assert value(answer, "existing_a") == (pytest.approx(there), rule)
     assert value(answer, "load_a")[1] == rule
@@ -69,6 +73,28 @@ def test_beside_a_measured_one(
     assert value(answer, "largest_motor_a")[0] == share
     assert said(answer) == assumed
     assert "supply.demand-not-recorded" not in codes(answer)
+
+
+@pytest.mark.parametrize(("motor", "plate", "there", "share"), [
+    (88, 20, 40, 22),  # 50 + 5 = 55 against 40 + 22 = 62
+    (88, 60, 50, 15),  # 50 + 15 = 65 against 62
+    (48, 60, 50, 15),  # the converter is the larger motor: 65 against 55
+    (48, 12, 50, 3),  # 53 against 52
+    (48, 4, 40, 12),  # 51 against 52
+])  # fmt: skip
+def test_which_of_the_two_counts_hangs_on_the_largest_motor(
+    us: Any, motor: float, plate: float, there: float, share: float
+) -> None:
+    """1.25 x 40 = 50 A measured, 40 A calculated, each with a quarter of the largest motor.
+
+    220.87 and part III of article 220 with 430.24: of what was not recorded, the larger sum is
+    the one that both are met with.
+    """
+    answer = ask(us, existing=dwelling(40, motor), existing_load="40 A",
+                 circuits=(converter(us, plate),))  # fmt: skip
+    assert value(answer, "existing_a")[0] == pytest.approx(there)
+    assert value(answer, "largest_motor_a")[0] == pytest.approx(share)
+    assert answer.load_a == pytest.approx(50 + there + share)
 
 
 def test_one_that_could_not_be_calculated_counts_as_none(us: Any) -> None:
