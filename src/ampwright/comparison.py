@@ -88,6 +88,9 @@ def _of_circuit(one: Circuit) -> dict[str, float | str | None]:
         "voltage_drop_fraction": one.voltage_drop_fraction,
     }
     found |= {f"overload {part.id}": part.setting_a for part in one.overloads}
+    relays = [part for part in one.guards if part.setting_v is not None]
+    found |= {f"{part.kind} setting_v": part.setting_v for part in relays}
+    found |= {f"{part.kind} delay_s": part.delay_s for part in relays}
     return found
 
 

@@ -181,6 +181,10 @@ class CircuitDemand(Record):
         starting_time: How long it lasts, upper edge [s]; ``None``: not reckoned.
         starting_drop_limit: Largest starting drop along this circuit, over nominal, that the start
             bears; ``None``: any.
+        lowest_running: Lowest voltage between its lines in any running state, where a converter
+            makes one of them [V]; ``None``: not reckoned.
+        longest_start: How long the longest start behind that converter lasts [s]; ``None``: not
+            reckoned.
         drop_ahead: Drop between the source and the head of this circuit, a fraction.
         fault_largest: Largest fault current at its head [A]; ``None``: not known.
         fault_source: Smallest earth-fault current that its head can feed into a bolted fault on the
@@ -218,6 +222,8 @@ class CircuitDemand(Record):
     starting_power_factor: Figure | None = None
     starting_time: Figure | None = None
     starting_drop_limit: Figure | None = None
+    lowest_running: Figure | None = None
+    longest_start: Figure | None = None
     drop_ahead: Figure | None = None
     fault_largest: Figure | None = None
     fault_source: Figure | None = None

@@ -22,6 +22,8 @@ class ProtectiveDevice(Record):
         rating_v: Smallest rated voltage that suffices [V]; for a device with two ratings
             separated by a slash, the lower one.
         power_w: Smallest motor rating of a switch rated in power [W].
+        setting_v: Voltage between lines below which a voltage relay drops [V].
+        delay_s: How long it waits before it does [s].
     """
 
     id: str = ""
@@ -33,3 +35,5 @@ class ProtectiveDevice(Record):
     setting_a: float | None = None
     rating_v: float | None = None
     power_w: float | None = None
+    setting_v: float | None = None
+    delay_s: float | None = None

@@ -77,6 +77,8 @@ class Sheet(Generic[Kind]):
         self.questions: list[Question] = []
         #: Impedance of line and protective conductor, where other circuits are fed from this one.
         self.in_fault: tuple[Figure, Figure] | None = None
+        #: Impedance of line and protective conductor, where the fault at the end was reckoned.
+        self.loop: tuple[Figure, ...] = ()
         self._from_memory: set[str] = set()
 
     def work(

@@ -14,12 +14,14 @@ from ampwright.method import Proposal, State
 from ampwright.planning.assembly import Draft
 from ampwright.planning.clauses import with_clauses
 from ampwright.planning.fault_paths import Ahead, with_fault_path
+from ampwright.planning.made_lines import with_made_lines
 from ampwright.records.site import Site
 from ampwright.region import CircuitAnswer, CircuitDemand, Region, ServiceAnswer, ServiceDemand
 from ampwright.step import Figure, Step, Worksheet, rebased
 from ampwright.tables import Source
 
 SUM = Source(document="sum of active and reactive powers", known="derived")
+IN_SERIES = Source(document="drops along circuits in series", known="derived")
 
 
 @attrs.frozen(kw_only=True)
@@ -65,13 +67,24 @@ def outwards(demands: Iterable[CircuitDemand]) -> list[CircuitDemand]:
     return placed
 
 
-def behind(demand: CircuitDemand, answers: dict[str, CircuitAnswer], place: str) -> CircuitDemand:
-    """Return *demand* with the drop of the circuits ahead of it, as they were sized."""
+def behind(
+    demand: CircuitDemand, answers: Mapping[str, CircuitAnswer], place: str
+) -> tuple[CircuitDemand, tuple[Step, ...]]:
+    """Return *demand* with the drop of all circuits ahead of it, as they were sized, and its steps.
+
+    What drives a generator is no conductor to what it generates.
+    """
+    drops: dict[str, Figure] = {}
     ahead = answers.get(demand.fed_from)
-    if ahead is None or ahead.circuit is None:
-        return demand
-    path = f"{place}/circuits/{demand.fed_from}/voltage_drop_fraction"
-    return attrs.evolve(demand, drop_ahead=Figure(ahead.circuit.voltage_drop_fraction, path))
+    while ahead is not None and (one := ahead.circuit) is not None and one.role != "idler":
+        path = f"{place}/circuits/{one.id}/voltage_drop_fraction"
+        drops[f"d{len(drops)}"] = Figure(one.voltage_drop_fraction, path)
+        ahead = answers.get(one.fed_from)
+    if len(drops) <= 1:
+        return attrs.evolve(demand, drop_ahead=drops.get("d0")), ()
+    sheet = Worksheet(f"{place}/wiring/{demand.id}")
+    total = sheet.formula("drop_ahead", "u_a", "", " + ".join(drops), drops, source=IN_SERIES)
+    return attrs.evolve(demand, drop_ahead=total), sheet.steps
 
 
 def plugged(demand: CircuitDemand, case: Case) -> CircuitDemand:
@@ -296,8 +309,11 @@ def sized(
     ahead = Ahead(every, answers, transformers)
     converters = [made for one in proposals for made in one.converters]
     for demand in on_own_sources(every, transformers, converters):
-        settled = behind(with_neutral(plugged(demand, case), case), answers, place)
+        settled, made = behind(with_neutral(plugged(demand, case), case), answers, place)
+        steps += made
         settled, made = with_fault_path(settled, ahead, case, place)
+        steps += made
+        settled, made = with_made_lines(settled, proposals, place)
         steps += made
         where = f"{place}/circuits/{demand.id}"
         answers[demand.id] = region.circuit(settled, along(demand, case), case.shop.supply, where)

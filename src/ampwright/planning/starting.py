@@ -14,6 +14,7 @@ from ampwright.kernels.protection import breaker_band, overload_band, passage
 from ampwright.method import MotorStart, Proposal, Start
 from ampwright.planning.answers import Inquiry
 from ampwright.planning.circuits import Equipped, equip
+from ampwright.planning.made_lines import blanking
 from ampwright.region import Region
 from ampwright.step import Figure, Step, Worksheet, rebased
 from ampwright.tables import Source
@@ -329,6 +330,7 @@ def settled(equipped: Equipped, inquiry: Inquiry, region: Region) -> Equipped:
         *(failure for _, failure in checks if failure is not None),
         *disturbances(inquiry.case, after, equipped.place),
         *remarks(after),
+        *blanking(after, equipped.circuits, equipped.place),
     ]
     return attrs.evolve(
         equipped,

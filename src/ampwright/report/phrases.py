@@ -228,6 +228,12 @@ def device(
     if part.setting_a is not None:
         amperes = measure(part.setting_a, "A", units, toward="down")
         sizes.append(wording.say("set to {amperes}", amperes=amperes))
+    if part.setting_v is not None:
+        volts = measure(part.setting_v, "V", units, toward="down")
+        sizes.append(wording.say("drops below {volts} between lines", volts=volts))
+    if part.delay_s is not None:
+        seconds = measure(part.delay_s, "s", units, toward="up")
+        sizes.append(wording.say("after {seconds}", seconds=seconds))
     if part.curve and not (kind and part.curve in wording.terms.get(part.kind, "")):
         sizes.append(_curve(part.curve, wording))
     return ", ".join([" ".join(words), *sizes] if words else sizes)

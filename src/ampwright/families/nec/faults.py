@@ -6,6 +6,7 @@ from ampwright.families.nec.conditions import Conditions
 from ampwright.families.nec.draft import Draft
 from ampwright.families.nec.drop import TABLE_LENGTH_M, columns
 from ampwright.families.nec.ratings import reaches
+from ampwright.families.nec.relays import voltage_relay
 from ampwright.region import CircuitDemand
 from ampwright.step import Figure
 
@@ -119,6 +120,7 @@ def smallest_fault(
     if source is None or not live:
         return None
     out, back = draft.in_fault or along(draft, conditions, demand.length, phase, protective)
+    draft.loop = (out, back)
     names = ", ".join(f"V{n}" for n in range(len(live)))
     lowest = draft.work(
         "fault/lowest_v", "V_e", "V", f"min({names})" if len(live) > 1 else names,
@@ -139,6 +141,9 @@ def guards(
     draft: Draft, demand: CircuitDemand, rating: Figure, least: Figure | None
 ) -> tuple[ProtectiveDevice, ...]:
     """Return what must drop a made leg where a ground fault does not open the device at once.
+
+    A voltage relay on the circuit of an idler would see a dead line until the idler runs: there
+    the one at the converter's output, or what controls the idler's start, has to drop it.
 
     Behind a transformer that is a ground-fault device: the voltages of a strong source may stay up.
     The code names no time. That a fault should reach the instantaneous trip of the slowest breaker
@@ -164,10 +169,23 @@ def guards(
         poles = 3 if demand.phases == 3 else 2
         draft.work("guards/residual-current/poles", "n", "", str(poles), "nec.250.4(A)(5)")
         return (ProtectiveDevice(id="residual-current", kind="residual-current", poles=poles),)
+    if demand.role == "idler":
+        draft.find(
+            "protection.idler-fault", "caution", "nec.250.4(A)(5)", "fault=A needed=A",
+            needed=needed, **known,
+        )  # fmt: skip
+        return ()
+    relay = voltage_relay(draft, demand, draft.loop, least)
+    set_to = {
+        name: Figure(value, f"{draft.sheet.prefix}/guards/voltage-relay/{field}")
+        for name, field, value in (
+            ("dropout", "setting_v", relay.setting_v), ("delay", "delay_s", relay.delay_s),
+        )
+        if value is not None
+    }  # fmt: skip
     draft.find(
-        "protection.made-leg-fault", "caution", "nec.250.4(A)(5)", "fault=A needed=A",
-        needed=needed, known="yes" if least is not None else "no",
-        remedy="voltage-relay", **known,
+        "protection.made-leg-fault", "caution", "nec.250.4(A)(5)",
+        "fault=A needed=A dropout=V delay=s", needed=needed,
+        known="yes" if least is not None else "no", remedy="voltage-relay", **known, **set_to,
     )  # fmt: skip
-    draft.work("guards/voltage-relay/poles", "n", "", "3", "nec.250.4(A)(5)")
-    return (ProtectiveDevice(id="voltage-relay", kind="voltage-relay", poles=3),)
+    return (relay,)

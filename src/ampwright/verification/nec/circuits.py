@@ -18,6 +18,7 @@ from ampwright.verification.nec.earthing import (
     check_raceway,
     check_ratings,
 )
+from ampwright.verification.nec.relays import check_relays
 from ampwright.verification.nec.sayings import check_fuse, check_panel, check_sayings
 from ampwright.verification.nec.scene import Scene
 from ampwright.verification.nec.service import check_service
@@ -51,6 +52,7 @@ def check_circuits(ledger: Ledger, statements: Statements, stated: Mapping[str, 
             check_raceway(scene)
             check_ratings(scene)
             check_earth_fault(scene)
+            check_relays(scene)
             check_drop(scene)
             check_window(scene, demand)
             check_cord(scene)

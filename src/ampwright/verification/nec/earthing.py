@@ -20,6 +20,7 @@ from ampwright.verification.upstream import (
 
 NOMINAL = 0.05
 LIVE_V = 1.0  # a leg below it is the grounded one
+IDLER_SAID = "protection.idler-fault"
 GUARDS = ("residual-current", "voltage-relay")
 
 
@@ -162,13 +163,17 @@ def check_earth_fault(scene: Scene) -> None:
     rating = circuit.protective_device.rating_a or 0.0
     needed = book.band("instantaneous_upper") * rating
     opens = least is not None and least >= needed * (1 - 1e-9)
-    if (made or stepped) and not opens and not any(one.kind in GUARDS for one in circuit.guards):
-        said = [one for one in scene.option.findings if circuit.id in one.where]
-        if not any(
-            one.code == "protection.made-leg-fault" and one.severity == "blocks" for one in said
-        ):
-            found = "none" if least is None else least
-            ledger.breach("nec.250.4(A)(5)", scene.path("guards"), needed, found, "A")
+    said = [one for one in scene.option.findings if circuit.id in one.where]
+    if made and circuit.role == "idler" and not opens:
+        if not any(one.code == IDLER_SAID for one in said):
+            ledger.breach("nec.250.4(A)(5)", scene.path("guards"), f"{IDLER_SAID} said", "none")
+        return
+    guarded = any(one.kind in GUARDS for one in circuit.guards) or any(
+        one.code == "protection.made-leg-fault" and one.severity == "blocks" for one in said
+    )
+    if (made or stepped) and not opens and not guarded:
+        found = "none" if least is None else least
+        ledger.breach("nec.250.4(A)(5)", scene.path("guards"), needed, found, "A")
 
 
 def _fault(scene: Scene) -> float | None:

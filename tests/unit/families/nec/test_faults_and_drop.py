@@ -391,3 +391,38 @@ def test_of_a_start_that_cannot_flow_nothing_is_left(us: Any) -> None:
         motors=(us.motor(5, 13),), length=us.figure(600), starting_current=us.figure(92)
     )
     assert us.ask(demand).circuit.starting_drop_fraction == 1.0
+
+
+def test_a_voltage_relay_is_set_below_what_runs_and_slower_than_a_start(us: Any) -> None:
+    """0.95 x 217 = 206.15 V and 1.25 x 0.86 = 1.075 s: common practice, no source."""
+    asked = us.made(
+        motors=(us.motor(5, 13),), fault_source=us.figure(70), lowest_running=us.figure(217),
+        longest_start=us.figure(0.86),
+    )  # fmt: skip
+    (relay,) = us.ask(asked).circuit.guards
+    assert relay.setting_v == pytest.approx(206.15)
+    assert relay.delay_s == pytest.approx(1.075)
+    # where no start was reckoned, 5 s as for the starts of other circuits
+    (relay,) = us.ask(attrs.evolve(asked, longest_start=None)).circuit.guards
+    assert relay.delay_s == pytest.approx(6.25)
+
+
+def test_what_a_fault_leaves_between_the_lines_is_held_against_the_setting(us: Any) -> None:
+    """61.1 A x 12/304.8 x 2 x 3.173 ohm = 15.3 V stay on the made leg beside 120 V: 135.3 V."""
+    asked = us.made(
+        motors=(us.motor(5, 13),), fault_source=us.figure(70), lowest_running=us.figure(142),
+        longest_start=us.figure(1),
+    )  # fmt: skip
+    answer = us.ask(asked)
+    assert us.step(answer, "guards/voltage-relay/left_v") == pytest.approx(135.26, rel=1e-3)
+    assert "protection.relay-cannot-tell" in us.codes(answer)
+    fine = us.ask(attrs.evolve(asked, lowest_running=us.figure(143)))
+    assert "protection.relay-cannot-tell" not in us.codes(fine)
+
+
+def test_the_circuit_of_an_idler_has_no_voltage_relay(us: Any) -> None:
+    asked = us.made(motors=(us.motor(5, 13),), fault_source=us.figure(70), role="idler")
+    answer = us.ask(asked)
+    assert answer.circuit.guards == ()
+    assert "protection.idler-fault" in us.codes(answer)
+    assert "protection.made-leg-fault" not in us.codes(answer)
