@@ -17,6 +17,9 @@ STARTING = frozenset(("start-torque", "run-up-time", "start-current"))
 def headroom(asks: Burden, best: Option | None, panel: Panel | None = None) -> Said:
     """Return what each limit of the supply has left beside the set that draws most.
 
+    The main device has no more than the wiring code leaves it: its load of the service may count
+    more than what is drawn, as a measured load with a quarter more.
+
     Args:
         asks: What limits the current, and what is left beside the load already there.
         best: The way that was chosen; without one nothing is left to be said.
@@ -27,13 +30,14 @@ def headroom(asks: Burden, best: Option | None, panel: Panel | None = None) -> S
         return Said((), ())
     most = max(totals, key=lambda one: (one.input_current_a, one.id))
     drawn = Figure(most.input_current_a, f"options/{best.id}/states/{most.id}/input_current_a")
-    sheet = Worksheet("headroom")
-    left = {
-        one.name: sheet.formula(
-            f"{one.name}_a", "I_spare", "A", "max(L - I, 0)", L=one.left, I=drawn
-        )
-        for one in asks.left
-    }
+    sheet, left = Worksheet("headroom"), {}
+    path = f"options/{best.id}/service/spare_a"
+    by_code = next((Figure(float(one.value), path) for one in best.steps if one.path == path), None)
+    for one in asks.left:
+        terms, formula = {"L": one.left, "I": drawn}, "max(L - I, 0)"
+        if one.name == "main" and by_code is not None:
+            terms["S"], formula = by_code, "max(min(L - I, S), 0)"
+        left[one.name] = sheet.formula(f"{one.name}_a", "I_spare", "A", formula, terms)
     units = " ".join(f"{name}=A" for name in left)
     said = parameters(units, set=most.set, **left, **poles(best, panel, sheet))
     return Said((Finding(code="plan.headroom", severity="info", where=("supply",),

@@ -70,7 +70,10 @@ def test_the_panel_keeps_the_poles_that_the_circuits_of_the_way_leave() -> None:
 
 
 def test_a_machine_that_draws_less_than_what_is_left_fits() -> None:
-    """The plan says so of itself: a second such shop beside the first is still borne."""
+    """The plan says so of itself: a second such shop beside the first is still borne.
+
+    A quarter of the largest motor counts once, 430.24: two alike leave less by what one draws.
+    """
     plate = {"power": "3 hp", "voltage": "230 V", "frequency": "60 Hz"}
     at = {"arrangement": "split-phase", "voltage": "240 V", "frequency": "60 Hz", "rating": "100 A"}
 
@@ -85,9 +88,29 @@ def test_a_machine_that_draws_less_than_what_is_left_fits() -> None:
              for part in each.parameters if part.name == "main")
         for plan in (one, two)
     ]  # fmt: skip
-    drawn = 100.0 - rooms[0]
-    assert 0.0 < drawn < rooms[0]
-    assert rooms[1] == pytest.approx(100.0 - 2 * drawn, rel=0.02)
+    (plain,) = [each for each in one.options[0].states if each.converter == ""]
+    drawn = plain.input_current_a
+    assert 0.0 < drawn < rooms[0] < 100.0 - drawn
+    assert rooms[1] == pytest.approx(rooms[0] - drawn, rel=0.02)
+
+
+def test_the_main_device_has_no_more_left_than_its_wiring_code_leaves_it() -> None:
+    """20 A measured count 25, 220.87, and a drive a quarter of its plate more, 430.24."""
+    plan = aw.plan(aw.Shop.from_dict({
+        "region": "us",
+        "supply": {"arrangement": "split-phase", "voltage": "240 V", "frequency": "60 Hz",
+                   "rating": "100 A", "existing_load": "20 A"},
+        "machines": [{"id": "a", "length": "5 m", "motors": [
+            {"power": "3 hp", "voltage": "230 V", "frequency": "60 Hz"}]}],
+    }), methods=["drive"])  # fmt: skip
+    (option,) = plan.options
+    (drive,) = option.converters
+    (plain,) = [each for each in option.states if each.converter == ""]
+    (room,) = [one for one in plan.findings if one.code == "plan.headroom"]
+    said = {part.name: part.value for part in room.parameters}
+    least = 100 - 1.25 * 20 - plain.input_current_a - 0.25 * drive.input_current_a
+    assert said["main"] == pytest.approx(least)
+    assert {one.code for one in plan.checks or ()} <= {"check.not-checked"}
 
 
 def asked(constraint: str, asks: float | None, unit: str = "W", **changes: Any) -> Limit:  # noqa: ANN401 - any field
