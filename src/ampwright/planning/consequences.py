@@ -17,6 +17,8 @@ from ampwright.tables import read_table
 
 #: Where controls take their power that dips with the supply.
 DIPPING = ("supply-lines", "own-transformer", "made-leg", "line-neutral")
+#: Where they dip with the lines of a converter; ``None``: nobody said.
+ON_MADE_LINES = ("own-transformer", "made-leg", None)
 RECTIFIERS = ("rectifier", "thyristor")
 NOTABLE_DROP = 0.03  # from the panel to a machine while running: common practice, no source
 DROP = "voltage_drop_fraction"
@@ -174,6 +176,47 @@ def of_controls(
                       parameters=parameters("voltage=V", voltage=left))  # fmt: skip
 
 
+def of_running_controls(
+    case: Case, proposals: tuple[Proposal, ...], place: str
+) -> Iterator[Finding]:
+    """Yield the machines whose coils may drop out while another starts on the same converter.
+
+    What lies on a made line, or where nobody said, dips with the converter's lines, which is far
+    deeper than the supply. Each machine is named with the start that pulls its lines lowest.
+    """
+    for one in proposals:
+        volts = converter_volts(one, place)
+        low = [start for start in one.starts if start.converter and volts is not None
+               and start.lowest_voltage_v < HOLDS * volts.value]  # fmt: skip
+        found: dict[str, list[str]] = {}
+        for name in one.machines if low and any(each.line_voltage_v for each in one.states) else ():
+            if case.machine(name).machine.controls not in ON_MADE_LINES:
+                continue
+            beside = {each for running in case.sets if name in running.machines
+                      for each in running.machines if each != name}  # fmt: skip
+            worst = min((each for each in low if each.id in beside),
+                        key=lambda each: each.lowest_voltage_v, default=None)  # fmt: skip
+            if worst is not None:
+                found.setdefault(worst.id, []).append(name)
+        for starting, running in found.items():
+            left = _at_converter(one, starting, place)
+            if volts is not None and left.value < HOLDS * volts.value:
+                yield Finding(
+                    code="control.dropout-while-running", severity="caution", where=tuple(running),
+                    parameters=parameters("voltage=V", voltage=left, starting=starting),
+                )  # fmt: skip
+
+
+def _at_converter(proposal: Proposal, name: str, place: str) -> Figure:
+    """Return the lowest voltage of the lines at the converter during the start of *name* [V]."""
+    path = f"{place}/starts/{name}/at_converter/lowest_voltage_v"
+    for step in proposal.steps:
+        if step.path == path and not isinstance(step.value, str):
+            return Figure(step.value, path)
+    start = next(one for one in proposal.starts if one.id == name)
+    return Figure(start.lowest_voltage_v, f"{place}/starts/{name}/lowest_voltage_v")
+
+
 def of_tariff(case: Case, proposals: tuple[Proposal, ...], sheet: Worksheet) -> Iterator[Finding]:
     """Yield what another supply means for the standing charge of the present one."""
     tariff = case.shop.tariff
@@ -237,6 +280,7 @@ def with_consequences(equipped: Equipped, case: Case) -> Equipped:
         *of_standby(case, totals, sheet, place),
         *of_tolerance(case, proposals, sheet, place),
         *of_controls(case, proposals, sheet, place),
+        *of_running_controls(case, proposals, place),
         *of_drop(case, equipped.circuits, sheet, place),
         *of_emergency_stop(case, proposals),
         *of_tariff(case, proposals, sheet),

@@ -160,3 +160,33 @@ def test_a_device_of_unknown_type_ahead_is_said_whichever_way_is_taken(
 ) -> None:
     found = {one.code for one in circumstances(case_of(supply=supply(**stated)))}
     assert ("protection.rcd-type" in found) is told
+
+
+@pytest.mark.parametrize(
+    ("controls", "volts", "together", "told"),
+    [
+        ("made-leg", 203.0, True, True), (None, 203.0, True, True),
+        ("own-transformer", 119.0, True, True), ("made-leg", 205.0, True, False),
+        ("supply-lines", 119.0, True, False), ("none", 119.0, True, False),
+        ("made-leg", 119.0, False, False),
+    ],
+)  # fmt: skip
+def test_what_runs_may_lose_its_contactor_while_another_starts(
+    controls: Any, volts: float, *, together: bool, told: bool
+) -> None:
+    """A contactor holds down to 0.85 x 240 = 204 V; what runs alone sees no other start."""
+    sets = [["a", "b"]] if together else [["a"], ["b"]]
+    case = case_of(machine("a", controls=controls), machine("b", controls="none"), together=sets)
+    lines = state("rotary", "all", line_voltage_v=(240.0, 240.0, 236.0))
+    starts = (start("a", lowest_voltage_v=110.0), start("b", lowest_voltage_v=volts))
+    one = proposal("rotary", ["a", "b"], states=(lines,), starts=starts)
+    equipped = equip(Draft(id="x", proposals=(one,), left_out=()), case, Code())
+    found = [
+        each
+        for each in with_consequences(equipped, case).findings
+        if each.code == "control.dropout-while-running"
+    ]
+    assert [each.where for each in found] == ([("a",)] if told else [])
+    for each in found:
+        values = {part.name: part.value for part in each.parameters}
+        assert values == {"voltage": volts, "starting": "b"}
