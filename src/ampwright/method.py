@@ -242,7 +242,8 @@ class ConversionMethod(Protocol):
     """A way to run three-phase machines from a single-phase supply.
 
     A method refuses with reasons; it does not raise for a job that it cannot do. It keeps no state
-    between questions: the same question gets the same answer.
+    between questions: the same question gets the same answer. One that sets the speed of its motors
+    has an attribute ``sets_speed`` that is true.
     """
 
     @property

@@ -119,6 +119,23 @@ def failed(method: str, machines: Sequence[MachineCase], error: Exception) -> Re
     return Refusal(method=method, machines=tuple(one.id for one in machines), reasons=(reason,))
 
 
+def with_wishes(
+    method: ConversionMethod, machines: Sequence[MachineCase], answer: Proposal | Refusal
+) -> Proposal | Refusal:
+    """Return a proposal with what it leaves out of what was asked for; a refusal as it is.
+
+    A method that sets the speed of a motor says so with an attribute ``sets_speed``.
+    """
+    if isinstance(answer, Refusal) or getattr(method, "sets_speed", False):
+        return answer
+    said = tuple(
+        Finding(code="machine.no-speed-control", severity="caution", where=(one.id,))
+        for one in machines
+        if one.machine.variable_speed and (one.motors or one.single_phase)
+    )
+    return attrs.evolve(answer, findings=(*answer.findings, *said)) if said else answer
+
+
 @attrs.define
 class Inquiry:
     """The questions asked so far, so that none is asked twice.
@@ -143,9 +160,10 @@ class Inquiry:
         if key not in self._heard:
             asked = self.methods[method]
             if asked.converts:
-                self._heard[key], self._parted[key] = ask_in_parts(asked, self.case, machines)
+                answer, self._parted[key] = ask_in_parts(asked, self.case, machines)
             else:
-                self._heard[key], self._parted[key] = ask_by_voltage(asked, self.case, machines)
+                answer, self._parted[key] = ask_by_voltage(asked, self.case, machines)
+            self._heard[key] = with_wishes(asked, machines, answer)
         return self._heard[key]
 
     def case_of(self, proposal: Proposal) -> Case:

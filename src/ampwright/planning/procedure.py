@@ -16,6 +16,7 @@ from ampwright.planning.assembly import Draft, assemble, plain
 from ampwright.planning.burden import Burden, apart, burden
 from ampwright.planning.circuits import Equipped, equip
 from ampwright.planning.conclusion import conclude
+from ampwright.planning.conditions import premium
 from ampwright.planning.consequences import with_consequences
 from ampwright.planning.costs import Prices, idle_a_year, rough, rough_total
 from ampwright.planning.dwelling import with_dwelling
@@ -24,7 +25,7 @@ from ampwright.planning.intake import intake
 from ampwright.planning.keeping_apart import kept_apart
 from ampwright.planning.mixing import Shape, Worths, mixed, shape
 from ampwright.planning.observations import asked, observed
-from ampwright.planning.ranking import IMPOSSIBLE, option, overloads, premium, ranked
+from ampwright.planning.ranking import IMPOSSIBLE, option, overloads, ranked
 from ampwright.planning.reasons import explained, near_tie
 from ampwright.planning.remedies import asked as wanted
 from ampwright.planning.remedies import quoted, the_rest, upgraded

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from pathlib import Path
 from types import MappingProxyType
 
 import attrs
@@ -13,22 +12,22 @@ from ampwright.method import Cost, Proposal, Refusal
 from ampwright.option import VERDICTS, Assignment, Option
 from ampwright.planning.burden import with_needs
 from ampwright.planning.circuits import Equipped
+from ampwright.planning.conditions import (
+    PENDING,
+    condition,
+    conditional,
+    far_above,
+    premiums,
+    unmet,
+)
 from ampwright.planning.costs import Prices, of_demand, of_energy, of_proposal
 from ampwright.planning.reuse import matched, without_purchase
 from ampwright.planning.reuse import remarks as remarks_on_reuse
 from ampwright.step import Step, Worksheet, rebased
-from ampwright.tables import read_table
 
-_TABLE = read_table(Path(__file__).with_name("conditions.csv"))
-CONDITIONS = frozenset(row["code"] for row in _TABLE.rows if row["why"] != "not-yet")
-#: What cannot be done as long as it has not come: listed, ranked, and not feasible.
-PENDING = frozenset(row["code"] for row in _TABLE.rows if row["why"] == "not-yet")
-#: By condition, the severity with which its finding is none.
-NOT_AS = {row["code"]: row["not_as"] for row in _TABLE.rows if row["not_as"]}
-#: By condition, how many times its cost a way counts that brings it.
-PREMIUMS = {row["code"]: float(row["premium"]) for row in _TABLE.rows if row["premium"]}
 FEASIBLE, CONDITIONAL, IMPOSSIBLE = VERDICTS
 ONCE = ("purchase", "installation")
+CHANGE = "supply.voltage-change"
 NOBODY: Mapping[str, tuple[Finding, ...]] = MappingProxyType({})
 
 
@@ -52,17 +51,21 @@ def related(equipped: Equipped, machine: str) -> set[str]:
     return names
 
 
-def condition(finding: Finding) -> bool:
-    """Tell whether something must come first because of *finding*.
+def of_this_supply(equipped: Equipped) -> tuple[Finding, ...]:
+    """Return the findings of *equipped* without the changes of voltage on a supply of its own.
 
-    It does, too, where something that is there already is dangerous as it is.
+    Whoever applies for that supply says what starts on it.
     """
-    return conditional(finding) or finding.severity == "blocks"
-
-
-def conditional(finding: Finding) -> bool:
-    """Tell whether *finding* is one of the conditions, with the severity that it has."""
-    return finding.code in CONDITIONS and NOT_AS.get(finding.code) != finding.severity
+    apart = {
+        name
+        for proposal in equipped.draft.proposals
+        if proposal.own_supply
+        for demand in proposal.demands
+        for name in (demand.id, *demand.feeds)
+    }
+    return tuple(
+        one for one in equipped.findings if one.code != CHANGE or apart.isdisjoint(one.where)
+    )
 
 
 def judged(
@@ -84,7 +87,7 @@ def judged(
         name for one in equipped.draft.proposals if one.own_supply for name in one.machines
     }
     findings = [
-        *equipped.findings,
+        *of_this_supply(equipped),
         *(one for proposal in equipped.draft.proposals for one in proposal.findings),
     ]
     stuck = [
@@ -201,7 +204,7 @@ def option(
     verdict = worst_verdict(one.verdict for one in machines if one.id in required)
     if whole:
         verdict = IMPOSSIBLE
-    elif any(conditional(one) for one in equipped.findings) or any(
+    elif any(conditional(one) for one in of_this_supply(equipped)) or any(
         condition(one) and names.isdisjoint(one.where) for one in case.findings
     ):
         verdict = worst_verdict((verdict, CONDITIONAL))
@@ -271,19 +274,14 @@ def total_cost(one: Option) -> tuple[float, float]:
     return low, high
 
 
-def premium(findings: Iterable[Finding]) -> float:
-    """Return how many times its cost counts what brings *findings*: 1 without such a condition."""
-    return max((PREMIUMS.get(one.code, 1.0) for one in findings), default=1.0)
-
-
 def weighed_cost(one: Option) -> float:
-    """Return the middle of what *one* costs, its pieces that change a machine counted dearer."""
+    """Return the middle of what *one* costs, pieces with certain conditions counted dearer."""
     low, high = total_cost(one)
-    more = {f"{each.method}.{each.id}": premium(each.reasons) - 1.0 for each in one.machines}
+    more = premiums(one)
     extra = sum(
-        more.get(cost.id.partition("/")[0], 0.0) * (cost.low + cost.high)
+        (more.get(cost.id.partition("/")[0], 1.0) - 1.0) * (cost.low + cost.high)
         for cost in one.costs
-        if cost.kind in ("purchase", "installation")
+        if cost.kind in ONCE
     )
     return (low + high + extra) / 2.0
 
@@ -309,21 +307,25 @@ def waits(one: Option) -> bool:
 def ranked(options: Iterable[Option]) -> tuple[Option, ...]:
     """Return *options* best first.
 
-    What can be done comes first, then what only has to be waited for; then by machines served and
-    cost, in which a way that changes a machine counts dearer; last by verdict and id. Costs in
+    What can be done comes first, then what only has to be waited for; then by machines served; then
+    what is far above a limit of the operator's comes last, and before it what leaves out what was
+    asked for; then by cost, in which a way that changes a machine, or needs somebody's consent,
+    counts dearer; last by verdict and id. Costs in
     different currencies are not compared: then what is priced in the currency of the most comes
     first.
     """
     several = tuple(options)
     usual = usual_currency(several)
 
-    def order(one: Option) -> tuple[bool, bool, int, bool, float, int, str]:
+    def order(one: Option) -> tuple[bool, bool, int, bool, int, bool, float, int, str]:
         missing = sum(assignment.method is None for assignment in one.machines)
         apart = priced_in(one) - {usual}
         return (
             not one.feasible,
             not one.feasible and not waits(one),
             missing,
+            far_above(one),
+            unmet(one),
             bool(apart),
             0.0 if apart else weighed_cost(one),
             VERDICTS.index(one.verdict),
@@ -331,6 +333,11 @@ def ranked(options: Iterable[Option]) -> tuple[Option, ...]:
         )
 
     return tuple(sorted(several, key=order))
+
+
+def rivals(first: Option, second: Option) -> bool:
+    """Tell whether only what they cost puts *first* before *second*."""
+    return (far_above(first), unmet(first)) == (far_above(second), unmet(second))
 
 
 def usual_currency(options: Sequence[Option]) -> str:
@@ -363,7 +370,7 @@ def mingled(options: Sequence[Option]) -> Iterator[Finding]:
 def rough_decides(options: Sequence[Option], prices: Prices) -> Iterator[Finding]:
     """Yield that only rough prices separate the first two ways that can be done."""
     able = [one for one in options if one.feasible]
-    if len(able) < 2 or not comparable(*able[:2]):
+    if len(able) < 2 or not comparable(*able[:2]) or not rivals(*able[:2]):
         return
     first, second = total_cost(able[0]), total_cost(able[1])
     methods = {method for one in able[:2] for method in one.assignment.values()}

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 
 from ampwright.finding import Finding, parameters
 from ampwright.option import Option
+from ampwright.planning.conditions import changes, far_above, premiums, unmet
 from ampwright.planning.ranking import (
     comparable,
     overloads,
-    premium,
+    rivals,
     total_cost,
     waits,
     weighed_cost,
@@ -23,11 +24,6 @@ def served(one: Option) -> int:
     return sum(each.method is not None for each in one.machines)
 
 
-def changes(one: Option) -> bool:
-    """Tell whether *one* changes a machine."""
-    return any(premium(each.reasons) > 1.0 for each in one.machines)
-
-
 def reason(one: Option, first: Option) -> str:
     """Return in one word why *one* comes after *first*: the first that tells them apart."""
     stuck = not one.feasible and (first.feasible or waits(first))
@@ -38,9 +34,12 @@ def reason(one: Option, first: Option) -> str:
         ("beyond-the-supply", stuck and overloads(one)),
         ("cannot-be-done", stuck and not waits(one)),
         ("serves-fewer", served(one) < served(first)),
+        ("far-above-a-limit", far_above(one) and not far_above(first)),
+        ("leaves-out-a-wish", unmet(one) > unmet(first)),
         ("other-currency", not comparable(one, first)),
         ("has-no-price", total_cost(one)[0] == float("inf")),
         ("changes-a-machine", dearer and kept and changes(one)),
+        ("needs-consent", dearer and kept and bool(premiums(one))),
         ("dearer", dearer),
         ("no-better", True),
     )
@@ -69,7 +68,7 @@ def near_tie(options: Sequence[Option]) -> tuple[Finding, ...]:
     if len(able) < 2:
         return ()
     first, second = able[:2]
-    if not comparable(first, second):
+    if not comparable(first, second) or not rivals(first, second):
         return ()
     if weighed_cost(second) > (1.0 + NEAR) * weighed_cost(first):
         return ()

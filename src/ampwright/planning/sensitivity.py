@@ -11,7 +11,8 @@ from ampwright.decision import Decision
 from ampwright.finding import Finding, Question, parameters
 from ampwright.method import Cost
 from ampwright.option import Option
-from ampwright.planning.ranking import comparable, overloads, premium, weighed_cost
+from ampwright.planning.conditions import premiums
+from ampwright.planning.ranking import comparable, overloads, rivals, weighed_cost
 from ampwright.step import Figure, Step, Worksheet
 from ampwright.tables import Source, read_table
 
@@ -64,7 +65,7 @@ class Weighing:
 
     def total(self, option: Option, name: str, wanted: Callable[[Cost], bool]) -> Figure:
         """Return what the costs of *option* that are *wanted* sum up to, as the ranking weighs."""
-        more = {f"{one.method}.{one.id}": premium(one.reasons) for one in option.machines}
+        more = premiums(option)
         terms: dict[str, Figure] = {}
         parts = []
         for n, cost in enumerate(option.costs):
@@ -229,8 +230,12 @@ def turns(decision: Decision, sheet: Worksheet) -> Iterator[Turn]:
             yield from of_supply(decision, other, sheet)
     if best is None:
         return
-    rivals = [one for one in able if one.assignment != best.assignment and priced_alike(best, one)]
-    for other in rivals[:1]:
+    others = [
+        one
+        for one in able
+        if one.assignment != best.assignment and priced_alike(best, one) and rivals(best, one)
+    ]
+    for other in others[:1]:
         one = Weighing(decision, best, other, sheet)
         for way in COSTS:
             yield from way(one)

@@ -112,7 +112,6 @@ def test_an_inertia_that_the_start_winding_does_not_outlast_is_refused() -> None
         ({"traits": ("hermetic",)}, "machine.hermetic-compressor"),
         ({"traits": ("wound-rotor",)}, "machine.wound-rotor"),
         ({"traits": ("rectifier-input",)}, "machine.electronic-input"),
-        ({"variable_speed": True}, "motor-swap.no-speed-control"),
         (
             {"traits": ("internal-switching",), "motors": (motor(), motor())},
             "motor-swap.built-in-switching",

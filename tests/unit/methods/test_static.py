@@ -157,7 +157,6 @@ def test_where_relays_look_for_a_lost_phase_a_run_capacitor_is_needed() -> None:
         ({"controls": "line-neutral"}, "control.neutral-from-manufactured-leg"),
         ({"needs_neutral": True}, "machine.needs-neutral"),
         ({"starter": "star-delta"}, "machine.starter-unsuited"),
-        ({"variable_speed": True}, "static.no-speed-control"),
         ({"unbalance_limit": "4 %"}, "converter.balance-out-of-limits"),
         ({"motors": (motor(), motor(power="1 hp", current="3.4/1.7 A"))}, "static.one-motor"),
         ({"motors": (motor(voltage="460 V", current="6.6 A"),)}, "supply.voltage-mismatch"),

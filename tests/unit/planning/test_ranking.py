@@ -16,16 +16,14 @@ from ampwright.method import Cost, Refusal
 from ampwright.option import Assignment, Option
 from ampwright.planning.assembly import Draft
 from ampwright.planning.circuits import Equipped, equip
+from ampwright.planning.conditions import CONDITIONS, PREMIUMS, premium
 from ampwright.planning.costs import built_in, stated
 from ampwright.planning.ranking import (
-    CONDITIONS,
-    PREMIUMS,
     chosen,
     concerned,
     judged,
     option,
     overloads,
-    premium,
     ranked,
     related,
     remarks,

@@ -26,6 +26,7 @@ class Drive:
     id = "drive"
     shared = False
     converts = True
+    sets_speed = True
 
     def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
         """Serve one machine with one motor and nothing switched behind the drive."""
