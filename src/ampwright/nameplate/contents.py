@@ -8,6 +8,7 @@ from ampwright.nameplate.alignment import Aligned, aligned, are_linked
 from ampwright.nameplate.doubts import readable, settled
 from ampwright.nameplate.kinds import MOTOR, Kind, assumed_phases, kind, phase_count
 from ampwright.nameplate.motors import factor, frequency_of, load, motor
+from ampwright.nameplate.other_parts import named
 from ampwright.nameplate.reading import Reading
 from ampwright.records.load import Load, LoadKind
 from ampwright.records.motor import Motor
@@ -73,6 +74,7 @@ def content(reading: Reading, name: str, foreign: int, like: Kind | None) -> Con
     if not found.name:
         return None
     speeds = aligned(reading, phases)
+    findings += [remarks.other_part(part, given) for part, given in named(reading)]
     for said, asked in readable(reading, foreign):
         findings.append(said)
         questions += asked

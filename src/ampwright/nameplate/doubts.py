@@ -11,6 +11,7 @@ from ampwright.nameplate.agreement import apparent_power, plausible_ratio
 from ampwright.nameplate.inference import first_value, is_same_power
 from ampwright.nameplate.kinds import assumed_phases, phase_count
 from ampwright.nameplate.numerals import Choice
+from ampwright.nameplate.other_parts import doubtful, spelt
 from ampwright.nameplate.phrases import INFERRED, UNREAD, Phrase
 from ampwright.nameplate.reading import Reading
 
@@ -64,11 +65,19 @@ class Settled(NamedTuple):
 def settled(reading: Reading, phases: int) -> Settled:
     """Settle what the power is where it is printed so that it has two readings."""
     powers = [one for one in reading.all("power") if one.choices]
-    strangers = _strangers(reading)
+    apart = doubtful(reading, phases)
+    said = tuple(
+        remarks.other_part(word, spelt(one), "caution")
+        for one, word in apart
+        if one.field == "voltage"
+    )
+    reading = _without(reading, tuple(one for one, _ in apart))
+    strangers = (*(one for one, _ in apart), *_strangers(reading))
     reading = _without(reading, strangers)
     if not powers:
-        return Settled(reading, dropped=tuple(one.first for one in strangers))
+        return Settled(reading, said, dropped=tuple(one.first for one in strangers))
     reading, findings = _fraction_or_pair(reading, powers[0], phases)
+    findings += said
     others = [one for one in powers[1:] if _is_other_power(powers[0], one)]
     if not others:
         return Settled(reading, tuple(findings), dropped=tuple(one.first for one in strangers))

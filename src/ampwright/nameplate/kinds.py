@@ -15,7 +15,7 @@ _MOTOR_FIELDS: Final = (
     *("minimum_circuit_ampacity", "insulation"),
 )
 _WELDER_FIELDS: Final = ("largest_current", "effective_current", "no_load_voltage")
-_HORSEPOWER: Final = frozenset({"hp", "PS", "cv", "ch", "hk", "pk"})
+HORSEPOWER: Final = frozenset({"hp", "PS", "cv", "ch", "hk", "pk"})
 # power over volt-amperes of plain resistance, as far as three rounded figures can be off
 _RESISTIVE: Final = (0.955, 1.045)
 _LIGHTING_V: Final = frozenset({100.0, 110.0, 115.0, 120.0, 125.0, 127.0})
@@ -77,7 +77,7 @@ def kind(reading: Reading, phases: int) -> Kind:
 def _in_horsepower(phrase: Phrase) -> bool:
     """Is *phrase* a power in horsepower, or the unit of one that could not be read."""
     unit = KEYS.get(phrase.text.replace(".", "").casefold()) if phrase.field == "word" else phrase
-    return unit is not None and unit.unit in _HORSEPOWER
+    return unit is not None and unit.unit in HORSEPOWER
 
 
 def _by_figures(reading: Reading, phases: int) -> Kind:

@@ -153,7 +153,9 @@ class _Judge:
         """Return the unit behind *number* if it is one that *key* is counted in."""
         unit = self.items[number + 1].key if number + 1 < len(self.items) else None
         fits = unit is not None and unit.side != "before" and unit.field == UNIT_OF.get(key.field)
-        return unit if fits else None
+        # KW 2.2 HP 3: a unit before the number is not counted in another unit
+        alike = unit is not None and key.unit in {"", unit.unit}
+        return unit if fits and alike else None
 
     def _gain(self, number: int, key: Key) -> float:
         """Return what it is worth that *number* is not left over; volts are known without a V."""

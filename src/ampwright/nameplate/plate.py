@@ -22,6 +22,7 @@ from ampwright.nameplate.numerals import (
     decimal_sign,
     is_decimal_likely,
 )
+from ampwright.nameplate.other_parts import set_apart
 from ampwright.nameplate.phrases import Item, items
 from ampwright.nameplate.reading import Reading, readings
 from ampwright.nameplate.tokens import Token, tokens, unread, with_odd_word
@@ -125,7 +126,7 @@ def read_plate(text: str, *, locale: str | None = None) -> Plate:
 
 
 def _parts(pieces: tuple[Atom, ...], sign: str) -> list[list[Item]]:
-    return [inferred(part, sign) for part in segments(bound(items(pieces), sign))]
+    return [inferred(part, sign) for part in segments(set_apart(bound(items(pieces), sign)))]
 
 
 def _foreign_words(pieces: tuple[Atom, ...]) -> int:

@@ -151,6 +151,13 @@ def unread(pieces: Sequence[str]) -> Finding:
     return Finding(code="nameplate.unread", severity=severity, parameters=found)
 
 
+def other_part(part: str, given: str, severity: str = "info") -> Finding:
+    """Say that figures were taken for those of another part; a caution where that is in doubt."""
+    named = {"part": part} if part else {}
+    found = parameters(given=given, **named)
+    return Finding(code="nameplate.other-part", severity=severity, parameters=found)
+
+
 def comma(phrase: Phrase) -> tuple[Finding, Question]:
     """Say that a number with a comma was not read, and ask for the locale."""
     found = parameters(field=phrase.field, given=phrase.text)

@@ -41,6 +41,30 @@ KINDS = {
     **dict.fromkeys(("thyristor", "scr"), "thyristor"),
 }
 
+#: Words between two figures either of which may be used.
+OR = frozenset(("or", "oder", "ou", "oppure", "of"))
+
+# Words of parts whose figures stand on the plate of a motor and are not the motor's.
+OTHER_PARTS = frozenset(
+    (
+        *("brake", "brk", "bremse", "frein", "freno", "freio", "travão", "rem", "broms", "bremsa"),
+        *("heater", "heaters", "heating", "heizung", "chauffage", "calefacción", "aquecimento"),
+        *("riscaldamento", "verwarming", "résistance", "resistencia", "resistência", "scaldiglia"),
+        *("lamp", "lamps", "lampe", "lampen", "leuchte", "lámpara", "lâmpada", "lampada", "light"),
+        *("fan", "blower", "lüfter", "ventilateur", "ventilador", "ventilatore", "ventilator"),
+        *("pump", "pumpe", "kühlmittelpumpe", "pompe", "bomba", "pompa", "coolant"),
+        *("field", "erregung", "erreger", "exciter", "excitation", "excitación", "excitação"),
+        *("eccitazione", "feld", "champ", "campo"),
+        *("coil", "spule", "bobine", "bobina", "solenoid", "magnet", "valve", "ventil", "clutch"),
+        *("kupplung", "embrayage", "embrague", "embreagem", "thermistor", "thermostat", "ptc"),
+        *("encoder", "geber", "tacho", "resolver", "socket", "outlet", "steckdose"),
+        *("was", "formerly", "previously", "originally", "früher", "vorher", "ehemals", "war"),
+        *("avant", "ancien", "anciennement", "antes", "antiguo", "anterior", "antigo", "prima"),
+    )
+)
+#: Ends of compound words of such parts, as in Stillstandsheizung.
+OTHER_PART_ENDS = (*("bremse", "bremsspule", "heizung", "lüfter", "lampe", "leuchte", "kupplung"),)
+
 # Words that are kept as they are: enclosures, makers' phrases, remarks.
 NOTED = frozenset(
     (
@@ -61,7 +85,7 @@ NOTED = frozenset(
         *("inverter", "duty", "rating", "rated", "ac", "induction", "asynchronous", "squirrel"),
         *("cage", "kurzschlussläufer", "schutzart", "hermetic", "wound", "of", "the", "on"),
         *("with", "and", "for", "max", "min", "full", "load", "start", "starting", "wire", "usa"),
-        *("time", "outdoor", "indoor"),
+        *("time", "outdoor", "indoor", "or", "oder", "ou", "oppure"),
     )
 )
 
