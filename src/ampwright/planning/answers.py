@@ -108,6 +108,18 @@ def ask_one_way(method: ConversionMethod, case: Case, way: Sequence[Parted]) -> 
     return ask(method, in_case(case, way), tuple(one.rest for one in way))
 
 
+def without_figures(machines: Sequence[MachineCase]) -> tuple[Finding, ...]:
+    """Return for each machine of which no motor and no load is known that this is so.
+
+    No method is asked about it: it would take what has no motor for a heater.
+    """
+    return tuple(
+        Finding(code="machine.figures-missing", severity="blocks", where=(one.id,))
+        for one in machines
+        if not (one.motors or one.single_phase or one.loads)
+    )
+
+
 def failed(method: str, machines: Sequence[MachineCase], error: Exception) -> Refusal:
     """Return the refusal of a method that raised *error*."""
     reason = Finding(
@@ -159,7 +171,12 @@ class Inquiry:
         key = (method, tuple(one.id for one in machines))
         if key not in self._heard:
             asked = self.methods[method]
-            if asked.converts:
+            answer: Proposal | Refusal
+            unknown = without_figures(machines)
+            if unknown:
+                answer = Refusal(method=method, machines=key[1], reasons=unknown)
+                self._parted[key] = ()
+            elif asked.converts:
                 answer, self._parted[key] = ask_in_parts(asked, self.case, machines)
             else:
                 answer, self._parted[key] = ask_by_voltage(asked, self.case, machines)

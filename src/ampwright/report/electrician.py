@@ -24,6 +24,7 @@ from ampwright.report.phrases import (
     conductors,
     converter_title,
     device,
+    only_unknown,
     overloads,
     raceway,
     shown_option,
@@ -52,9 +53,16 @@ def electrician_sections(decision: Decision, wording: Wording) -> Iterator[Secti
     if option is None:
         return
     if decision.verdict == "not-feasible":
-        text = wording.say(
-            "Not to be built: this way cannot be done as it stands. What follows is what was "
-            "reckoned."
+        text = (
+            wording.say(
+                "Not to be built: what a machine draws is not known. What follows is what was "
+                "reckoned."
+            )
+            if only_unknown(decision)
+            else wording.say(
+                "Not to be built: this way cannot be done as it stands. What follows is what was "
+                "reckoned."
+            )
         )
         note = Text(text=text, tone="stop")
         yield Section(id="not-to-be-built", title=wording.say("Caution"), blocks=(note,))

@@ -20,6 +20,7 @@ from ampwright.report.blocks import (
 from ampwright.report.buying import purchases
 from ampwright.report.keeping import kept
 from ampwright.report.phrases import (
+    is_unknown,
     licence,
     machines_by_id,
     shown_option,
@@ -168,16 +169,29 @@ def verdict_sentence(decision: Decision, option: Option | None, wording: Wording
     ways = "; ".join(clauses(option, wording))
     without = wording.listed(how.get("none", []))
     if decision.verdict == "not-feasible":
-        required = [
-            wording.name(one.id)
+        stuck = [
+            one
             for one in option.machines
             if one.verdict == "not-feasible" and _required(decision, one.id)
         ]
+        required = [wording.name(one.id) for one in stuck if not is_unknown(one)]
+        unknown = [wording.name(one.id) for one in stuck if is_unknown(one)]
+        texts = []
         if required:
             text = wording.say(
                 "No: {machines} cannot be run from this supply as it is.",
                 machines=wording.listed(required),
             )
+            texts.append(text)
+        if unknown:
+            text = wording.say(
+                "Not known yet: {machines} cannot be planned before the plate, or what is drawn, "
+                "is known. That judges neither machine nor supply.",
+                machines=wording.listed(unknown),
+            )
+            texts.append(text)
+        if texts:
+            text = " ".join(texts)
             if ways and without:
                 text += wording.say(" What can be run: {ways}.", ways=ways)
             return text
@@ -212,13 +226,16 @@ def _machines(decision: Decision, option: Option, wording: Wording) -> Grid:
         way = wording.word("method_runs", one.method or "none")
         if one.method and one.verdict == "not-feasible":
             way = wording.say("considered, but not possible: {way}", way=way)
+        unknown = is_unknown(one)
         rows.append(
             Row(
                 cells=(
                     wording.name(one.id),
                     stated_plate(records[one.id], wording),
-                    capital(way),
-                    wording.word("verdicts", one.verdict),
+                    NONE if unknown else capital(way),
+                    wording.say("not known yet")
+                    if unknown
+                    else wording.word("verdicts", one.verdict),
                 ),
                 tone=VERDICT_TONES[one.verdict],
             )

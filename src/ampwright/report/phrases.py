@@ -12,7 +12,7 @@ from ampwright.equipment.converter import Converter
 from ampwright.equipment.device import ProtectiveDevice
 from ampwright.equipment.transformer import Transformer
 from ampwright.finding import Finding
-from ampwright.option import Option
+from ampwright.option import Assignment, Option
 from ampwright.quantity import Held
 from ampwright.records.machine import Machine
 from ampwright.records.statement import Statement
@@ -23,6 +23,29 @@ from ampwright.report.wording import Wording, brought, capital, customs
 
 #: Ends the id of what a machine takes from one phase, beside what is converted for it.
 BESIDE = ".single-phase"
+
+
+#: What is said of a machine of which no figure is known.
+UNKNOWN = "machine.figures-missing"
+
+
+def is_unknown(one: Assignment) -> bool:
+    """Tell whether a machine is left without a method because no figure of it is known."""
+    return one.method is None and any(reason.code == UNKNOWN for reason in one.reasons)
+
+
+def only_unknown(decision: Decision) -> bool:
+    """Tell whether nothing is in the way but machines of which no figure is known."""
+    option = decision.options[0] if decision.options else None
+    if option is None or any(one.severity == "blocks" for one in option.findings):
+        return False
+    required = {name: one.required for name, one in machines_by_id(decision).items()}
+    stuck = [
+        one
+        for one in option.machines
+        if one.verdict == "not-feasible" and required.get(one.id, True)
+    ]
+    return bool(stuck) and all(map(is_unknown, stuck))
 
 
 def _machine_names(decision: Decision, wording: Wording) -> Iterator[tuple[str, str]]:

@@ -7,7 +7,7 @@ from ampwright.finding import Finding
 from ampwright.option import Option
 from ampwright.report.blocks import Block, Entry, Listing, Text
 from ampwright.report.figures import measure
-from ampwright.report.phrases import machines_by_id
+from ampwright.report.phrases import machines_by_id, only_unknown
 from ampwright.report.weighing import clauses
 from ampwright.report.wording import Wording
 
@@ -36,6 +36,11 @@ def way_out(decision: Decision, wording: Wording) -> Iterator[Block]:
             if one.code == code
         ),
     ]
+    if not entries and only_unknown(decision):
+        text = wording.say(
+            "To know what the machine draws: read its plate again, or have it measured."
+        )
+        entries = [Entry(text=text)]
     if not entries:
         text = wording.say(
             "Nothing that was looked at. A smaller machine, an engine generator or work sent out "

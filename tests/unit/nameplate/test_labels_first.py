@@ -1,6 +1,6 @@
 """Labels before their numbers: the order of the statements does not matter.
 
-3 HP is 2.24 kW by the definition of the horsepower, sold as 2.2 kW; 5 HP is 3.73 kW, sold as 3.7 kW.
+3 HP is 2.24 kW by the definition of the horsepower, sold as 2.2 kW; 5 HP is 3.73 kW, sold as 3.7.
 """
 
 from itertools import permutations
