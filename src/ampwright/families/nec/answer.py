@@ -59,11 +59,13 @@ class Wires(NamedTuple):
         conductors: Conductors beside the protective one.
         carrying: Current-carrying ones, as they are counted for the heat of each other.
         poles: Ungrounded ones.
+        unsure: Nobody said how much third harmonic flows in the neutral, which decides on that.
     """
 
     conductors: int
     carrying: int
     poles: int
+    unsure: bool = False
 
 
 def wires(book: Book, demand: CircuitDemand, supply: Supply) -> Wires:
@@ -79,7 +81,10 @@ def wires(book: Book, demand: CircuitDemand, supply: Supply) -> Wires:
         pure = third is not None and third.value <= book.factor("neutral_harmonic")
         star = demand.phases == 1 and supply.arrangement == "line-line"
         carrying = lines + (demand.neutral and (star or not pure))
-        return Wires(conductors=lines + demand.neutral, carrying=carrying, poles=lines)
+        unsure = demand.neutral and third is None and not star
+        return Wires(
+            conductors=lines + demand.neutral, carrying=carrying, poles=lines, unsure=unsure
+        )
     legs = demand.voltage_to_earth
     if legs:
         grounded = any(leg.value < EARTHED_V for leg in legs)
@@ -108,7 +113,7 @@ def carrying(draft: Draft, demand: CircuitDemand, count: Wires) -> Figure:
     number = draft.work("conductor/count", "n", "", str(count.conductors), "nec.310.15(C)(1)")
     if not demand.neutral:
         return number
-    if demand.third_harmonic is None and demand.role == "branch":
+    if count.unsure and demand.role == "branch":
         for name in demand.feeds:
             draft.ask("machine.third-harmonic", f"machines.{name}.third_harmonic", "size")
     return draft.work("conductor/carrying", "n_c", "", str(count.carrying), "nec.310.15(E)")

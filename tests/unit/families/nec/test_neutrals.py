@@ -8,6 +8,7 @@ border between them, 15 % of third harmonic, is common practice, no source.
 
 from typing import Any
 
+import attrs
 import pytest
 
 ASKED = "machine.third-harmonic"
@@ -64,6 +65,8 @@ def test_beside_two_lines_of_a_star_it_always_counts(
     answer = us.ask(demand, site=us.site(grouped_circuits=3), supply=supply)
     assert us.step(answer, "conductor/carrying") == carrying
     assert us.step(answer, "conductor/adjustment_factor") == {2: 0.8, 3: 0.7}[carrying]
+    unknown = us.ask(attrs.evolve(demand, third_harmonic=None), supply=supply)
+    assert bool(questions(unknown)) is (carrying == 2)  # beside a star no answer changes anything
 
 
 def test_who_does_not_know_the_harmonics_is_asked_for_each_machine(us: Any) -> None:
