@@ -33,9 +33,9 @@ def voltage_relay(
     margin = _practice(draft, "margin", "k", "relay_margin")
     volts = draft.work(f"{HERE}/setting_v", "U_set", "V", "k * U_run", RULE, k=margin,
                        U_run=running)  # fmt: skip
-    wait = _practice(draft, "wait", "w", "relay_wait")
+    wait = _practice(draft, "wait", "k", "relay_wait")
     longest = demand.longest_start or _practice(draft, "start_s", "t_start", "start_time_s", "s")
-    delay = draft.work(f"{HERE}/delay_s", "t_set", "s", "w * t_start", RULE, w=wait,
+    delay = draft.work(f"{HERE}/delay_s", "t_set", "s", "k * t_start", RULE, k=wait,
                        t_start=longest)  # fmt: skip
     left = _left(draft, demand, loop, least)
     if left is not None and left.value >= volts.value:
