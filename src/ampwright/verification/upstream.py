@@ -54,6 +54,8 @@ def through_conductors(option: Option, circuit: Circuit, ohms: Ohms) -> float | 
     circuit of three lines, and comes into the converter through both of its supply and, by way of
     the idlers, through the lines of these: none carries more than the fault.
     """
+    if _lacks_one(option, circuit):
+        return None
     total = 0.0
     for one in _ahead(option, circuit):
         if one.role == "idler":
@@ -79,6 +81,8 @@ def through_primary(
     A winding of a star stands on one side of a delta, so that its current flows through two lines
     of the primary, less by the ratio of the turns of the two.
     """
+    if _lacks_one(option, circuit):
+        return None
     turns = made.primary_v / made.secondary_v
     if made.phases == 3:
         turns *= 3**0.5
@@ -113,6 +117,12 @@ def _ahead(option: Option, circuit: Circuit) -> Iterator[Circuit]:
     while one is not None:
         yield one
         one = by_id.get(one.fed_from)
+
+
+def _lacks_one(option: Option, circuit: Circuit) -> bool:
+    """Tell whether a circuit ahead is not among the circuits, for lack of a size."""
+    last = (circuit, *_ahead(option, circuit))[-1]
+    return bool(last.fed_from)
 
 
 def _idlers(option: Option, circuit: Circuit, ohms: Ohms) -> float | None:
