@@ -107,3 +107,53 @@ def test_a_fuse_below_the_load_is_objected_to(fuses: aw.Engine) -> None:
     )
     found = verify(with_circuit(plan, name, changed), code.tables, code.stated)
     assert ("check.breach", "iec.433.1") in breaches(found)
+
+
+def drops(plan: aw.Plan) -> dict[str, float]:
+    """Return the drop from the board to the end of each circuit, all circuits ahead included."""
+    (option,) = plan.options
+    by_id = {one.id: one for one in option.circuits}
+    found = {}
+    for name, one in by_id.items():
+        found[name], ahead = 0.0, one
+        while ahead is not None:
+            found[name] += ahead.voltage_drop_fraction
+            ahead = by_id.get(ahead.fed_from)
+    return found
+
+
+def test_a_binding_drop_counts_from_the_board_to_the_machine() -> None:
+    """NBR 5410, 6.2.7 (from memory): 5 % from the point of delivery on, all circuits in series."""
+    made = engine(("br",))
+    saw = {
+        "id": "saw", "length": "40 m", "start": "light", "load_torque": "friction",
+        "motors": [{"power": "2.2 kW", "voltage": "220/380 V", "current": "8.6/5.0 A",
+                    "frequency": "60 Hz", "speed": "1720 rpm"}],
+    }  # fmt: skip
+    shop = {
+        "region": "br",
+        "supply": {"arrangement": "line-line", "voltage": "220 V", "frequency": "60 Hz",
+                   "rating": "63 A", "existing_load": "6 A", "fault_current": "2 kA",
+                   "earthing": "tn-s"},
+        "site": {"converter_place": {"length": "50 m"}},
+        "machines": [saw],
+    }  # fmt: skip
+    plan = made.plan(aw.Shop.from_dict(shop), methods=["rotary"])
+    assert {one.id for one in plan.options[0].circuits} >= {"supply.rotary", "branch.saw"}
+    assert {one.code for one in plan.checks or ()} <= {"check.not-checked"}
+    whole = drops(plan)
+    assert 0.02 < max(whole.values()) <= 0.05
+    # with less allowed than the whole way takes, but more than its last two circuits do
+    code: Any = made.regions()["br"]
+    least = 0.99 * whole["branch.saw"]
+    by_id = {one.id: one for one in plan.options[0].circuits}
+    assert whole["branch.saw"] - by_id["supply.rotary"].voltage_drop_fraction < 0.9 * least
+    stricter = {**code.stated, "limits": {"drop_fraction": least}}
+    objected = {
+        part.value
+        for one in verify(plan, code.tables, stricter)
+        if (one.code, one.rule) == ("check.breach", "iec.525")
+        for part in one.parameters
+        if "branch.saw/conductor/size" in str(part.value)
+    }
+    assert objected

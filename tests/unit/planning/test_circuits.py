@@ -79,14 +79,32 @@ def test_circuits_that_feed_each_other_are_an_error() -> None:
 
 def test_a_circuit_knows_the_drop_ahead_of_it() -> None:
     ahead = CircuitAnswer(circuit=circuit("output", ["a"], voltage_drop_fraction=0.017))
-    found = behind(demand("branch", ["a"], fed_from="output"), {"output": ahead}, X)
+    found, steps = behind(demand("branch", ["a"], fed_from="output"), {"output": ahead}, X)
+    assert found.drop_ahead == (0.017, f"{X}/circuits/output/voltage_drop_fraction")
+    assert steps == ()
+
+
+def test_drops_of_all_circuits_ahead_add_up_to_a_generator() -> None:
+    """2 % and 1.7 %: 3.7 %; what drives the generator is not counted."""
+    answers = {
+        one.id: CircuitAnswer(circuit=one)
+        for one in (
+            circuit("supply", ["x"], voltage_drop_fraction=0.02),
+            circuit("output", ["a"], voltage_drop_fraction=0.017, fed_from="supply"),
+        )
+    }
+    branch = demand("branch", ["a"], fed_from="output")
+    found, (step,) = behind(branch, answers, X)
+    assert found.drop_ahead == (pytest.approx(0.037), step.path)
+    drives = attrs.evolve(answers["supply"].circuit, role="idler")
+    found, _ = behind(branch, answers | {"supply": CircuitAnswer(circuit=drives)}, X)
     assert found.drop_ahead == (0.017, f"{X}/circuits/output/voltage_drop_fraction")
 
 
 def test_behind_a_circuit_that_could_not_be_sized_nothing_is_known() -> None:
     plain = demand("branch", ["a"], fed_from="output")
-    assert behind(plain, {"output": CircuitAnswer(circuit=None)}, X).drop_ahead is None
-    assert behind(plain, {}, X).drop_ahead is None
+    assert behind(plain, {"output": CircuitAnswer(circuit=None)}, X)[0].drop_ahead is None
+    assert behind(plain, {}, X)[0].drop_ahead is None
 
 
 @pytest.mark.parametrize("fields", [{"plug": Plug()}, {"traits": ("plug-connected",)}])

@@ -51,12 +51,17 @@ def fraction(book: Book, installed: Conditions, demand: CircuitDemand, key: str)
 def binding(
     book: Book, installed: Conditions, demand: CircuitDemand
 ) -> Callable[[str], bool] | None:
-    """Return the question whether a size keeps the drop that the code makes binding, if any."""
+    """Return the question whether a size keeps the drop that the code makes binding, if any.
+
+    It binds from the origin to the machine, so a circuit that others hang on leaves them a share.
+    """
     limit = book.manifest.get("limits", {}).get("drop_fraction")
     if limit is None:
         return None
     ahead = demand.drop_ahead.value if demand.drop_ahead is not None else 0.0
-    return lambda key: fraction(book, installed, demand, key) + ahead <= limit
+    shared = demand.feeds_on and demand.role != "idler"
+    most = (limit - ahead) * (book.factor("drop_share") if shared else 1.0)
+    return lambda key: fraction(book, installed, demand, key) <= most
 
 
 def bearing(

@@ -2,7 +2,7 @@
 
 from ampwright.verification.iec.book import ROUNDING, Family
 from ampwright.verification.iec.demand import Demand
-from ampwright.verification.iec.impedance import drop_ahead, drop_along, terms
+from ampwright.verification.iec.impedance import drop_allowed, drop_along, terms
 from ampwright.verification.iec.scene import Scene
 from ampwright.verification.iec.surroundings import Surroundings, adiabatic, held, listed
 from ampwright.verification.ledger import close
@@ -72,8 +72,9 @@ def shortfall(
     drawn = terms(scene, "voltage_drop_fraction")
     if most is not None and drawn is not None:
         drop = drop_along(scene, around, size, *drawn)
-        if drop is not None and drop + drop_ahead(scene) > float(most) * (1 + ROUNDING):
-            return "iec.525", float(most), drop + drop_ahead(scene)
+        allowed = drop_allowed(scene, float(most))
+        if drop is not None and drop > allowed + float(most) * ROUNDING:
+            return "iec.525", allowed, drop
     return None
 
 

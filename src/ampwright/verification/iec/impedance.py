@@ -56,9 +56,25 @@ def terms(scene: Scene, name: str) -> tuple[float, float] | None:
 
 
 def drop_ahead(scene: Scene) -> float:
-    """Return the drop of the circuit ahead, over its own voltage."""
-    ahead = scene.ahead()
-    return 0.0 if ahead is None else ahead.voltage_drop_fraction
+    """Return the drop of all circuits ahead, each over its own voltage; up to a generator."""
+    total, one = 0.0, scene.ahead()
+    while one is not None and one.role != "idler":
+        total += one.voltage_drop_fraction
+        one = scene.by_id.get(one.fed_from)
+    return total
+
+
+def drop_allowed(scene: Scene, most: float) -> float:
+    """Return what a circuit may take of the drop *most* that binds from the board to a machine.
+
+    What feeds a phase converter, its output or a transformer leaves a share to what is behind.
+    """
+    left = most - drop_ahead(scene)
+    circuit = scene.circuit
+    passes_on = circuit.role in ("supply", "output") and not scene.is_drive
+    if passes_on or (scene.transformer is not None and circuit.role != "idler"):
+        return left * scene.book.factor("drop_share")
+    return left
 
 
 def from_end_to_end(scene: Scene, circuit: Circuit) -> tuple[float, float] | None:
