@@ -50,7 +50,7 @@ class Option(Record):
         years: Years over which those of a year are weighed against those that are paid once.
         limits: For each sized thing, what each constraint asks for.
         sequence: Order of starting.
-        apart: Sets that may not start or run together.
+        apart: Sets that may not run together; of a stated pair that is in no running set, the pair.
         findings: What there is to say about this way.
         steps: How its numbers came about, those of the circuits apart.
     """

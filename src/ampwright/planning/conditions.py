@@ -1,8 +1,8 @@
 """What makes a verdict conditional, and how much it sets a way back among the others.
 
-What has to be allowed by somebody else is outside the owner's power: such a piece counts dearer,
-and a way that is far above a limit comes after every way that is not, whatever it costs. So does a
-way that leaves out what was asked for. Common practice, no source.
+What somebody else has to allow is outside the owner's power: a way that is far above a limit comes
+after every way that is not, whatever it costs. So does a way that leaves out what was asked for.
+Common practice, no source.
 """
 
 from collections.abc import Iterable
@@ -57,20 +57,8 @@ def premium(findings: Iterable[Finding]) -> float:
 
 
 def premiums(one: Option) -> dict[str, float]:
-    """Return how many times its cost each piece of *one* counts, by its id; 1 is left out.
-
-    What a machine has changed concerns its own piece; a consent concerns the piece that serves it,
-    whoever else hangs on that.
-    """
+    """Return how many times its cost each piece of *one* counts, by its id; 1 is left out."""
     found = {f"{each.method}.{each.id}": premium(each.reasons) for each in one.machines}
-    for each in one.converters:
-        asked = (
-            reason
-            for machine in one.machines
-            for reason in machine.reasons
-            if machine.id in each.machines and reason.code in CONSENT
-        )
-        found[each.id] = max(found.get(each.id, 1.0), premium(asked))
     return {name: times for name, times in found.items() if times > 1.0}
 
 

@@ -26,6 +26,7 @@ from ampwright.planning.keeping_apart import kept_apart
 from ampwright.planning.mixing import Shape, Worths, mixed, shape
 from ampwright.planning.observations import asked, observed
 from ampwright.planning.ranking import IMPOSSIBLE, option, overloads, ranked
+from ampwright.planning.ranking import kept_apart as lessened
 from ampwright.planning.reasons import explained, near_tie
 from ampwright.planning.remedies import asked as wanted
 from ampwright.planning.remedies import quoted, the_rest, upgraded
@@ -202,7 +203,7 @@ def on_larger_supply(case: Case, means: Means, options: Sequence[Option]) -> Ite
     if quote is None or larger is None:
         return
     after: Sequence[Option] = ()
-    if not options or not options[0].feasible or options[0].apart:
+    if not options or not options[0].feasible or lessened(options[0]):
         after = worked(larger, larger, attrs.evolve(means, asks=burden(larger))).options
     yield quoted(quote, options, after)
 

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import combinations
 from types import MappingProxyType
 
 import attrs
@@ -184,6 +185,26 @@ def start_order(case: Case, proposals: Sequence[Proposal]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(order))
 
 
+def never_together(case: Case, proposals: Sequence[Proposal]) -> tuple[tuple[str, ...], ...]:
+    """Return what must not run together: what *proposals* say, and each pair in no set of *case*.
+
+    Only for what runs at once was anything sized.
+    """
+    found = [one for each in proposals for one in each.apart]
+    if len(case.sets) > 1:
+        served = {name for each in proposals for name in each.machines}
+        known = {pair for one in case.sets for pair in combinations(one.machines, 2)}
+        order = [one.id for one in case.machines if one.id in served]
+        pairs = (pair for pair in combinations(order, 2) if pair not in known)
+        found += [pair for pair in pairs if pair[::-1] not in known]
+    return tuple(dict.fromkeys(found))
+
+
+def kept_apart(one: Option) -> bool:
+    """Tell whether *one* does only because less runs at once than was asked for."""
+    return any(each.code == "plan.keep-apart" for each in one.findings)
+
+
 def option(
     case: Case,
     equipped: Equipped,
@@ -226,7 +247,7 @@ def option(
         years=years.value,
         limits=tuple(one for proposal in proposals for one in proposal.limits),
         sequence=start_order(case, proposals),
-        apart=tuple(one for proposal in proposals for one in proposal.apart),
+        apart=never_together(case, proposals),
         findings=(
             *(one for proposal in proposals for one in proposal.findings),
             *equipped.findings,
@@ -309,10 +330,9 @@ def ranked(options: Iterable[Option]) -> tuple[Option, ...]:
 
     What can be done comes first, then what only has to be waited for; then by machines served; then
     what is far above a limit of the operator's comes last, and before it what leaves out what was
-    asked for; then by cost, in which a way that changes a machine, or needs somebody's consent,
-    counts dearer; last by verdict and id. Costs in
-    different currencies are not compared: then what is priced in the currency of the most comes
-    first.
+    asked for; then by cost, in which a way that changes a machine counts dearer; last by verdict
+    and id. Costs in different currencies are not compared: then what is priced in the currency of
+    the most comes first.
     """
     several = tuple(options)
     usual = usual_currency(several)

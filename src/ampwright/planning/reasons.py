@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from ampwright.finding import Finding, parameters
 from ampwright.option import Option
-from ampwright.planning.conditions import changes, far_above, premiums, unmet
+from ampwright.planning.conditions import changes, far_above, unmet
 from ampwright.planning.ranking import (
     comparable,
     overloads,
@@ -39,7 +39,6 @@ def reason(one: Option, first: Option) -> str:
         ("other-currency", not comparable(one, first)),
         ("has-no-price", total_cost(one)[0] == float("inf")),
         ("changes-a-machine", dearer and kept and changes(one)),
-        ("needs-consent", dearer and kept and bool(premiums(one))),
         ("dearer", dearer),
         ("no-better", True),
     )

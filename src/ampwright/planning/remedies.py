@@ -7,7 +7,13 @@ import attrs
 from ampwright.case import Case
 from ampwright.finding import Finding, Question, parameters
 from ampwright.option import Option
-from ampwright.planning.ranking import IMPOSSIBLE, comparable, overloads, weighed_cost
+from ampwright.planning.ranking import (
+    IMPOSSIBLE,
+    comparable,
+    kept_apart,
+    overloads,
+    weighed_cost,
+)
 from ampwright.records.supply import Supply, Upgrade
 from ampwright.step import Figure
 
@@ -59,7 +65,7 @@ def quoted(quote: Upgrade, options: Sequence[Option], after: Sequence[Option]) -
         options: The ways on the supply as it is, best first.
         after: The ways on the larger supply, best first.
     """
-    free = bool(options) and options[0].feasible and not options[0].apart
+    free = bool(options) and options[0].feasible and not kept_apart(options[0])
     helped = any(one.feasible for one in after)
     code = "supply.upgrade-needless" if free else "supply.upgrade-option"
     if not free and not helped:
@@ -81,7 +87,7 @@ def quoted(quote: Upgrade, options: Sequence[Option], after: Sequence[Option]) -
 def asked(case: Case, options: Sequence[Option]) -> Iterator[Question]:
     """Yield the question for a larger supply, where the present one stands in the way."""
     blocked = not any(one.feasible for one in options) and any(map(overloads, options))
-    kept_apart = bool(options) and options[0].feasible and bool(options[0].apart)
-    if case.shop.supply.upgrade is None and (blocked or kept_apart):
+    less = bool(options) and options[0].feasible and kept_apart(options[0])
+    if case.shop.supply.upgrade is None and (blocked or less):
         yield Question(code="supply.upgrade-quote", field="supply.upgrade", where=("supply",),
                        changes="method" if blocked else "figures")  # fmt: skip

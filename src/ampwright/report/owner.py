@@ -25,6 +25,7 @@ from ampwright.report.phrases import (
     machines_by_id,
     shown_option,
 )
+from ampwright.report.turns import apart, order
 from ampwright.report.way_out import BROUGHT, way_out
 from ampwright.report.weighing import clauses, costs, limits, other_ways, told
 from ampwright.report.wording import Wording, capital
@@ -71,8 +72,8 @@ def _parts(
         yield "buy", say("What to buy"), purchases(decision, option, wording)
         yield "size", say("Why that size"), limits(option, wording)
         yield "costs", say("What it costs, roughly"), costs(option, wording)
-        yield "apart", say("What must not run together"), _apart(decision, option, wording)
-        yield "order", say("Order of starting"), _order(option, wording)
+        yield "apart", say("What must not run together"), apart(decision, option, wording)
+        yield "order", say("Order of starting"), order(option, wording)
     yield "others", say("Other ways, and why not"), other_ways(decision, option, wording)
 
 
@@ -242,40 +243,3 @@ def _machines(decision: Decision, option: Option, wording: Wording) -> Grid:
         )
     columns = heads(wording.head, "Machine", "As stated", "Runs", "Verdict")
     return Grid(columns=columns, rows=tuple(rows))
-
-
-def _apart(decision: Decision, option: Option, wording: Wording) -> Iterator[Block]:
-    if option.apart:
-        yield Listing(
-            entries=tuple(
-                Entry(
-                    text=wording.say("{machines}: one at a time.", machines=names), tone="caution"
-                )
-                for names in map(wording.names_of, option.apart)
-            )
-        )
-    sets = [one.running for one in option.states if not one.converter and one.running]
-    sets = sets or list(decision.shop.together or ())
-    everything = len(sets) < 2 and decision.shop.together is None
-    groups = "; ".join(wording.names_of(group) for group in sets)
-    text = (
-        wording.say("This plan reckons with every machine running at once.")
-        if everything
-        else wording.say(
-            "This plan reckons with these at once: {groups}. More was not examined.", groups=groups
-        )
-    )
-    yield Text(text=text, tone="note")
-
-
-def _order(option: Option, wording: Wording) -> Iterator[Block]:
-    if not option.sequence:
-        return
-    entries = [Entry(text=f"{capital(wording.name(one))}.") for one in option.sequence]
-    yield Listing(entries=tuple(entries), ordered=True)
-    yield Text(
-        text=wording.say(
-            "Start one after the other, each when the one before has reached its speed. "
-            "Stop in the opposite order."
-        ),
-    )

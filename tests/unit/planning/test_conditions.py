@@ -31,9 +31,9 @@ def change(value: float, seldom: float = 0.07) -> Finding:
     )  # fmt: skip
 
 
-def way(name: str, price: float, *reasons: Finding, shared: bool = False) -> Option:
+def way(name: str, price: float, *reasons: Finding) -> Option:
     """Return a way that costs *price* once, with what its one machine has as reasons."""
-    piece = name if shared else f"{name}.a"
+    piece = f"{name}.a"
     verdict = "feasible-with-conditions" if reasons else "feasible"
     made = (
         Converter(
@@ -88,16 +88,11 @@ def test_what_is_far_above_a_limit_comes_after_whatever_is_not() -> None:
     assert near_tie((clean, far)) == ()
 
 
-def test_what_needs_a_consent_has_to_be_plainly_cheaper() -> None:
-    """It counts three times: 333 comes before 1000, 334 does not; whoever bears it."""
-    clean = way("clean", 1000.0)
-    for shared in (False, True):
-        near = way("near", 334.0, CONSENT, shared=shared)
-        cheap = way("cheap", 333.0, CONSENT, shared=shared)
-        assert [one.id for one in ranked([near, clean, cheap])] == ["cheap", "clean", "near"]
-        assert reason(near, clean) == "needs-consent"
-        assert set(premiums(near).values()) == {3.0}
-        assert not changes(near)
+def test_a_consent_that_is_not_far_above_leaves_the_choice_to_the_cost() -> None:
+    clean, near = way("clean", 1000.0), way("near", 999.0, CONSENT, change(0.14))
+    assert [one.id for one in ranked([clean, near])] == ["near", "clean"]
+    assert premiums(near) == {}
+    assert not changes(near)
 
 
 def test_a_way_that_leaves_out_what_was_asked_for_comes_after_one_that_does_not() -> None:

@@ -33,6 +33,9 @@ def option(name: str, verdicts: str, **changes: Any) -> Option:
     return Option(id=name, **(usual | changes))
 
 
+APART = Finding(code="plan.keep-apart", severity="caution", where=("a", "b"))
+
+
 def price(amount: float) -> tuple[Cost, ...]:
     return (Cost(id="m/purchase", kind="purchase", low=amount, high=amount, currency="USD"),)
 
@@ -84,7 +87,7 @@ def test_the_larger_supply_has_what_was_quoted_and_else_what_is_there() -> None:
     ("before", "after", "code", "severity"),
     [
         (option("x", "+--"), option("y", "++-"), "supply.upgrade-option", "info"),
-        (option("x", "++-", apart=(("a", "b"),)), option("y", "++-"), "supply.upgrade-option",
+        (option("x", "++-", findings=(APART,)), option("y", "++-"), "supply.upgrade-option",
          "info"),
         (option("x", "+--"), option("y", "+--"), "supply.upgrade-too-small", "caution"),
         (option("x", "++-"), None, "supply.upgrade-needless", "info"),
@@ -115,8 +118,10 @@ BLOCKED = Finding(code="supply.undersized", severity="blocks", where=("service",
     ("options", "quote", "expected"),
     [
         ([option("x", "+--", findings=(BLOCKED,))], None, ["method"]),
-        ([option("x", "++-", apart=(("a", "b"),))], None, ["figures"]),
+        ([option("x", "++-", findings=(APART,))], None, ["figures"]),
         ([option("x", "++-")], None, []),
+        # that the caller stated so is no sign of a supply too small
+        ([option("x", "++-", apart=(("a", "b"),))], None, []),
         ([option("x", "+--")], None, []),
         ([option("x", "+--", findings=(BLOCKED,))], Upgrade(**QUOTE), []),
         ([], None, []),
