@@ -2,7 +2,7 @@
 
 from ampwright.families.iec.draft import Draft
 from ampwright.records.supply import Supply
-from ampwright.region import CircuitDemand
+from ampwright.region import CircuitDemand, ServiceDemand
 from ampwright.step import Figure
 
 HERE = "disturbance"
@@ -64,7 +64,7 @@ def _operator(draft: Draft, demand: CircuitDemand, supply: Supply, current: Figu
         if row["largest_start_a"] and demand.starting_current is not None:
             _start(draft, demand, demand.starting_current, key)
         if row["largest_single_phase_va"] and demand.phases == 1:
-            _power(draft, demand, current, key)
+            _power(draft, demand.voltage, current, key)
         if row["largest_single_phase_motor_w"]:
             _motors(draft, demand, key)
     stated = supply.starting_limit_a is not None or supply.starting_limited is False
@@ -97,16 +97,38 @@ def _start(draft: Draft, demand: CircuitDemand, start: Figure, key: str) -> None
         )  # fmt: skip
 
 
-def _power(draft: Draft, demand: CircuitDemand, current: Figure, key: str) -> None:
+def _power(draft: Draft, voltage: Figure, current: Figure, key: str) -> None:
     most = _limit(draft, key, "largest_single_phase_va", "S_max", "VA")
     need = draft.work(
-        f"{HERE}/{key}/need_va", "S", "VA", "U * I", "iec.operator", U=demand.voltage, I=current
+        f"{HERE}/{key}/need_va", "S", "VA", "U * I", "iec.operator", U=voltage, I=current
     )
     if need.value > most.value:
         draft.find(
             "supply.operator-power-limit", "caution", "iec.operator", "need=VA limit=VA",
             need=need, limit=most, statement=key, seen=_seen(draft, key),
         )  # fmt: skip
+
+
+def on_one_phase(draft: Draft, demand: ServiceDemand, supply: Supply, running: Figure) -> None:
+    """Compare what runs at once on one phase with what the operator allows there.
+
+    Such a limit holds for an installation, not for a piece: of several circuits from the board,
+    each of which keeps it, the sum may not. What is there already is not counted, for nobody knows
+    on which phase it is. One circuit alone is held against it where it is sized.
+
+    Args:
+        draft: Sheet of the service.
+        demand: What was asked of it.
+        supply: The supply.
+        running: Largest current of what the plan adds and runs at once [A].
+    """
+    several = [one for one in demand.circuits if not one.fed_from and one.phases == 1]
+    if supply.source != "utility" or len(several) < 2:
+        return
+    for row in draft.book.tables["utility_limits"].rows:
+        other = row["contract_va"] and float(row["contract_va"]) != supply.contract_va
+        if row["largest_single_phase_va"] and not other:
+            _power(draft, demand.voltage, running, row["row"])
 
 
 def _motors(draft: Draft, demand: CircuitDemand, key: str) -> None:

@@ -1,6 +1,7 @@
 """The supply intake: existing load, what is added, and what the main device leaves."""
 
 from ampwright.families.iec.book import Book
+from ampwright.families.iec.disturbance import on_one_phase
 from ampwright.families.iec.draft import USUAL, Draft
 from ampwright.families.iec.feeder import check_feeder
 from ampwright.families.iec.panel import check_panel
@@ -32,6 +33,7 @@ def answer_service(book: Book, demand: ServiceDemand, site: Site, supply: Supply
             )  # fmt: skip
     feeder = check_feeder(draft, load, demand.voltage, site, supply)
     check_panel(draft, demand, supply)
+    on_one_phase(draft, demand, supply, added)
     if site.detached_building:
         draft.find("supply.earthing-export", "caution", "iec.411.4")
     return ServiceAnswer(

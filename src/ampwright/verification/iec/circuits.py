@@ -17,7 +17,12 @@ from ampwright.verification.iec.protective import check_protective_conductor
 from ampwright.verification.iec.ratings import check_ratings, check_switch, check_window
 from ampwright.verification.iec.sayings import check_discharge, check_sayings
 from ampwright.verification.iec.scene import Scene
-from ampwright.verification.iec.service import check_board, check_feeder, check_service
+from ampwright.verification.iec.service import (
+    check_board,
+    check_feeder,
+    check_one_phase,
+    check_service,
+)
 from ampwright.verification.iec.surroundings import surroundings
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.statements import Statements
@@ -41,6 +46,7 @@ def check_circuits(ledger: Ledger, statements: Statements, stated: Mapping[str, 
     for option in ledger.decision.options:
         check_service(ledger, option)
         check_board(ledger, option)
+        check_one_phase(ledger, option)
         for circuit in option.circuits:
             if circuit.role == "service":
                 check_feeder(ledger, book, option, circuit)

@@ -9,6 +9,7 @@ from ampwright.verification.iec.book import ROUNDING, Book, plain
 from ampwright.verification.ledger import Ledger, close
 
 RULE = "iec.311.1"
+ONE_PHASE = "supply.operator-power-limit"
 #: Area of one circular mil [mm2].
 CIRCULAR_MIL_MM2 = math.pi / 4 * 0.0254**2
 #: A plan names an area by six digits.
@@ -46,6 +47,24 @@ def check_service(ledger: Ledger, option: Option) -> None:
         said = [one.code for one in option.findings if one.severity == "blocks"]
         if "supply.undersized" not in said:
             ledger.breach(RULE, f"{place}/load_a", min(known), existing + added, "A")
+
+
+def check_one_phase(ledger: Ledger, option: Option) -> None:
+    """Check that what runs at once on one phase is said where the operator allows less there."""
+    supply = ledger.decision.shop.supply
+    at_board = [one for one in option.circuits if not one.fed_from and one.role != "service"]
+    alone = [one for one in at_board if one.phases == 1]
+    if supply.source != "utility" or len(alone) == 1:
+        return
+    drawn = [one.input_current_a for one in option.states if one.id.startswith("supply/")]
+    need = supply.voltage_v * max(drawn, default=0.0) if alone else 0.0
+    said = {one.code for one in option.findings if "service" in one.where}
+    for row in (ledger.table("utility_limits") or {}).values():
+        limit, contract = row["largest_single_phase_va"], row["contract_va"]
+        here = bool(limit) and (not contract or float(contract) == supply.contract_va)
+        if here and need > float(limit) * (1 + ROUNDING) and ONE_PHASE not in said:
+            path = f"options/{option.id}/service/findings/{ONE_PHASE}"
+            ledger.breach("iec.operator", path, float(limit), need, "VA")
 
 
 def _check_dwelling(ledger: Ledger, place: str) -> None:
