@@ -116,7 +116,7 @@ def exceeded(
     if physical is not None:
         values = {"load": load, "rating": physical.most, "added": added}
         values |= {"existing": there} if there is not None else {}
-        said = parameters("load=A rating=A added=A existing=A", **values)
+        said = parameters("load=A rating=A added=A existing=A", least="any-way", **values)
         yield Finding(code="supply.undersized", severity="caution", where=where, parameters=said)
     if "contract" in limits:
         need = sheet.formula("need_va", "S", "VA", "U * I", U=case.supply.voltage, I=load)

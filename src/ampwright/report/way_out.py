@@ -18,7 +18,7 @@ REST = "plan.runs-the-rest"
 BESIDE = ("supply.upgrade-option", "supply.upgrade-too-small", "plan.cheaper-alternative")
 #: The heavy start of a machine can be made lighter: unloaded, geared, with another starter.
 START = "converter.start-fails"
-PLAINLY = 0.9  # what another supply has to ask for, to be worth naming
+RECORDING = ("nec",)  # families whose rules take a record of the load for its calculation
 
 
 def way_out(decision: Decision, wording: Wording) -> Iterator[Block]:
@@ -27,6 +27,7 @@ def way_out(decision: Decision, wording: Wording) -> Iterator[Block]:
         return
     entries = [
         *_larger(decision, wording),
+        *_recorded(decision, wording),
         *_brought(decision, wording),
         *_without(decision, wording),
         *(
@@ -87,17 +88,13 @@ def _asked(found: list[Finding], code: str, name: str) -> float:
 
 
 def _larger(decision: Decision, wording: Wording) -> Iterator[Entry]:
-    """Yield the first way that a larger supply is enough for, and the one that asks for least."""
+    """Yield each way that a larger supply is enough for, the one that asks for least first."""
     able = [
         (option, _asked(found, LOAD, "load"), _asked(found, CONTRACT, "need"))
         for option, codes, found in _serving(decision)
         if codes and codes <= {LOAD, CONTRACT}
     ]
-    if not able:
-        return
-    first, least = able[0], min(able, key=lambda one: (one[2], one[1]))
-    less = any(small < PLAINLY * large for small, large in zip(least[1:], first[1:], strict=True))
-    for option, amperes, power in (first, least) if less else (first,):
+    for option, amperes, power in sorted(able, key=lambda one: (one[2], one[1])):
         size = measure(amperes, "A", wording.customs, toward="up")
         contract = measure(power, "VA", wording.customs, toward="up")
         ways = "; ".join(clauses(option, wording))
@@ -117,6 +114,25 @@ def _larger(decision: Decision, wording: Wording) -> Iterator[Entry]:
             text = wording.say(
                 "Under a contract for at least {power}: {ways}.", power=contract, ways=ways
             )
+        yield Entry(text=text)
+
+
+def _recorded(decision: Decision, wording: Wording) -> Iterator[Entry]:
+    """Yield that a record of the load there already may stand for what was calculated of it.
+
+    NEC 220.87 takes the largest demand of a year, or of 30 days recorded without a break, and a
+    quarter more (from memory).
+    """
+    supply = decision.shop.supply
+    short = any(LOAD in codes for _, codes, _ in _serving(decision))
+    if decision.region.family not in RECORDING or not short:
+        return
+    if supply.dwelling is not None and supply.demand_record in (None, "none"):
+        text = wording.say(
+            "Perhaps, if a record shows less than was calculated: the largest demand of a year, or "
+            "of 30 days recorded without a break, counts with a quarter more in the place of the "
+            "calculation. State it as `existing_load`, with `demand_record`, and plan again."
+        )
         yield Entry(text=text)
 
 

@@ -77,7 +77,7 @@ def test_every_number_stands_on_its_step() -> None:
     values = {one.path: one.value for one in found.sheet.steps}
     for one in found.findings:
         for part in one.parameters:
-            if not part.step.startswith("shop/"):
+            if not part.step.startswith("shop/") and not isinstance(part.value, str):
                 assert values[part.step] == part.value
 
 
