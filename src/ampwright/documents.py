@@ -150,7 +150,12 @@ def from_json(text: str) -> Any:  # noqa: ANN401 - what a file holds
     except json.JSONDecodeError as error:
         place = f"line {error.lineno}, column {error.colno}"
         wanted = f"JSON ({error.msg})"
-        raise FormatError(place, wanted, code="json.syntax") from None
+        remedy = (
+            "this is TOML; of a plan, what to_json or plan --json wrote is wanted"
+            if error.pos == text.find(text.strip()[:1]) and _is_toml(text)
+            else ""
+        )
+        raise FormatError(place, wanted, code="json.syntax", remedy=remedy) from None
     except RecursionError:
         raise _too_deep() from None
     except FormatError as error:
@@ -159,6 +164,14 @@ def from_json(text: str) -> Any:  # noqa: ANN401 - what a file holds
         if hit := next(hits, None):
             error.remedy = _place(text, hit.start())
         raise
+
+
+def _is_toml(text: str) -> bool:
+    """Tell whether *text* reads as TOML that states something."""
+    try:
+        return bool(from_toml(text))
+    except (FormatError, LimitError):
+        return False
 
 
 def from_toml(text: str) -> dict[str, Any]:

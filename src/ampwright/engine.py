@@ -68,6 +68,16 @@ def _shaped(one: object, pins: Mapping[str, str]) -> object:
     return _Given(cast("Region", one)) if hasattr(one, "in_edition") else one
 
 
+#: What people call a region, and its id.
+OTHER_NAMES = {
+    **dict.fromkeys(("usa", "u.s.", "united states", "america", "nec"), "us"),
+    **dict.fromkeys(("uk", "u.k.", "england", "britain", "great britain", "united kingdom"), "gb"),
+    **dict.fromkeys(("germany", "deutschland"), "de"),
+    **dict.fromkeys(("france",), "fr"),
+    **dict.fromkeys(("brazil", "brasil"), "br"),
+}
+
+
 class Engine:
     """A planner with a plugin set of its own.
 
@@ -304,7 +314,8 @@ class Engine:
             hint = f"; these plugins failed: {', '.join(broken)}" if broken else ""
             others = "; other countries are plugins of their own, ampwright-region-..."
             wanted = f"one of {', '.join(known)}{hint or others}"
-            raise InputError(name, wanted, "region", code="region.unknown")
+            remedy = _meant_region(stem, known)
+            raise InputError(name, wanted, "region", code="region.unknown", remedy=remedy)
         if not edition:
             return known[stem], assumed, failed
         try:
@@ -393,6 +404,16 @@ def _fitting(known: Mapping[str, Region], shop: Shop) -> tuple[list[str], tuple[
         except Exception as error:  # a stranger's region may raise anything
             failed.append(_loaded("guard.strangers").failure(f"region-{name}", error))
     return fitting, tuple(failed)
+
+
+def _meant_region(name: str, known: Iterable[str]) -> str:
+    """Return the remedy that names the region that *name* probably means, or ``""``."""
+    plain = name.strip().casefold()
+    found = OTHER_NAMES.get(plain, plain)
+    if found not in known and found == plain:
+        return ""
+    there = "" if found in known else " Its plugin is not installed here"
+    return f'did you mean "{found}"?{there}'
 
 
 def _unfit(region: str, error: Exception) -> InputError:

@@ -18,7 +18,7 @@ from ampwright.quantity import (
     size,
     within,
 )
-from ampwright.units import UNITS
+from ampwright.units import UNIT_WORDS, UNITS
 
 LONGEST = 64
 _NUMBER = r"(?:[0-9]{1,17}(?:\.[0-9]{1,17})?|\.[0-9]{1,17})(?:[eE][+-]?[0-9]{1,3})?"
@@ -73,18 +73,34 @@ def _unit(name: str) -> str:
     return joined if joined in UNITS else name
 
 
+def _meant(text: str, name: str, kind: Kind) -> str:
+    """Return the remedy that spells *name*, a word as ``amps`` or ``F``, as the unit it means."""
+    word = name.casefold()
+    meant = UNIT_WORDS.get(word, "")
+    if "temperature" in kind.measure and word.strip("°") in ("c", "f"):
+        difference = kind.measure == "temperature difference"
+        meant = f"{'delta_' if difference else ''}deg{word.strip('°').upper()}"
+    if not meant:
+        alike = [one for one in UNITS if one.casefold() == word and UNITS[one][0] == kind.measure]
+        meant = alike[0] if len(alike) == 1 else ""
+    if not meant or (UNITS[meant][0] != kind.measure and "temperature" not in kind.measure):
+        return ""
+    head = text.strip().removesuffix(name).rstrip()
+    return f'write "{head} {meant}"'
+
+
 def _measured(text: str, name: str, kind: Kind) -> tuple[int, float, str]:
     """Return power of ten, factor and proper name of the unit *name*, if it measures *kind*."""
     unit = _unit(name)
     if unit in ("lb.ft", "lb.in") and kind.measure == "torque":
         unit = f"lbf{unit[2:]}"
     if unit not in UNITS:
-        remedy = '"degC" is the unit of temperature' if unit.casefold() in ("c", "°c") else ""
-        raise UnitError(text, kind.wanted(), code="unit.unknown", remedy=remedy)
+        raise UnitError(text, kind.wanted(), code="unit.unknown", remedy=_meant(text, name, kind))
     measure, exponent, factor = UNITS[unit]
     if measure != kind.measure and not (unit == "K" and kind.measure.startswith("temperature")):
         code = "unit.kind" if confusable(measure, kind.measure) else "unit.dimension"
-        raise UnitError(text, kind.wanted(), code=code, remedy=f"{name} measures {measure}")
+        remedy = _meant(text, name, kind) or f"{name} measures {measure}"
+        raise UnitError(text, kind.wanted(), code=code, remedy=remedy)
     return exponent, factor, unit
 
 

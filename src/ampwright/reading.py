@@ -284,9 +284,10 @@ def _unknown(layout: Layout, data: Mapping[str, Any], path: str, faults: Faults)
             if len(faults) > MOST_FAULTS:
                 return
             remedy = bounds.hint(key, known)
-            wanted = "no such field" if remedy else f"one of {', '.join(known)}"
-            place = joined(path, bounds.shortened(key))
-            faults.append(InputError(data[key], wanted, place, code="field.unknown", remedy=remedy))
+            wanted = "no such field" if remedy else f"one of the fields {', '.join(known)}"
+            name = bounds.shortened(key)
+            place = joined(path, name)
+            faults.append(InputError(name, wanted, place, code="field.unknown", remedy=remedy))
 
 
 def _value(field: Field, raw: object, path: str, faults: Faults) -> object:

@@ -119,3 +119,25 @@ CONFUSABLE = (
     {"temperature", "temperature difference", "temperature or temperature difference"},
     {"moment of inertia", "torque"},
 )
+
+#: Words that people write for units, and the units that they mean.
+UNIT_WORDS = {
+    **dict.fromkeys(("amp", "amps", "ampere", "amperes"), "A"),
+    **dict.fromkeys(("volt", "volts"), "V"),
+    **dict.fromkeys(("watt", "watts"), "W"),
+    **dict.fromkeys(("kilowatt", "kilowatts"), "kW"),
+    **dict.fromkeys(("horsepower", "horse power", "horses"), "hp"),
+    **dict.fromkeys(("hertz", "cycle", "cycles", "cps"), "Hz"),
+    **dict.fromkeys(("foot", "feet"), "ft"),
+    **dict.fromkeys(("inch", "inches"), "in"),
+    **dict.fromkeys(("yard", "yards"), "yd"),
+    **dict.fromkeys(("meter", "meters", "metre", "metres"), "m"),
+    **dict.fromkeys(("second", "seconds", "sec"), "s"),
+    **dict.fromkeys(("minute", "minutes", "mins"), "min"),
+    **dict.fromkeys(("hour", "hours", "hr", "hrs"), "h"),
+    **dict.fromkeys(("ohms",), "ohm"),
+    **dict.fromkeys(("u/min", "upm", "min-1", "1/min", "tr/min"), "rpm"),
+    **dict.fromkeys(("celsius", "deg celsius"), "degC"),
+    **dict.fromkeys(("fahrenheit", "deg fahrenheit"), "degF"),
+    **dict.fromkeys(("pound", "pounds", "lbs"), "lb"),
+}

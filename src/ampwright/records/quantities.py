@@ -218,6 +218,10 @@ def watts_or_volt_amperes(value: str | Measured | None) -> Held | None:
     return None if found is None else Held(float(found), "VA", found.given)
 
 
+#: No power factor and no efficiency is smaller, in percent: common practice, no source.
+LEAST_PERCENTAGE = 10.0
+
+
 def _number(value: object, low: float, high: float, code: str, wanted: str) -> float | None:
     """Return a plain number or a percentage in its band."""
     if value is None:
@@ -239,7 +243,9 @@ def _number(value: object, low: float, high: float, code: str, wanted: str) -> f
     if number != number or number in (float("inf"), float("-inf")):  # noqa: PLR0124 - not a number
         raise RangeError(value, f"{wanted}, finite", code="range.nonfinite")
     if not low <= number <= high:
-        meant = f"{number / 100:g}" if 1 < number <= 100 and high <= 1 else ""
+        # of a factor as 1.2 a percentage of its figures would be nonsense
+        least = LEAST_PERCENTAGE if low > 0 else 1.0
+        meant = f"{number / 100:g}" if least < number <= 100 and high <= 1 else ""
         remedy = f'{meant} or "{number:g} %" if a percentage is meant' if meant else ""
         raise RangeError(value, wanted, code=code, remedy=remedy)
     return number
