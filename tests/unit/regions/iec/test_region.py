@@ -92,9 +92,12 @@ def plan() -> Plan:
 
 
 def test_a_shop_on_line_and_neutral_is_planned(plan: Plan) -> None:
-    assert plan.verdict == "feasible"
+    """IEC 61000-3-3 (from memory): 7 % of 230 V over 0.4717 ohm are 34.1 A; a start takes more."""
+    assert plan.verdict == "feasible-with-conditions"
     assert plan.region.id == "iec"
     assert plan.best is not None
+    assert max(one.current_a for one in plan.best.starts) > 34.1
+    assert "supply.voltage-change" in {one.code for one in plan.best.findings}
     rotary = next(one for one in plan.options if one.id == "rotary")
     roles = {one.role for one in rotary.circuits}
     assert {"supply", "idler", "output", "branch"} <= roles
