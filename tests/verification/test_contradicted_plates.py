@@ -129,6 +129,25 @@ def test_the_higher_voltage_of_a_swapped_pair_takes_the_smaller_current() -> Non
     assert branch.overload.setting_a == pytest.approx(1.15 * 6.5)
 
 
+def test_a_motor_without_a_current_is_judged_at_the_voltage_that_it_runs_on() -> None:
+    """Twice the voltage, half of the current that is assumed at the lower one; 1.15: 430.32(A)."""
+    bare = {key: value for key, value in MOTORS["us"].items() if key != "current"}
+    data = {
+        "region": "us",
+        "supply": SUPPLIES["us"] | {"rating": "200 A", "existing_load": "10 A"},
+        "machines": [{"id": "mill", "plate": "2 HP 460 V 3.1 A 60 HZ"},
+                     {"id": "saw", "motors": [bare]}],
+    }  # fmt: skip
+    plan = aw.plan(aw.Shop.from_dict(data), methods=["electronic"])
+    assert objections(plan.checks) == []
+    (option,) = plan.options
+    (branch,) = (one for one in option.circuits if one.id == "branch.saw")
+    (low,) = (one for one in plan.steps if one.path == "machines/saw/motors/0/current")
+    assert branch.voltage_v == pytest.approx(480.0)
+    assert branch.overload is not None
+    assert branch.overload.setting_a == pytest.approx(1.15 * float(low.value) / 2)
+
+
 def test_an_overload_for_the_other_voltage_of_a_swapped_pair_is_objected_to() -> None:
     plan = planned("us", current="6.5/13 A")
     (option,) = (one for one in plan.options if one.id == "rotary")

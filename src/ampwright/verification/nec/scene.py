@@ -153,7 +153,7 @@ class Scene:
         plates = tuple(one for one in stated if one is not None)
         contradicted = is_said_contradicted(self.ledger, machine.id)
         printed = None if contradicted else rating.current_a
-        if contradicted and reckoned is not None:
+        if reckoned is not None and (contradicted or rating.current_a is None):
             plates = (reckoned * self._reckoned_v(number, volts) / volts,)
         if printed is not None and is_plausible(hp, volts, printed, phases):
             plates = (
