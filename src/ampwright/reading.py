@@ -333,6 +333,9 @@ def _read_record(cls: type, data: Mapping[str, Any], path: str, faults: Faults) 
             place = joined(path, field.alias)
             faults.append(InputError(None, "a value", place, code="field.missing"))
     if len(faults) > before:
+        told = getattr(cls, "told_in_parts", None)  # what can be told of the rest
+        if told is not None and len(faults) <= MOST_FAULTS:
+            faults.extend(fault for one in told(data, values) for fault in placed(one, path))
         return FAULTY
     try:
         found = cls(**values)

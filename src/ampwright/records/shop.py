@@ -6,7 +6,6 @@ from typing import IO, Any, ClassVar, Self
 
 import attrs
 
-from ampwright import bounds
 from ampwright.documents import load, to_toml
 from ampwright.errors import (
     AmpwrightError,
@@ -21,6 +20,7 @@ from ampwright.quantity import Held
 from ampwright.records import quantities as take
 from ampwright.records.equipment import Equipment, equipment
 from ampwright.records.machine import Machine
+from ampwright.records.shop_ids import of_ids, of_statement
 from ampwright.records.site import Site
 from ampwright.records.statement import (
     Extra,
@@ -168,71 +168,19 @@ class Shop(Statement):
         if not self.machines:
             raise InputError([], "at least one machine", "machines", code="field.empty")
         faults = [
-            *self._duplicates(),
-            *self._copies(),
-            *self._unknown_ids(),
-            *self._feeding(),
+            *of_ids(self.machines, self.equipment, self.together or ()),
             *self._money(),
         ]
         if faults:
             raise together(faults)
 
-    def _duplicates(self) -> Iterator[AmpwrightError]:
-        for field in ("machines", "equipment"):
-            first: dict[str, int] = {}
-            for number, one in enumerate(getattr(self, field)):
-                if one.id in first:
-                    wanted = f"an id of its own; {field}[{first[one.id]}] has it too"
-                    path = f"{field}[{number}].id"
-                    yield ConsistencyError(one.id, wanted, path, code="id.duplicate")
-                first.setdefault(one.id, number)
-
-    def _copies(self) -> Iterator[AmpwrightError]:
-        """Yield every id that a copy of another machine will have."""
-        made = {f"{one.id}:{n}" for one in self.machines for n in range(2, one.quantity + 1)}
-        for number, one in enumerate(self.machines):
-            if one.id in made:
-                wanted = "an id that no copy of another machine gets"
-                yield ConsistencyError(
-                    one.id, wanted, f"machines[{number}].id", code="id.duplicate"
-                )
-
-    def _named(self) -> Iterator[tuple[str, str]]:
-        """Yield path and id of every machine that is named somewhere."""
-        for number, ids in enumerate(self.together or ()):
-            yield from ((f"together[{number}][{place}]", one) for place, one in enumerate(ids))
-        for number, machine in enumerate(self.machines):
-            path = f"machines[{number}]"
-            yield from ((f"{path}.needs[{at}]", one) for at, one in enumerate(machine.needs))
-            if machine.fed_from is not None:
-                yield f"{path}.fed_from", machine.fed_from
-        for number, piece in enumerate(self.equipment):
-            path = f"equipment[{number}].serves"
-            yield from ((f"{path}[{at}]", one) for at, one in enumerate(piece.serves))
-
-    def _unknown_ids(self) -> Iterator[AmpwrightError]:
-        known = [machine.id for machine in self.machines]
-        for path, one in self._named():
-            if one not in known:
-                remedy = bounds.hint(one, known)
-                wanted = "the id of a machine of this shop"
-                yield ConsistencyError(one, wanted, path, code="id.unknown", remedy=remedy)
-        for number, ids in enumerate(self.together or ()):
-            for place, one in enumerate(ids):
-                if one in ids[:place]:
-                    path = f"together[{number}][{place}]"
-                    yield ConsistencyError(one, "each id once", path, code="id.duplicate")
-
-    def _feeding(self) -> Iterator[AmpwrightError]:
-        fed_from = {machine.id: machine.fed_from for machine in self.machines}
-        for number, machine in enumerate(self.machines):
-            above = machine.fed_from
-            for _step in self.machines:
-                if above == machine.id:
-                    path = f"machines[{number}].fed_from"
-                    wanted = "a machine that is not fed through this one"
-                    yield ConsistencyError(machine.id, wanted, path, code="id.cycle")
-                above = fed_from.get(above) if above is not None else None
+    @classmethod
+    def told_in_parts(
+        cls, data: Mapping[str, Any], values: Mapping[str, object]
+    ) -> Iterator[AmpwrightError]:
+        """Yield what is wrong with the ids in *data*, where a shop cannot be made of it."""
+        del values
+        yield from of_statement(data)
 
     def _money(self) -> Iterator[AmpwrightError]:
         """Yield every price in another currency than the shop's, or than the first price."""

@@ -2,7 +2,8 @@
 
 import math
 import re
-from typing import ClassVar, Literal
+from collections.abc import Iterator, Mapping
+from typing import Any, ClassVar, Literal
 
 import attrs
 
@@ -300,11 +301,16 @@ class Supply(Statement):
     standby: Standby | None = attrs.field(default=None, converter=standby)
 
     def __attrs_post_init__(self) -> None:
-        low, high = self.lowest_voltage_v, self.highest_voltage_v
-        if low is not None and high is not None and low > high:
-            said = f"{low:g} V and {high:g} V"
-            wanted = "lowest_voltage not above highest_voltage"
-            raise ConsistencyError(said, wanted, "lowest_voltage", code="supply.voltage-order")
+        for fault in _order(self.lowest_voltage_v, self.highest_voltage_v):
+            raise fault
+
+    @classmethod
+    def told_in_parts(
+        cls, data: Mapping[str, Any], values: Mapping[str, object]
+    ) -> Iterator[ConsistencyError]:
+        """Yield what *values* contradict of each other, where no supply can be made of *data*."""
+        del data
+        yield from _order(values.get("lowest_voltage"), values.get("highest_voltage"))
 
     @property
     def earth_voltage_v(self) -> float | None:
@@ -328,3 +334,11 @@ class Supply(Statement):
             return None
         in_va = getattr(self.existing_load, "unit", "A") == "VA"
         return self.existing_load / self.voltage_v if in_va else float(self.existing_load)
+
+
+def _order(low: object, high: object) -> Iterator[ConsistencyError]:
+    """Yield that the lowest voltage stands above the highest, if it does."""
+    if isinstance(low, float) and isinstance(high, float) and low > high:
+        said = f"{low:g} V and {high:g} V"
+        wanted = "lowest_voltage not above highest_voltage"
+        yield ConsistencyError(said, wanted, "lowest_voltage", code="supply.voltage-order")
