@@ -75,6 +75,10 @@ def _equipment_names(option: Option, wording: Wording) -> Iterator[tuple[str, st
             purpose = wording.word("purposes", part.purpose)
             named = wording.say("{what}, {purpose} capacitors", what=what, purpose=purpose)
             yield f"{converter.id}/{part.id}", named
+    for limit in option.limits:
+        old, _, motor = limit.subject.partition(".")
+        if old == "motor" and motor in wording.names:
+            yield limit.subject, wording.say("new motor of {name}", name=wording.name(motor))
     for state in option.states:
         machine, beside, _ = state.converter.rpartition(BESIDE)
         if beside:

@@ -70,3 +70,13 @@ def test_where_all_run_at_once_there_is_one_order_of_all() -> None:
     order = section(planned(None), "Order of starting")
     assert "1." in order
     assert order.count("Saw") == 3
+
+
+def test_a_new_motor_has_a_name_in_the_table_of_sizes() -> None:
+    machine = {"id": "saw", "name": "Table saw", "length": "10 m", "start": "light",
+               "plate": "5 HP 3 PH 60 HZ 1740 RPM 230/460 V 13.2/6.6 A"}  # fmt: skip
+    shop = aw.Shop.from_dict({"region": "us", "supply": SUPPLY, "machines": [machine]})
+    text = aw.plan(shop, methods=["motor-swap"]).report("text")
+    sizes = text.partition("Why that size")[2]
+    assert "motor.saw/0" not in text.lower()
+    assert "New motor of Table saw" in " ".join(sizes.split())
