@@ -46,7 +46,8 @@ class State(Record):
 
     Attributes:
         id: Converter id and set, ``"rotary/set-1"``; ``"supply/set-1"`` for the whole.
-        set: Id of the running set; ``"idle"`` for nothing running.
+        set: Id of the running set; ``"idle"`` for nothing running, ``"both-idle"`` for nothing but
+            an idler that joins beside the first.
         load: ``"full"``: each motor gives its rated power; ``"average"``: its average load.
         converter: Id of the converter, ``""`` for the whole supply.
         running: Ids of the machines that run.

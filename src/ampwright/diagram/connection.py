@@ -120,6 +120,10 @@ class _Connections(Sheet):
         for converter in one.converters:
             with self.scene.group("converter", converter.id):
                 y = self._converter(converter, one, rails, y + 4.0)
+            for joining in self.option.converters:
+                if joining.joins == converter.id:
+                    with self.scene.group("converter", joining.id):
+                        y = capacitor_set(rails, joining, y + 4.0)
         return self._behind(one, rails, y)
 
     def _converter(self, part: Converter, one: Branch, rails: Rails, y: float) -> float:

@@ -30,7 +30,7 @@ def capacitor_set(rails: Rails, part: Converter, y: float) -> float:
     """Draw a converter that is wired from capacitors: each of them between its two legs.
 
     Args:
-        rails: Its conductors; the made leg begins here.
+        rails: Its conductors; the made leg begins here, unless it joins one that makes it.
         part: The converter.
         y: Where it may begin.
     """
@@ -42,7 +42,8 @@ def capacitor_set(rails: Rails, part: Converter, y: float) -> float:
     y = _column(rails, part, ahead, y)
     name = f"L3 ({wording.term('made-leg')})"
     y += 14.0
-    rails.begin("c", y, name)
+    if part.joins is None:
+        rails.begin("c", y, name)
     ends = [
         _column(rails, part, [one for one in part.capacitors if one.between == leg], y)
         for leg in ("ca", "bc")
@@ -114,7 +115,8 @@ def _said(one: Capacitor, wording: Wording) -> list[str]:
     if one.purpose == "start":
         texts.append(wording.say("closed for the start alone"))
     elif one.sets:
-        names = [wording.say("nothing running") if part == "idle" else wording.name(part)
+        idling = {"idle": wording.say("nothing running"), "both-idle": wording.say("both idlers")}
+        names = [idling.get(part) or wording.name(part)
                  for part in one.sets]  # fmt: skip
         texts.append(wording.say("closed with: {names}", names="; ".join(names)))
     return texts

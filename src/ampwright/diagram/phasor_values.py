@@ -7,11 +7,12 @@ the plan states, no angle is told.
 
 import cmath
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 import attrs
 
 from ampwright.decision import Decision
+from ampwright.equipment.capacitor import Capacitor
 from ampwright.equipment.converter import Converter
 from ampwright.kernels.induction import (
     InductionCircuit,
@@ -115,7 +116,13 @@ def _phasors(
     network = steps.get(f"{place}/network")
     if network is not None:
         given = {name: float(steps[path].value) for name, path in network.inputs if path in steps}
-        currents = _network(state, corners, given, converters.get(state.converter))
+        capacitors = [
+            part
+            for one in converters.values()
+            if state.converter in (one.id, one.joins)
+            for part in one.capacitors
+        ]
+        currents = _network(state, corners, given, capacitors)
     else:
         currents = _balanced(state, corners, place, steps)
     return Phasors(state=state, lines=lines, corners=corners, currents=currents,
@@ -174,7 +181,7 @@ def motor_currents(
 
 def _network(
     state: State, corners: tuple[complex, complex, complex], given: Mapping[str, float],
-    converter: Converter | None,
+    capacitors: Iterable[Capacitor],
 ) -> tuple[Current, ...]:  # fmt: skip
     """Return the currents at the made leg of a network of motors and capacitors."""
     parts = sequence_components(*corners)
@@ -192,7 +199,7 @@ def _network(
             into_a, into_c = into_a + amperes[0], into_c + amperes[2]
     hertz = next((value for name, value in given.items() if name.endswith(".frequency_hz")), 0.0)
     a, b, c = corners
-    for part in converter.capacitors if converter is not None else ():
+    for part in capacitors:
         farads = given.get(f"C.{part.id}", given.get(f"C_{part.between}", 0.0))
         if part.purpose == "start" or farads <= 0.0:
             continue

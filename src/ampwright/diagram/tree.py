@@ -67,6 +67,7 @@ class _Growth:
 
     def __init__(self, option: Option) -> None:
         self.converters = {one.id: one for one in option.converters}
+        self.joining = {one.id for one in option.converters if one.joins is not None}
         self.transformers = {one.id: one for one in option.transformers}
         self.circuits = [one for one in option.circuits if one.role != "service"]
         self.equipment = self.converters.keys() | self.transformers.keys()
@@ -77,12 +78,13 @@ class _Growth:
         # of motor and generator, it is what feeds it
         for one in sorted(self.circuits, key=lambda circuit: circuit.role == "idler"):
             for name in one.feeds:
-                if name in self.equipment:
+                if name in self.equipment and name not in self.joining:
                     self.head.setdefault(name, one.id)
         self.drawn: set[int] = set()
 
     def branches(self) -> tuple[Branch, ...]:
-        loose = [name for name in (*self.converters, *self.transformers) if name not in self.head]
+        equipment = (*self.converters, *self.transformers)
+        loose = [name for name in equipment if name not in (*self.head, *self.joining)]
         known = {one.id for one in self.circuits} | set(loose)
         roots = [one for one in self.circuits if self._ahead(one) not in known]
         made = [self._grown(one) for one in roots]

@@ -16,8 +16,8 @@ class Capacitor(Record):
         capacitance_f: Sum of the parts [F].
         voltage_v: Smallest rated voltage that suffices [V].
         tolerance_fraction: Tolerance that the figures allow for.
-        sets: Running sets that they are switched in for, ``"idle"`` for none running; empty: they
-            stay connected.
+        sets: Running sets that they are switched in for, ``"idle"`` for none running,
+            ``"both-idle"`` for none but two idlers; empty: they stay connected.
     """
 
     id: str

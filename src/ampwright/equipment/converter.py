@@ -35,6 +35,8 @@ class Converter(Record):
         rating_va: Rated apparent power [VA]; ``None`` where it is rated in W.
         idler_power_w: Rated power of the idler motor, of several side by side their sum [W].
         idlers: How many equal idlers stand side by side; ``None``: one, or none at all.
+        joins: Id of the converter on whose output its idler is switched in; ``None``: it stands
+            for itself. What it draws and loses is then on top of what that one does alone.
         input_voltage_v: Rated input voltage [V].
         output_voltage_v: Rated output line voltage [V].
         input_current_a: Rated single-phase input current, assumed or given [A].
@@ -56,6 +58,7 @@ class Converter(Record):
     rating_va: float | None = None
     idler_power_w: float | None = None
     idlers: int | None = None
+    joins: str | None = None
     input_voltage_v: float
     output_voltage_v: float
     input_current_a: float

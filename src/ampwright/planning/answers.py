@@ -1,10 +1,12 @@
 """Asking the methods: one question at a time, and a failing one is refused in its own name."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
 
 import attrs
 
 from ampwright.case import Case, MachineCase
+from ampwright.equipment.circuit import Circuit
 from ampwright.finding import Finding, parameters
 from ampwright.method import ConversionMethod, Proposal, Refusal
 from ampwright.planning.parting import (
@@ -148,6 +150,63 @@ def with_wishes(
     return attrs.evolve(answer, findings=(*answer.findings, *said)) if said else answer
 
 
+class Weighing(NamedTuple):
+    """How the answers of a method are weighed against each other.
+
+    Attributes:
+        cost: What a proposal costs over its years.
+        may_save: Tell whether a proposal loses enough while it idles to pay for one piece more.
+    """
+
+    cost: Callable[[Proposal], float]
+    may_save: Callable[[Proposal], bool]
+
+
+@attrs.frozen
+class Weighed:
+    """A method that has more than one answer, of which the cheapest counts.
+
+    Attributes:
+        method: The method.
+        weighing: How its answers are weighed.
+    """
+
+    method: ConversionMethod
+    weighing: Weighing
+
+    @property
+    def id(self) -> str:
+        """Id of the method."""
+        return self.method.id
+
+    @property
+    def shared(self) -> bool:
+        """See `ConversionMethod`."""
+        return self.method.shared
+
+    @property
+    def converts(self) -> bool:
+        """See `ConversionMethod`."""
+        return self.method.converts
+
+    def answer(self, case: Case, machines: Sequence[MachineCase]) -> Proposal | Refusal:
+        """Return what the method answers, or the cheapest of its variants where one is cheaper."""
+        found = self.method.answer(case, machines)
+        variants = getattr(self.method, "variants", None)
+        if variants is None or not isinstance(found, Proposal) or not self.weighing.may_save(found):
+            return found
+        others = [
+            one
+            for one in variants(case, machines, found)
+            if not any(each.severity == "blocks" for each in one.findings)
+        ]
+        return min((found, *others), key=self.weighing.cost) if others else found
+
+    def settle(self, case: Case, proposal: Proposal, circuits: Sequence[Circuit]) -> Proposal:
+        """Ask the method."""
+        return self.method.settle(case, proposal, circuits)
+
+
 @attrs.define
 class Inquiry:
     """The questions asked so far, so that none is asked twice.
@@ -155,10 +214,12 @@ class Inquiry:
     Attributes:
         case: The shop.
         methods: The methods, by id.
+        weighing: How variants of an answer are weighed; ``None``: there are none.
     """
 
     case: Case
     methods: Mapping[str, ConversionMethod]
+    weighing: Weighing | None = None
     _heard: dict[tuple[str, tuple[str, ...]], Proposal | Refusal] = attrs.field(
         factory=dict, init=False
     )
@@ -171,6 +232,8 @@ class Inquiry:
         key = (method, tuple(one.id for one in machines))
         if key not in self._heard:
             asked = self.methods[method]
+            if self.weighing is not None and hasattr(asked, "variants"):
+                asked = Weighed(asked, self.weighing)
             answer: Proposal | Refusal
             unknown = without_figures(machines)
             if unknown:
@@ -180,7 +243,7 @@ class Inquiry:
                 answer, self._parted[key] = ask_in_parts(asked, self.case, machines)
             else:
                 answer, self._parted[key] = ask_by_voltage(asked, self.case, machines)
-            self._heard[key] = with_wishes(asked, machines, answer)
+            self._heard[key] = with_wishes(self.methods[method], machines, answer)
         return self._heard[key]
 
     def case_of(self, proposal: Proposal) -> Case:

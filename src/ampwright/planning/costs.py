@@ -167,7 +167,9 @@ def rough_total(proposal: Proposal, prices: Prices, years: float) -> float:
         if price is None or apart(proposal.method):
             return float("inf")
         pieces_bought = alike(proposal)
-        return more + rough(price, kilowatts(proposal), pieces_bought.value if pieces_bought else 1)
+        apiece = pieces_bought.value if pieces_bought else 1
+        joining = sum(one.joins is not None for one in proposal.converters)
+        return more + rough(price, kilowatts(proposal), apiece + joining)
     exchange = prices.rate
     known = {prices.usual: 1.0, **({exchange.base: exchange.value} if exchange else {})}
     times = {"standing": years}
@@ -223,6 +225,14 @@ def of_proposal(proposal: Proposal, prices: Prices) -> tuple[tuple[Cost, ...], t
     if not proposal.costs:
         bought = (piece, proposal.method, ratings(proposal), bool(proposal.converters))
         costs, steps = of_piece(*bought, prices, alike(proposal))
+    joining = tuple(one for one in proposal.converters if one.joins is not None)
+    if joining and not proposal.costs:
+        costs, steps = [], []
+        for each in proposal.converters:
+            rated = Figure(each.rating_w or 0.0, f"{HERE}/converters/{each.id}/rating_w")
+            more, made = of_piece(each.id, proposal.method, (rated,), True, prices)  # noqa: FBT003 - bought
+            costs += more
+            steps += made
     for one in proposal.transformers:
         size = Figure(one.rating_va, f"{HERE}/transformers/{one.id}/rating_va")
         more, made = of_piece(one.id, TRANSFORMER, (size,), True, prices)  # noqa: FBT003 - bought

@@ -90,9 +90,13 @@ class Ahead:
             yield (f"3 / {len(beside)}", thinnest)
 
     def _idlers_of(self, supply: CircuitDemand) -> Iterator[CircuitDemand]:
-        """Yield the circuits of the idlers of the converter that *supply* feeds."""
+        """Yield the circuits of the idlers of the converter that *supply* feeds.
+
+        One that joins it does not always turn.
+        """
         for one in self.demands.values():
-            if one.role == "idler" and one.fed_from == supply.id:
+            own = not set(one.feeds).isdisjoint(supply.feeds)
+            if one.role == "idler" and one.fed_from == supply.id and own:
                 yield one
 
     def backs(self, demand: CircuitDemand) -> Iterator[Figure]:

@@ -79,7 +79,7 @@ def of_converters(best: Option | None, shared: Collection[str]) -> Said:
     if best is None:
         return Said((), ())
     for one in best.converters:
-        said = spare(best, one, sheet) if one.method in shared else {}
+        said = spare(best, one, sheet) if one.method in shared and one.joins is None else {}
         if said:
             unit = "W" if one.rating_w is not None else "VA"
             units = " ".join(f"{name}={unit}" for name in said)

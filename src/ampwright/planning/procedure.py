@@ -1,6 +1,7 @@
 """The steps of a plan, in their order."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 from typing import NamedTuple
 
 import attrs
@@ -11,7 +12,7 @@ from ampwright.finding import Finding, parameters
 from ampwright.method import Proposal
 from ampwright.option import Option
 from ampwright.planning.alternatives import alternatives
-from ampwright.planning.answers import Inquiry
+from ampwright.planning.answers import Inquiry, Weighing
 from ampwright.planning.assembly import Draft, assemble, plain
 from ampwright.planning.burden import Burden, apart, burden
 from ampwright.planning.circuits import Equipped, equip
@@ -81,6 +82,16 @@ class Means:
         least = price._replace(fixed=0.0) if case.shop.equipment else price
         return rough(least, 0.0)
 
+    def weighing(self, case: Case) -> Weighing:
+        """Return how variants of an answer are weighed."""
+
+        def may_save(one: Proposal) -> bool:
+            lost = case.years.value * idle_a_year(case, one, self.prices)
+            price = self.prices.by_method.get(one.method)
+            return price is not None and lost > rough(price, 0.0)
+
+        return Weighing(partial(self.cost, case), may_save)
+
     def worths(self, case: Case) -> Worths:
         """Return how proposals for *case* are weighed, each once."""
         known: dict[Shape, float] = {}
@@ -113,7 +124,7 @@ def worked(whole: Case, part: Case, means: Means) -> Ways:
     Beside the ways that are put together one by one stands the cheapest mix; where it turns out
     not to do, the cheapest without the pieces at fault.
     """
-    inquiry = Inquiry(part, means.offers.methods)
+    inquiry = Inquiry(part, means.offers.methods, means.weighing(part))
     worths = means.worths(part)
     hopeless = part is whole and means.asks.hopeless
     drafts = list(assemble(part, inquiry, worths.cost, hopeless=hopeless))

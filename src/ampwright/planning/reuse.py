@@ -107,6 +107,8 @@ def matched(case: Case, proposals: Iterable[Proposal]) -> dict[str, Equipment]:
     left = Counter({one.id: one.count for one in case.shop.equipment})
     found: dict[str, Equipment] = {}
     for wanted in (one for proposal in proposals for one in proposal.converters):
+        if wanted.joins is not None:  # an idler, and no converter that could stand for itself
+            continue
         fitting = [one for one in case.shop.equipment if left[one.id] > 0 and suffices(one, wanted)]
         best = min(
             fitting, key=lambda one: (set(wanted.machines).isdisjoint(one.serves), one.id),

@@ -8,8 +8,12 @@ from ampwright.report.blocks import NONE, Block, Grid, Row, heads
 from ampwright.report.figures import measure, pair
 from ampwright.report.wording import Wording, capital
 
+BOTH_IDLE = "both-idle"
+
 
 def _running(one: State, wording: Wording) -> str:
+    if one.set == BOTH_IDLE:
+        return wording.say("Nothing running but both idlers")
     if not one.running:
         return wording.say("Nothing running")
     load = wording.word("loads", one.load)

@@ -64,12 +64,15 @@ def _machine_names(decision: Decision, wording: Wording) -> Iterator[tuple[str, 
 
 
 def _equipment_names(option: Option, wording: Wording) -> Iterator[tuple[str, str]]:
-    methods = [one.method for one in option.converters]
+    methods = [one.method for one in option.converters if one.joins is None]
     for converter in option.converters:
         what = wording.word("methods", converter.method)
         if methods.count(converter.method) > 1 or len(converter.machines) == 1:
             names = wording.names_of(converter.machines)
             what = wording.say("{what} for {names}", what=what, names=names)
+        if converter.joins is not None:
+            method = wording.word("methods", converter.method)
+            what = wording.say("second idler beside the {what}", what=method)
         yield converter.id, what
         for part in converter.capacitors:
             purpose = wording.word("purposes", part.purpose)
@@ -293,7 +296,10 @@ def overloads(circuit: Circuit, wording: Wording) -> str:
 def converter_title(part: Converter, wording: Wording) -> str:
     """Return what a converter is, by method, rating and idler."""
     units = wording.customs
-    words = [capital(wording.word("methods", part.method))]
+    method = wording.word("methods", part.method)
+    if part.joins is not None:
+        method = wording.say("second idler beside the {what}", what=method)
+    words = [capital(method)]
     if part.rating_w is not None:
         words.append(measure(part.rating_w, "W", units, digits=5, shaft=True))
     if part.rating_va is not None:

@@ -124,7 +124,8 @@ def _check(
         return
     matrix: list[Row] = [[0j] * 3 for _ in range(3)]
     stamp(matrix, sum(one.one[0] for one in turning), sum(one.two[0] for one in turning))
-    for one in converter.capacitors:
+    standing = [one for one in option.converters if converter.id in (one.id, one.joins)]
+    for one in (part for each in standing for part in each.capacitors):
         if one.purpose == "run" and (not one.sets or state.set in one.sets):
             first, second = (NODES[leg] for leg in one.between)
             turns = 2j * math.pi * supply.frequency_hz

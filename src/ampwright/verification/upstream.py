@@ -128,10 +128,13 @@ def _lacks_one(option: Option, circuit: Circuit) -> bool:
 def _idlers(option: Option, circuit: Circuit, ohms: Ohms) -> float | None:
     """Return what the lines of the idlers ahead add [ohm]: three of the thinnest, side by side.
 
+    One that joins a converter does not always turn, so that it is none of them.
     ``None`` where the circuit of an idler is not among the circuits, for lack of a size.
     """
     ahead = {one.id: one for one in _ahead(option, circuit)}
     beside = [one for one in option.circuits if one.role == "idler" and one.fed_from in ahead]
+    joining = {one.id for one in option.converters if one.joins is not None}
+    beside = [one for one in beside if joining.isdisjoint(one.feeds)]
     fed = {name for one in ahead.values() if one.role == "supply" for name in one.feeds}
     turning = (one for one in option.converters if one.id in fed and one.idler_power_w is not None)
     if len(beside) < sum(one.idlers or 1 for one in turning):

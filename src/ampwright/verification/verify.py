@@ -9,6 +9,7 @@ from ampwright.finding import Finding, Parameter
 from ampwright.tables import Table
 from ampwright.verification.faults import check_made_leg_faults
 from ampwright.verification.figures import check_figures
+from ampwright.verification.joining import check_joining
 from ampwright.verification.ledger import Ledger
 from ampwright.verification.machines import check_machines
 from ampwright.verification.margins import check_margins
@@ -51,6 +52,7 @@ def verify(
     check_parts(ledger, statements)
     check_operating_points(ledger, statements)
     check_made_leg_faults(ledger)
+    check_joining(ledger)
     check_verdicts(ledger)
     check_margins(ledger)
     if own is not None:

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import attrs
 import pytest
 from tests.unit.planning.shops import case_of, machine
 from tests.unit.planning.stand_ins import Method, only_for, proposal, refusal, willing
@@ -9,7 +10,7 @@ from tests.unit.planning.stand_ins import Method, only_for, proposal, refusal, w
 from ampwright.case import Case
 from ampwright.finding import Finding
 from ampwright.method import Proposal, Refusal
-from ampwright.planning.answers import Inquiry, ask
+from ampwright.planning.answers import Inquiry, Weighing, ask
 
 
 @pytest.fixture(scope="module")
@@ -120,3 +121,34 @@ def test_the_first_reason_heard_for_a_machine_stays(case: Case) -> None:
     inquiry.ask("m", case.machines[:2])
     by_machine = {one.machines: one.reasons[0].code for one in inquiry.refusals()}
     assert by_machine == {("a",): "one.first", ("b",): "no.way"}
+
+
+@pytest.mark.parametrize(
+    ("cheaper", "saves", "blocks", "expected"),
+    [
+        (1.0, True, False, "variant"),
+        (3.0, True, False, "first"),
+        (2.0, True, False, "first"),  # of two that cost alike the plainer one
+        (1.0, False, False, "first"),
+        (1.0, True, True, "first"),
+    ],
+)
+def test_of_the_variants_of_an_answer_the_cheapest_counts(
+    cheaper: float, *, saves: bool, blocks: bool, expected: str
+) -> None:
+    case = case_of(machine("a"))
+    first, more = (Proposal(method="m", machines=("a",), sequence=(name,))
+                   for name in ("first", "variant"))  # fmt: skip
+    if blocks:
+        more = attrs.evolve(more, findings=(Finding(code="x.y", severity="blocks"),))
+
+    class Varied(Method):
+        def variants(self, *_: object) -> tuple[Proposal, ...]:
+            return (more,)
+
+    weighing = Weighing(lambda one: cheaper if one is more else 2.0, lambda _: saves)
+    method = Varied("m", lambda *_: first, shared=True)
+    assert isinstance(Inquiry(case, {"m": method}).ask("m", case.machines), Proposal)
+    found = Inquiry(case, {"m": method}, weighing).ask("m", case.machines)
+    assert isinstance(found, Proposal)
+    assert found.sequence == (expected,)

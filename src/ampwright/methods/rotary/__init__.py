@@ -2,12 +2,15 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from ampwright.methods.rotary.beside import Beside, smallest
 from ampwright.methods.rotary.cautions import about, asked
+from ampwright.methods.rotary.idlers import Idler
 from ampwright.methods.rotary.plate import converter
 from ampwright.methods.rotary.pony import about as about_pony
+from ampwright.methods.rotary.second import about_joined, joined, limits_beside
 from ampwright.methods.rotary.setup import set_up
+from ampwright.methods.rotary.several import SECOND, biggest, in_parallel, second, side_by_side
 from ampwright.methods.rotary.several import about as about_several
-from ampwright.methods.rotary.several import in_parallel, second, side_by_side
 from ampwright.methods.rotary.sizing import Sizing, limits_of
 from ampwright.methods.rotary.starts import pony_start, starts
 from ampwright.methods.rotary.states import idler_steps, states
@@ -69,6 +72,23 @@ class Rotary:
             )
             return Refusal(method=self.id, machines=names, reasons=(too_small,))
         return proposal(tries, *found, stepped, sheet)
+
+    def variants(
+        self, case: Case, machines: Sequence[MachineCase], answer: Proposal
+    ) -> tuple[Proposal, ...]:
+        """Return what serves *machines* as well as *answer*, for the planner to weigh.
+
+        It is a second idler of another size for the one big machine, where one is worth a look.
+        """
+        if not any(one.code == SECOND for one in answer.findings):
+            return ()
+        sheet = Worksheet(HERE)
+        stepped = behind_transformers(case, machines, sheet)
+        served = tuple(stepped[one.id].case if one.id in stepped else one for one in machines)
+        tries = Sizing(set_up(case, served))
+        big = biggest(tries)
+        found = smallest(tries, big) if big is not None else None
+        return (proposal_beside(*found, stepped, sheet),) if found is not None else ()
 
     def settle(self, case: Case, proposal: Proposal, circuits: Sequence[Circuit]) -> Proposal:
         """Return *proposal*: the planner takes the drop of the conductors off its starts."""
@@ -151,6 +171,48 @@ def proposal(
             *([about_several(trial.idler, NAME, HERE)] if trial.idler.abreast > 1 else []),
             *([about_pony(trial, led, NAME, HERE, sheet)] if led is not None else []),
             *([more] if (more := second(tries, place, NAME, sheet)) is not None else []),
+            *(said for one in stepped.values() for said in about_transformer(one, HERE)),
+        ),
+        questions=asked(setup),
+        steps=sheet.steps,
+    )
+
+
+def proposal_beside(
+    small: tuple[Sizing, int],
+    sizes: Sequence[Idler],
+    trial: Beside,
+    stepped: Mapping[str, SteppedMachine],
+    sheet: Worksheet,
+) -> Proposal:
+    """Return the proposal with two idlers of different sizes, as built."""
+    setup = trial.setup
+    idler_steps(trial, NAME, sheet)
+    points = states(trial, NAME, sheet)
+    led = pony_start(trial)
+    begun = starts(trial, NAME, sheet, led)
+    made = converter(trial, points, NAME, sheet, led=led is not None)
+    more = joined(trial, points, NAME, sheet)
+    inputs = [("U", setup.case.supply.voltage), ("Z", setup.case.supply.impedance)]
+    bounds = sheet.under("limits")
+    order = sorted(setup.machines, key=lambda one: (-one.equal_kva.value, one.id))
+    return Proposal(
+        method=NAME,
+        machines=made.machines,
+        converters=(made, more),
+        transformers=tuple(one.transformer for one in stepped.values()),
+        demands=demands(trial, made, points, begun, sheet, stepped, more),
+        states=points,
+        starts=begun,
+        limits=(
+            *limits_of(*small, NAME, bounds, inputs),
+            *limits_beside(trial, sizes, NAME, bounds),
+        ),
+        sequence=(NAME, more.id, *(one.id for one in order)),
+        findings=(
+            *about(trial, made, points, HERE, sheet),
+            about_joined(trial, NAME, HERE),
+            *([about_pony(trial, led, NAME, HERE, sheet)] if led is not None else []),
             *(said for one in stepped.values() for said in about_transformer(one, HERE)),
         ),
         questions=asked(setup),

@@ -1,5 +1,7 @@
 """The converter as it is bought, and the plate that the plan expects of it."""
 
+from collections.abc import Sequence
+
 from ampwright.methods.rotary.idlers import Idler
 from ampwright.methods.rotary.setup import FIGURES, HORSEPOWER_W, Setup, figure
 from ampwright.methods.rotary.starts import start_capacitance
@@ -69,12 +71,21 @@ def input_current(
 
 def capacitors(trial: Trial, part: Worksheet, *, led: bool) -> tuple[Capacitor, ...]:
     """Return run and start capacitors; an idler that is *led* to its speed has none to start."""
-    setup, start_f = trial.setup, start_capacitance(trial)
+    start_f, starting = start_capacitance(trial), trial.idler.names("start-ca")
+    own_start = () if led else tuple(Bank(each, "ca", start_f, ()) for each in starting)
+    field = "idler_power_w" if trial.idler.abreast == 1 else "each_idler_w"
+    power = Figure(trial.idler.of(1).power_w, f"{part.prefix}/{field}")
+    return cans(trial.setup, trial.banks, own_start, power, part)
+
+
+def cans(
+    setup: Setup, run: Sequence[Bank], start: Sequence[Bank], power: Figure, part: Worksheet
+) -> tuple[Capacitor, ...]:
+    """Return capacitors that *run* and *start* an idler of some *power*, with their steps."""
     made = []
     tolerance = setup.case.limits["capacitor-tolerance"]
-    banks = [("run", one) for one in trial.banks]
-    starting = trial.idler.names("start-ca")
-    own_start = [] if led else [("start", Bank(each, "ca", start_f, ())) for each in starting]
+    banks = [("run", one) for one in run]
+    own_start = [("start", one) for one in start]
     for purpose, (name, leg, value, sets) in (*banks, *own_start):
         if value <= 0.0:
             part.under(f"capacitors/{name}").assumed("capacitance_f", "C", 0.0, "F", source=MODEL)
@@ -85,7 +96,7 @@ def capacitors(trial: Trial, part: Worksheet, *, led: bool) -> tuple[Capacitor, 
                                 "running sets, from stock, no leg too high", source=MODEL,
                                 residual=0.0).value  # fmt: skip
         else:
-            farads = start_figure(trial, own).value
+            farads = start_figure(setup, power, own).value
         times = own.assumed("voltage_factor", "k_U", figure("can_voltage"), "",
                             source=FIGURES.source())  # fmt: skip
         volts = own.formula("voltage_v", "U_C", "V", "k * U", k=times, U=setup.case.supply.voltage)
@@ -97,16 +108,13 @@ def capacitors(trial: Trial, part: Worksheet, *, led: bool) -> tuple[Capacitor, 
     return tuple(made)
 
 
-def start_figure(trial: Trial, part: Worksheet) -> Figure:
+def start_figure(setup: Setup, power: Figure, part: Worksheet) -> Figure:
     """Return the start capacitor of one idler [F]: the trade's figure, scaled to the supply."""
     rule = part.assumed(
         "start_capacitor", "c", figure("start_capacitor"), "uF/hp", source=FIGURES.source(),
         low=figure("start_capacitor", "low"), high=figure("start_capacitor", "high"),
     )  # fmt: skip
-    field = "idler_power_w" if trial.idler.abreast == 1 else "each_idler_w"
-    place = part.prefix.split("/capacitors/")[0]
-    power = Figure(trial.idler.of(1).power_w, f"{place}/{field}")
-    supply = trial.setup.case.supply
+    supply = setup.case.supply
     return part.formula(
         "capacitance_f", "C", "F",
         f"0.000001 * c * P / {HORSEPOWER_W} * (240 / U) ** 2 * 60 / f", c=rule, P=power,

@@ -7,6 +7,7 @@ from ampwright.methods.rotary.trial import Trial, balanced_alone
 from ampwright.plugin import Figure, Finding, MachineCase, Parameter, Source, Worksheet, parameters
 
 MODEL = Source(document="network of idler and motors, symmetrical components", known="model")
+SECOND = "rotary.second-idler"
 BUILT = 3  # idlers in parallel that are planned
 MOST = 4  # idlers in parallel that are looked at
 APART = 2.0  # largest motor over the next one from which a second idler is looked at
@@ -55,7 +56,7 @@ def second(tries: Sizing, chosen: int, name: str, sheet: Worksheet) -> Finding |
     idle = [tries.trial(place).idle for place in (chosen, rest)]
     saved = put("saved", "P_0", max(idle[0].loss_w - idle[1].loss_w, 0.0), "W")
     return Finding(
-        code="rotary.second-idler", severity="info", where=(name, big.id),
+        code=SECOND, severity="info", where=(name, big.id),
         parameters=parameters("first=W second=W saved=W", first=first, second=more, saved=saved),
     )  # fmt: skip
 

@@ -6,6 +6,7 @@ from ampwright.kernels.network import Rotor, capacitors
 from ampwright.kernels.run_up import RunUp
 from ampwright.kernels.starter import Shaft, capacitor_start
 from ampwright.methods.rotary import pony
+from ampwright.methods.rotary.idlers import Idler
 from ampwright.methods.rotary.pony import Pony
 from ampwright.methods.rotary.setup import HORSEPOWER_W, Setup, figure
 from ampwright.methods.rotary.trial import Trial, inertia, once_run_up
@@ -24,8 +25,12 @@ MODEL = Source(document="quasi-steady run-up beside the idler", known="model")
 
 def start_capacitance(trial: Trial) -> float:
     """Return the start capacitor of one idler [F]: the trade's figure, scaled to the supply."""
-    setup = trial.setup
-    at_240 = figure("start_capacitor") * 1e-6 * trial.idler.of(1).power_w / HORSEPOWER_W
+    return start_capacitance_of(trial.setup, trial.idler.of(1))
+
+
+def start_capacitance_of(setup: Setup, idler: Idler) -> float:
+    """Return the start capacitor of a single *idler* [F]."""
+    at_240 = figure("start_capacitor") * 1e-6 * idler.power_w / HORSEPOWER_W
     return at_240 * (240.0 / setup.voltage_v) ** 2 * 60.0 / setup.frequency_hz
 
 
@@ -131,6 +136,8 @@ def starts(trial: Trial, name: str, sheet: Worksheet, led: Pony | None = None) -
         made = [record(idler_run_up(trial), name, "", None, sheet)]
     else:
         made = [pony.record(trial, led, name, sheet)]
+    if trial.more_start is not None:
+        made.append(record(trial.more_start, trial.second_of(name), "", None, sheet))
     for machine in setup.machines:
         if machine.motors:
             motor = hardest(machine, setup)

@@ -6,7 +6,7 @@ from ampwright.case import circuit_figures, circuit_values
 from ampwright.kernels.network import RotorState
 from ampwright.kernels.network import State as Solved
 from ampwright.methods.rotary.setup import Running
-from ampwright.methods.rotary.trial import Trial
+from ampwright.methods.rotary.trial import BOTH_IDLE, IDLE, Trial
 from ampwright.plugin import Figure, MotorCase, MotorState, Source, State, Worksheet
 
 MODEL = Source(document="network of idler and motors, symmetrical components", known="model")
@@ -43,18 +43,19 @@ class Solution:
 
 
 def network_inputs(trial: Trial, running: Running | None, name: str,
-                   sheet: Worksheet) -> tuple[tuple[str, Figure], ...]:  # fmt: skip
+                   sheet: Worksheet, here: str) -> tuple[tuple[str, Figure], ...]:  # fmt: skip
     """Return what a solved state rests on, so that it can be put back into its equations."""
     setup = trial.setup
     supply = setup.case.supply
     given = [("U", supply.voltage), ("R", supply.resistance), ("X", supply.reactance)]
-    here = running.id if running else "idle"
-    for bank in trial.banks:
+    banks = [(name, one) for one in trial.banks]
+    banks += [(trial.second_of(name), one) for one in trial.more_banks]
+    for owner, bank in banks:
         if not bank.sets or here in bank.sets:
-            path = f"{sheet.prefix}/converters/{name}/capacitors/{bank.id}/capacitance_f"
+            path = f"{sheet.prefix}/converters/{owner}/capacitors/{bank.id}/capacitance_f"
             given.append((f"C.{bank.id}", Figure(bank.capacitance_f, path)))
-    each = trial.idler.of(1).found.circuit
-    for number, own in enumerate(trial.idler.names(name), 1):
+    for number, (own, idler) in enumerate(trial.turning_in(here, name), 1):
+        each = idler.of(1).found.circuit
         place = f"{sheet.prefix}/idlers/{own}/circuit"
         symbol = "idler" if own == name else f"idler{number}"
         given += [
@@ -74,8 +75,8 @@ def network_inputs(trial: Trial, running: Running | None, name: str,
 
 def idler_steps(trial: Trial, name: str, sheet: Worksheet) -> None:
     """State the circuit of each idler."""
-    one = trial.idler.of(1)
-    for own in trial.idler.names(name):
+    for own, idler in trial.all_turning(name):
+        one = idler.of(1)
         part = sheet.under(f"idlers/{own}")
         power = part.assumed("power", "P", one.power_w, "W", source=IDENTIFIED)
         circuit_figures(part.under("circuit"), one.found.circuit, IDENTIFIED, one.found.residual,
@@ -99,36 +100,47 @@ def motor_state(
     )
 
 
-def state(trial: Trial, place: int, name: str, sheet: Worksheet, *, full: bool) -> State:
-    """Return the state number *place* of the trial: idling first, then one a running set."""
+def state(
+    trial: Trial, place: int, name: str, sheet: Worksheet, *, full: bool, both: Solved | None = None
+) -> State:
+    """Return the state number *place* of the trial: idling first, then one a running set.
+
+    With *both* it is that of two idlers which idle.
+    """
     setup = trial.setup
     running = setup.sets[place - 1] if place else None
-    solved = trial.idle
+    solved = both or trial.idle
+    here = running.id if running else (BOTH_IDLE if both else IDLE)
     if place:
         solved = trial.full[place - 1] if full else trial.working[place - 1]
     load = "full" if full else "average"
-    where = f"{name}/{running.id}/{load}" if running else f"{name}/idle"
+    where = f"{name}/{running.id}/{load}" if running else f"{name}/{here}"
     motors: tuple[MotorCase, ...] = running.motors if running else ()
     usable = [one.fraction for one in trial.usable[place - 1]] if running else []
-    inputs = network_inputs(trial, running, name, sheet)
-    turning = trial.idler.names(name)
-    names = (*turning, *(motor.demand.id for motor in motors))
+    inputs = network_inputs(trial, running, name, sheet, here)
+    turning = trial.turning_in(here, name)
+    names = (*(own for own, _ in turning), *(motor.demand.id for motor in motors))
     one = Solution(sheet.under(f"states/{where}"), solved, inputs,
                    tuple(f"slip of {part}" for part in names))  # fmt: skip
-    idler, *loads = solved.rotors
-    amperes = trial.idler.found.circuit.rated_current_a
-    idlers = [motor_state(one, part, idler, amperes, 1.0, len(turning)) for part in turning]
+    alike = trial.idler.abreast  # of several alike, one rotor stands for all
+    count = 1 if alike > 1 else len(turning)
+    loads = solved.rotors[count:]
+    idlers = [
+        motor_state(one, own, solved.rotors[min(n, count - 1)],
+                    idler.found.circuit.rated_current_a, 1.0, alike)
+        for n, (own, idler) in enumerate(turning)
+    ]  # fmt: skip
     rated = [motor.circuit.rated_current_a for motor in motors]
     own = zip(names[len(turning) :], loads, rated, usable, strict=True)
     current = max(abs(solved.source_a[0]), abs(solved.source_a[1]))
     volts = solved.line_v[0]
     power = solved.input_va.real - solved.source_loss_w
     equal = {f"I{n}": one.equal_kva for n, one in enumerate(running.machines if running else ())}
-    alike = one.sheet.formula("equal_kva_current_a", "I_eq", "A", " + ".join(equal) or "0", equal,
+    kva = one.sheet.formula("equal_kva_current_a", "I_eq", "A", " + ".join(equal) or "0", equal,
                               source=ONE_PHASE)  # fmt: skip
     return State(
         id=where,
-        set=running.id if running else "idle",
+        set=here,
         load=load,
         converter=name,
         running=tuple(machine.id for machine in running.machines) if running else (),
@@ -140,7 +152,7 @@ def state(trial: Trial, place: int, name: str, sheet: Worksheet, *, full: bool) 
         input_power_w=one.put("input_power_w", "P", power, "W"),
         input_power_factor=one.put("input_power_factor", "lambda", power / (volts * current)),
         losses_w=one.put("losses_w", "P_loss", solved.loss_w - solved.source_loss_w, "W"),
-        equal_kva_current_a=alike.value,
+        equal_kva_current_a=kva.value,
         motors=(*idlers, *(motor_state(one, *each) for each in own)),
     )
 
@@ -150,4 +162,7 @@ def states(trial: Trial, name: str, sheet: Worksheet) -> tuple[State, ...]:
     sets = range(1, len(trial.setup.sets) + 1)
     idle = state(trial, 0, name, sheet, full=True)
     average = [state(trial, n, name, sheet, full=False) for n in sets]
-    return (idle, *average, *(state(trial, n, name, sheet, full=True) for n in sets))
+    both = [] if trial.both is None else [
+        state(trial, 0, name, sheet, full=True, both=trial.both)
+    ]  # fmt: skip
+    return (idle, *both, *average, *(state(trial, n, name, sheet, full=True) for n in sets))

@@ -1,6 +1,6 @@
 """One idler tried: capacitors chosen, states solved, starts looked at."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cached_property, lru_cache
 from itertools import product
 from typing import NamedTuple
@@ -28,6 +28,7 @@ from ampwright.methods.rotary.idlers import Idler
 from ampwright.methods.rotary.setup import Running, Setup, figure, rungs, shaft
 from ampwright.plugin import MachineCase, MotorCase
 
+IDLE, BOTH_IDLE = "idle", "both-idle"  # in the place of a running set: nothing runs
 IDLE_SLIP = 0.004
 MOST_STATES = 6  # sets that capacitors are chosen over
 
@@ -63,6 +64,16 @@ class Bank(NamedTuple):
     leg: str
     capacitance_f: float
     sets: tuple[str, ...]
+
+
+def banks_of(pairs: Mapping[str, tuple[float, float]]) -> Iterator[Bank]:
+    """Yield what stays and what is switched of run capacitors, by the sets that ask for them."""
+    for leg, values in zip(("bc", "ca"), zip(*pairs.values(), strict=True), strict=True):
+        always = min(values)
+        yield Bank(f"run-{leg}", leg, always, ())
+        for number, value in enumerate(sorted(set(values) - {always}), 2):
+            sets = tuple(name for name, one in zip(pairs, values, strict=True) if one == value)
+            yield Bank(f"run-{leg}-{number}", leg, value - always, sets)
 
 
 class Trial:
@@ -112,19 +123,53 @@ class Trial:
             rows[place] = last
         return (0, *(rows[place] for place in range(len(order))))
 
+    def own_pair(self, place: int) -> tuple[float, float]:
+        """Return the run capacitors in a state [F] that belong to the idler always turning."""
+        return self.pair(place)
+
+    @property
+    def own_pairs(self) -> dict[str, tuple[float, float]]:
+        """Those run capacitors by running set [F]."""
+        names = (IDLE, *(one.id for one in self.setup.sets))
+        return {name: self.own_pair(place) for place, name in enumerate(names)}
+
+    def rotors(self, place: int) -> tuple[Rotor, ...]:
+        """Return the idlers that turn in a state, as the network takes them."""
+        del place
+        return (self.rotor,)
+
+    @property
+    def both(self) -> State | None:
+        """Two idlers alone; ``None`` where there is no second one of another size."""
+        return None
+
+    @property
+    def more_start(self) -> RunUp | None:
+        """The start of a second idler of another size beside the first; ``None``: there is none."""
+        return None
+
+    @property
+    def more_banks(self) -> tuple[Bank, ...]:
+        """The run capacitors that belong to a second idler of another size."""
+        return ()
+
+    def second_of(self, converter: str) -> str:
+        """Return the id of a second idler of another size, beside that of *converter*."""
+        return f"{converter}.second"
+
+    def all_turning(self, converter: str) -> tuple[tuple[str, Idler], ...]:
+        """Return every idler by its id."""
+        return tuple((one, self.idler) for one in self.idler.names(converter))
+
+    def turning_in(self, name: str, converter: str) -> tuple[tuple[str, Idler], ...]:
+        """Return by id the idlers that turn in the running set *name*, or while nothing runs."""
+        del name
+        return self.all_turning(converter)
+
     @cached_property
     def banks(self) -> tuple[Bank, ...]:
         """The run capacitors as they are built: what stays, and what is switched with the load."""
-        pairs = [self.pair(place) for place in range(len(self.setup.sets) + 1)]
-        names = ["idle", *(one.id for one in self.setup.sets)]
-        found = []
-        for leg, values in zip(("bc", "ca"), zip(*pairs, strict=True), strict=True):
-            always = min(values)
-            found.append(Bank(f"run-{leg}", leg, always, ()))
-            for number, value in enumerate(sorted(set(values) - {always}), 2):
-                sets = tuple(name for name, one in zip(names, values, strict=True) if one == value)
-                found.append(Bank(f"run-{leg}-{number}", leg, value - always, sets))
-        return tuple(part for one in found for part in self.shares(one))
+        return tuple(part for one in banks_of(self.own_pairs) for part in self.shares(one))
 
     def shares(self, bank: Bank) -> tuple[Bank, ...]:
         """Return a bank, or its equal shares beside each of several idlers."""
@@ -142,7 +187,8 @@ class Trial:
     def solved(self, place: int, running: Running, rotors: tuple[Rotor, ...]) -> State:
         """Return the state number *place*, while *running* runs."""
         legs = capacitors(0.0, *self.pair(place), self.setup.frequency_hz)
-        return once_solved(self.setup.source, plus(legs, running.legs), (self.rotor, *rotors))
+        turning = self.rotors(place)
+        return once_solved(self.setup.source, plus(legs, running.legs), (*turning, *rotors))
 
     @cached_property
     def idle(self) -> State:
@@ -185,7 +231,8 @@ class Trial:
                 continue
             running = self.setup.sets[place - 1]
             for rotors in (running.working, running.rotors):
-                yield once_solved(source, plus(legs, running.legs), (self.rotor, *rotors))
+                turning = self.rotors(place)
+                yield once_solved(source, plus(legs, running.legs), (*turning, *rotors))
 
     @cached_property
     def usable(self) -> tuple[tuple[UsableOutput, ...], ...]:
@@ -193,9 +240,13 @@ class Trial:
         return tuple(
             tuple(
                 output(state, rotor, motor)
-                for rotor, motor in zip(state.rotors[1:], running.motors, strict=True)
+                for rotor, motor in zip(
+                    state.rotors[len(self.rotors(place)) :], running.motors, strict=True
+                )
             )
-            for state, running in zip(self.working, self.setup.sets, strict=True)
+            for place, (state, running) in enumerate(
+                zip(self.working, self.setup.sets, strict=True), 1
+            )
         )
 
     @cached_property
@@ -287,12 +338,17 @@ def balanced_alone(setup: Setup, idler: Idler) -> Trial:
 
     They may stay connected in every state, keep every leg low, and depend on the idler only.
     """
+    return Trial(setup, idler, balanced_pair(setup, idler))
+
+
+def balanced_pair(setup: Setup, idler: Idler) -> tuple[float, float]:
+    """Return the run capacitors that balance *idler* alone [F], as stock has them."""
     slip = running_slip(idler.found.circuit, setup.voltage_v, 0.0) or IDLE_SLIP
     y1 = branch(idler.found.circuit, slip).y
     pair = balancing_pair(y1, setup.frequency_hz)
     stock = rungs(idler.abreast)
     bc, ca = (stock[at_most(stock, max(one, 0.0))].total_f for one in pair)
-    return Trial(setup, idler, (bc, ca))
+    return bc, ca
 
 
 def best_pair(setup: Setup, idler: Idler) -> Trial:

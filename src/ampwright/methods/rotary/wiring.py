@@ -7,6 +7,7 @@ import attrs
 from ampwright.kernels.faults import fault_current
 from ampwright.kernels.network import Rotor
 from ampwright.kernels.torque_curve import locked_rotor
+from ampwright.methods.rotary.idlers import Idler
 from ampwright.methods.rotary.setup import scaled
 from ampwright.methods.rotary.trial import Trial
 from ampwright.plugin import (
@@ -80,9 +81,9 @@ class Wiring:
         """Return a figure of a state."""
         return Figure(value, f"{self.sheet.prefix}/states/{name}/{field}")
 
-    def length(self, name: str, usual: float) -> Figure:
+    def length(self, name: str, usual: float, converter: str = "") -> Figure:
         """Return a length beside the converter, where nobody stated it [m]."""
-        part = self.sheet.under(f"wiring/{self.made.id}")
+        part = self.sheet.under(f"wiring/{converter or self.made.id}")
         return part.assumed(name, "l", usual, "m", source=PRACTICE, low=0.0, high=3 * usual)
 
     def ahead(self) -> Figure:
@@ -178,7 +179,7 @@ def supply_demand(
             wiring.most.id, "input_power_factor", wiring.most.input_power_factor
         ),
         starting_current=starting(wiring, worst.id),
-        starting_time=lasting(wiring, made.id, *made.machines),
+        starting_time=lasting(wiring, made.id, f"{made.id}.second", *made.machines),
         starting_power_factor=part.assumed(
             "starting_power_factor", "cos phi", 0.5, "", source=PRACTICE, low=0.3, high=0.7
         ),
@@ -186,15 +187,17 @@ def supply_demand(
     )
 
 
-def idler_demands(wiring: Wiring, trial: Trial) -> Iterator[CircuitDemand]:
-    """Yield the circuit between converter panel and each idler."""
-    made, supply = wiring.made, wiring.supply
+def idler_demands(
+    wiring: Wiring, idler: Idler, made: Converter, names: tuple[str, ...]
+) -> Iterator[CircuitDemand]:
+    """Yield the circuit between converter panel and each idler of *made*, by their *names*."""
+    supply = wiring.supply
     part = wiring.sheet.under(f"wiring/{made.id}/idler")
-    one = trial.idler.of(1)
+    one = idler.of(1)
     found = one.found
     current = part.solved("current", "I", found.circuit.rated_current_a, "A", model="rated point",
                           source=IDLER, residual=found.residual)  # fmt: skip
-    field = "idler_power_w" if trial.idler.abreast == 1 else "each_idler_w"
+    field = "idler_power_w" if idler.abreast == 1 else "each_idler_w"
     place = f"{wiring.sheet.prefix}/converters/{made.id}/{field}"
     most = locked_rotor(found.high, supply.voltage.value).current_a
     locked = part.solved("locked_rotor_current", "I_LR", most, "A", model="locked rotor",
@@ -209,23 +212,25 @@ def idler_demands(wiring: Wiring, trial: Trial) -> Iterator[CircuitDemand]:
         current_known="assumed",
         locked_rotor_current=locked,
     )
-    length = wiring.length("idler_length", 2.0)
+    length = wiring.length("idler_length", 2.0, made.id)
     factor = part.assumed(
         "power_factor", "cos phi", 0.3, "", source=PRACTICE, low=0.1, high=0.6
     )  # fmt: skip
     starts_at = part.assumed(
         "starting_power_factor", "cos phi", 0.5, "", source=PRACTICE, low=0.3, high=0.7
     )  # fmt: skip
-    idle = max(wiring.states, key=lambda state: max(state.motors[0].current_a))
-    leg = max(range(3), key=lambda n: idle.motors[0].current_a[n])
-    for number, name in enumerate(trial.idler.names(made.id)):
-        amperes = idle.motors[number].current_a[leg]
-        drawn = wiring.at(idle.id, f"motors/{name}/current_a/{leg}", amperes)
+    for name in names:
+        amperes, leg, idle = max(
+            ((max(motor.current_a), motor.current_a.index(max(motor.current_a)), state.id)
+             for state in wiring.states for motor in state.motors if motor.id == name),
+            key=lambda found: found[0],
+        )  # fmt: skip
+        drawn = wiring.at(idle, f"motors/{name}/current_a/{leg}", amperes)
         yield CircuitDemand(
             id=f"idler.{name}",
             role="idler",
             feeds=(made.id,),
-            fed_from=f"supply.{made.id}",
+            fed_from=f"supply.{wiring.made.id}",
             phases=3,
             voltage=supply.voltage,
             frequency=supply.frequency,
@@ -295,10 +300,12 @@ def made_demand(
 def demands(
     trial: Trial, made: Converter, states: tuple[State, ...],
     starts: tuple[Start, ...], sheet: Worksheet, stepped: Mapping[str, SteppedMachine],
+    more: Converter | None = None,
 ) -> tuple[CircuitDemand, ...]:  # fmt: skip
     """Return every circuit of the converter, from the panel outwards.
 
     A machine that is *stepped* has its circuit in two parts, ahead of its transformer and behind.
+    The second idler that joins is *more*.
     """
     setup = trial.setup
     wiring = Wiring(trial, made, states, starts, sheet)
@@ -316,7 +323,9 @@ def demands(
         branches += transformer_circuits(behind, branch, sheet) if behind else (branch,)
     return (
         supply_demand(wiring, every, loads),
-        *idler_demands(wiring, trial),
+        *idler_demands(wiring, trial.idler, made, trial.idler.names(made.id)),
+        *(idler_demands(wiring, trial.all_turning(made.id)[-1][1], more, (more.id,))
+          if more else ()),
         made_demand(wiring, output, role="output", feeds=tuple(one.id for one in setup.machines),
                     fed_from=f"supply.{made.id}", length=wiring.length("output_length", 2.0),
                     motors=every, loads=loads),
