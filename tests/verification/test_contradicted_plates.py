@@ -12,7 +12,13 @@ from ampwright.finding import Finding
 
 SUPPLIES = {
     "us": {"arrangement": "split-phase", "voltage": "240 V", "frequency": "60 Hz"},
-    "iec": {"arrangement": "line-neutral", "voltage": "230 V", "frequency": "50 Hz"},
+    # so strong that no start changes its voltage by what needs the operator's consent
+    "iec": {
+        "arrangement": "line-neutral",
+        "voltage": "230 V",
+        "frequency": "50 Hz",
+        "impedance": "0.05 ohm",
+    },
 }
 SAW = {"power": "5 hp", "voltage": "230/460 V", "current": "13/6.5 A"}
 MOTORS = {
